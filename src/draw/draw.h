@@ -1,0 +1,124 @@
+/* Painters onto a cairo context the caller gives: the same for screen, print, PDF, SVG, PNG and tests. */
+#ifndef LW_DRAW_H
+#define LW_DRAW_H
+
+#include <cairo.h>
+#include <pango/pangocairo.h>
+
+#include "board/job.h"
+#include "plan/findings.h"
+#include "plan/predict.h"
+
+G_BEGIN_DECLS
+
+typedef enum { LW_LOOK_LIGHT, LW_LOOK_DARK, LW_LOOK_PRINT } LwLook;
+
+typedef struct {
+  double r, g, b, a;
+} LwColor;
+
+/* ---- viewport: board millimetres to picture units ---- */
+
+typedef struct {
+  double width, height;       /* picture */
+  double center_x_mm, center_y_mm;
+  double scale;               /* picture units per mm, > 0 */
+  LwSide side;                /* seen from; bottom mirrors x */
+} LwViewport;
+
+void lw_viewport_fit (LwViewport *self, LwBox box, double margin);
+void lw_viewport_to_picture (const LwViewport *self, double x_mm, double y_mm, double *px, double *py);
+void lw_viewport_to_board (const LwViewport *self, double px, double py, double *x_mm, double *y_mm);
+/* Multiplies the scale by FACTOR keeping the board point under (px, py) where it is; clamped to 0.2..400. */
+void lw_viewport_zoom (LwViewport *self, double factor, double px, double py);
+void lw_viewport_pan (LwViewport *self, double dpx, double dpy);
+
+/* ---- temperature colours ---- */
+
+/* Perceptually uniform, readable by colour-blind people; 0..1 (clamped). */
+LwColor lw_heat_color (double share, LwLook look);
+
+/* ---- board map ---- */
+
+typedef struct {
+  LwLook look;
+  const LwJob *job;
+  int plan;                        /* -1 = none */
+  const LwPrediction *prediction;  /* or NULL */
+  const GPtrArray *findings;       /* or NULL */
+  double t_s;                      /* moment of the field */
+  gboolean show_field, show_isotherms, show_names, show_other_side;
+  gboolean show_nozzle, show_preheat, show_thermocouples, show_shields, show_grid;
+  const guint *selected;           /* part indices */
+  guint n_selected;
+  int hovered;                     /* part index or -1 */
+  double low_c, high_c;            /* colour range; equal = from the data */
+} LwBoardPicture;
+
+void lw_board_picture_init (LwBoardPicture *self, const LwJob *job);
+void lw_draw_board (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture);
+/* Colour scale with labels in the given box (picture units). */
+void lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height,
+                         const LwBoardPicture *picture);
+LwBox lw_board_extent (const LwJob *job); /* outline and parts, mm */
+/* Topmost part of the viewport's side at a picture point, or -1. */
+int lw_board_hit_part (const LwJob *job, const LwViewport *viewport, double px, double py);
+
+/* What of nozzle and preheat area lies under a picture point. */
+typedef enum {
+  LW_GRIP_NONE,
+  LW_GRIP_NOZZLE,
+  LW_GRIP_PREHEAT_MOVE,
+  LW_GRIP_PREHEAT_LEFT,
+  LW_GRIP_PREHEAT_RIGHT,
+  LW_GRIP_PREHEAT_LOW,
+  LW_GRIP_PREHEAT_HIGH,
+  LW_GRIP_SHIELD,
+  LW_GRIP_THERMOCOUPLE
+} LwGrip;
+LwGrip lw_board_hit_grip (const LwJob *job, int plan, const LwViewport *viewport, double px, double py,
+                          guint *index);
+
+/* ---- profile ---- */
+
+typedef struct {
+  LwLook look;
+  const LwJob *job;
+  int plan;
+  const LwPrediction *prediction; /* or NULL: set points only */
+  const GPtrArray *findings;      /* or NULL */
+  double t_s;                     /* cursor; NaN = none */
+  int selected_part;              /* part index of the job whose curve stands out, -1 = none */
+  int selected_stage;             /* -1 = none */
+  guint n_neighbours;             /* hottest neighbours drawn, default 3 */
+  gboolean show_limits, show_stage_names, show_legend;
+  double width, height;
+} LwProfilePicture;
+
+void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);
+void lw_draw_profile (cairo_t *cr, const LwProfilePicture *picture);
+/* Plot-area mapping, for pointers: time and temperature at a picture point and back. */
+double lw_profile_time_at (const LwProfilePicture *picture, double px);
+double lw_profile_temp_at (const LwProfilePicture *picture, double py);
+double lw_profile_x_of (const LwProfilePicture *picture, double t_s);
+double lw_profile_y_of (const LwProfilePicture *picture, double temp_c);
+/* A draggable point of the set-point lines near a picture point. */
+typedef enum { LW_PULL_NONE, LW_PULL_GAS, LW_PULL_PREHEAT, LW_PULL_STAGE_END, LW_PULL_CURSOR } LwPull;
+LwPull lw_profile_hit (const LwProfilePicture *picture, double px, double py, guint *stage);
+
+/* ---- grades ---- */
+
+/* Colour and shape go together: stop = octagon, watch = triangle, fine = ring. */
+LwColor lw_grade_color (LwGrade grade, LwLook look);
+void lw_draw_grade_mark (cairo_t *cr, double x, double y, double size, LwGrade grade, LwLook look);
+
+/* ---- pictures to files ---- */
+
+/* Board map or profile as PNG (by ".png") or SVG (".svg"); size in pixels or points. */
+gboolean lw_picture_board_to_file (const LwBoardPicture *picture, LwSide side, const char *path, int width,
+                                   int height, GError **error);
+gboolean lw_picture_profile_to_file (const LwProfilePicture *picture, const char *path, GError **error);
+
+G_END_DECLS
+
+#endif

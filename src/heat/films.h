@@ -1,0 +1,75 @@
+/* Films: how much heat a surface takes from moving or still air and from radiation.
+ * Closed formulas only; every one names its published source and range. Temperatures in degrees C. */
+#ifndef HEAT_FILMS_H
+#define HEAT_FILMS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Dry air at 1 atm: density kg/m3, cp J/kgK, dynamic viscosity Pa s, conductivity W/mK, Prandtl number.
+ * Table by linear interpolation in K (Incropera Table A.4); clamped to -50..800 C. */
+typedef struct {
+  double rho, cp, mu, k, pr;
+} HeatAir;
+HeatAir heat_air (double temp_c);
+
+/* Mean Nusselt numbers of impinging jets: Martin, Adv. Heat Transfer 13 (1977) 1-60.
+ * IN_RANGE (may be NULL) is set to whether the arguments lie in the published range; outside it the
+ * value is the one at the nearest valid point. nu = h D / k (round), h 2W / k (slot). */
+double heat_jet_round (double re, double pr, double h_over_d, double r_over_d, bool *in_range);
+double heat_jet_round_array (double re, double pr, double h_over_d, double area_ratio, bool *in_range);
+double heat_jet_slot (double re, double pr, double h_over_w, double area_ratio, bool *in_range);
+double heat_jet_slot_array (double re, double pr, double h_over_w, double area_ratio, bool *in_range);
+
+/* Free convection, Nusselt numbers on length L (area / perimeter for level plates). */
+double heat_free_up (double ra, bool *in_range);        /* hot face up or cold face down, McAdams; Lloyd & Moran */
+double heat_free_down (double ra, bool *in_range);      /* hot face down or cold face up, McAdams */
+double heat_free_vertical (double ra, double pr);       /* Churchill & Chu 1975 */
+/* Film of a level face, W/m2K: surface and air C, characteristic length m (> 0). */
+double heat_free_film_up (double surface_c, double air_c, double length_m);
+double heat_free_film_down (double surface_c, double air_c, double length_m);
+
+/* Radiation. Linearised coefficient e sigma (T1^2+T2^2)(T1+T2), W/m2K, exact for the pair. */
+double heat_radiation_film (double emissivity, double a_c, double b_c);
+/* Effective emissivity of grey exchange for an element of emissivity E1 that sees a surface of E2 by
+ * view factor F (surface element much smaller than the emitter). */
+double heat_grey_pair (double e1, double e2, double f);
+
+/* View factors (Howell catalogue numbers in films.c). */
+double heat_view_parallel (double a, double b, double gap);             /* equal rectangles a x b */
+double heat_view_perpendicular (double common, double emitter, double other); /* W = emitter/common, H = other/common */
+/* Between parallel rectangles [x0,x1]x[y0,y1] a distance apart (Ehlert & Smith 1993), from 1 to 2. */
+double heat_view_rectangles (const double r1[4], const double r2[4], double gap);
+/* From a small element at (x, y) to the parallel rectangle r = {x0, x1, y0, y1} at distance gap. */
+double heat_view_element (double x, double y, const double r[4], double gap);
+/* From a floor element to a perpendicular rectangle: height a, width b, at distance c, from its end. */
+double heat_view_element_wall (double a, double b, double c);
+/* Share of the hemisphere a long wall of height h at distance d hides. */
+double heat_view_long_wall (double h, double d);
+
+/* Finite stream: effectiveness 1 - exp(-NTU), NTU = h A / (m cp); and the factor by which a film
+ * referred to the inlet temperature is weakened, effectiveness / NTU (1 at NTU = 0). */
+double heat_stream_effectiveness (double ntu);
+double heat_stream_weakening (double ntu);
+
+/* A nozzle's film inside its inner outline. flow at 20 C and 1 atm, m3/s; outlet length and width m
+ * (width ignored when round); height m; gas C. */
+typedef struct {
+  double h_w_m2k, reynolds, height_ratio, radius_ratio, speed_m_s, mass_kg_s;
+  bool in_range;
+} HeatNozzleFilm;
+HeatNozzleFilm heat_nozzle_film (bool round, double length_m, double width_m, double height_m,
+                                 double flow_m3_s, double gas_c, double target_radius_m);
+
+/* The spill: gas leaving a gap of height gap_m round a perimeter as a wall jet. Film (W/m2K) and share
+ * of the gas's excess temperature left at a distance from the wall, m (>= 0). */
+typedef struct {
+  double h_w_m2k, excess_share;
+} HeatSpill;
+HeatSpill heat_spill (double perimeter_m, double gap_m, double mass_kg_s, double gas_c, double room_c,
+                      double distance_m);
+
+/* Film of air approaching a plate from below at speed m/s, mean over the area (see films.c). */
+double heat_preheat_air_film (double speed_m_s, double length_m, double gap_m, double air_c, bool *in_range);
+
+#endif

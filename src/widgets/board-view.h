@@ -1,0 +1,22 @@
+/* The board: pan, zoom, select, move, turn and flip parts, drag and size nozzle and preheat area. */
+#ifndef LW_BOARD_VIEW_H
+#define LW_BOARD_VIEW_H
+
+#include "widgets/desk.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_BOARD_VIEW (lw_board_view_get_type ())
+G_DECLARE_FINAL_TYPE (LwBoardView, lw_board_view, LW, BOARD_VIEW, GtkWidget)
+
+/* Property "desk" (LwDesk), settable. Widget actions: "view.fit", "view.zoom-in", "view.zoom-out",
+ * "part.rotate" (90 degrees), "part.rotate-back", "part.flip", "part.nudge-left/-right/-up/-down" (0.5 mm),
+ * "part.next", "part.previous", "part.unselect", "part.delete". */
+GtkWidget *lw_board_view_new (LwDesk *desk);
+void lw_board_view_set_desk (LwBoardView *self, LwDesk *desk);
+/* Centres a part without changing the scale unless it is off view. */
+void lw_board_view_show_part (LwBoardView *self, int part);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,58 @@
+/* The desk: what every widget of one window looks at together. It holds the document, the newest answer,
+ * and what the person is looking at (side, moment, selection). Widgets read it and connect to its
+ * notifications; only the app's runner puts answers in. No widget computes physics. */
+#ifndef LW_DESK_H
+#define LW_DESK_H
+
+#include <gtk/gtk.h>
+
+#include "board/document.h"
+#include "plan/findings.h"
+#include "plan/predict.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_DESK (lw_desk_get_type ())
+G_DECLARE_FINAL_TYPE (LwDesk, lw_desk, LW, DESK, GObject)
+
+/* Properties, all notified: "document" (LwDocument), "side" (int, LwSide), "moment" (double, s),
+ * "selected-part" (int, -1 none), "selected-stage" (int, -1 none), "busy" (gboolean), "progress" (double),
+ * "stale" (gboolean: the answer is for an older revision), "show-field" (gboolean),
+ * "show-isotherms", "show-names", "show-other-side" (gboolean).
+ * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
+ * "message" (char *text, gboolean offer_undo): something the person should be told in passing. */
+
+LwDesk *lw_desk_new (void);
+
+LwDocument *lw_desk_document (LwDesk *self); /* NULL when nothing is open */
+void lw_desk_set_document (LwDesk *self, LwDocument *document);
+LwJob *lw_desk_job (LwDesk *self); /* NULL when nothing is open */
+int lw_desk_plan (LwDesk *self);   /* active plan or -1 */
+
+LwPrediction *lw_desk_prediction (LwDesk *self);  /* NULL before the first answer */
+const GPtrArray *lw_desk_findings (LwDesk *self); /* of LwFinding, NULL before the first judgement */
+/* Drops answers older than the one it has; REVISION is the document's when the run began. */
+gboolean lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, GPtrArray *findings);
+
+LwSide lw_desk_side (LwDesk *self);
+void lw_desk_set_side (LwDesk *self, LwSide side);
+double lw_desk_moment (LwDesk *self);
+void lw_desk_set_moment (LwDesk *self, double t_s);
+int lw_desk_selected_part (LwDesk *self);
+void lw_desk_select_part (LwDesk *self, int part);
+int lw_desk_selected_stage (LwDesk *self);
+void lw_desk_select_stage (LwDesk *self, int stage);
+gboolean lw_desk_shows (LwDesk *self, const char *property);
+gboolean lw_desk_busy (LwDesk *self);
+double lw_desk_progress (LwDesk *self);
+void lw_desk_set_run (LwDesk *self, gboolean busy, double progress);
+
+/* Hands an edit to the document, or tells ERROR's message as a "message" when JOB is NULL. Takes both. */
+gboolean lw_desk_edit (LwDesk *self, LwJob *job, const char *label, const char *merge_key, GError *error);
+
+/* Light or dark, from the widget's theme colours. */
+gboolean lw_widget_is_dark (GtkWidget *widget);
+
+G_END_DECLS
+
+#endif
