@@ -162,7 +162,10 @@ typedef struct {
   char *ref;     /* reference designator */
   char *package; /* name of a package of the job or the library */
   char *value;   /* part number or value */
-  double x_mm, y_mm, rotation_deg; /* as seen from the top; bottom parts mirror about y first (u -> -u) */
+  /* Placement point, seen from the top; rotation counter-clockwise as seen from the part's own side. A point
+   * (u, v) of the package drawing lies at P + R(rotation)(u, v) on the top and at P + R(-rotation)(-u, v) on
+   * the bottom. */
+  double x_mm, y_mm, rotation_deg;
   LwSide side;
   gboolean locked;
   gboolean placed;         /* FALSE: listed but not on the board (coordinates mean nothing) */
@@ -360,6 +363,9 @@ double lw_default_height_mm (const LwPackage *package);
 /* Body centre on the board, and a body-frame point of the part brought to the board frame. */
 LwPoint lw_part_body_center (const LwPart *part, const LwPackage *package);
 LwPoint lw_part_to_board (const LwPart *part, double u_mm, double v_mm);
+/* How far the body is turned counter-clockwise seen from the top, [0, 360): a bottom part turns the other
+ * way than its rotation says, and is mirrored (u -> -u) before it turns. */
+double lw_part_turn_deg (const LwPart *part);
 /* Corners of the body box on the board, counter-clockwise seen from the top. */
 void lw_part_body_corners (const LwPart *part, const LwPackage *package, LwPoint corners[4]);
 /* Body outline on the board (transfer full). */
