@@ -15,8 +15,20 @@ G_BEGIN_DECLS
 #define LW_TYPE_DESK (lw_desk_get_type ())
 G_DECLARE_FINAL_TYPE (LwDesk, lw_desk, LW, DESK, GObject)
 
+/* What the inspector shows. Parts and stages are also reachable by their own properties. */
+typedef enum {
+  LW_THING_BOARD, /* nothing in particular */
+  LW_THING_PART,
+  LW_THING_NOZZLE,
+  LW_THING_PREHEAT,
+  LW_THING_STAGE,
+  LW_THING_STATION,
+  LW_THING_SHIELD,
+  LW_THING_THERMOCOUPLE
+} LwThing;
+
 /* Properties, all notified: "document" (LwDocument), "side" (int, LwSide), "moment" (double, s),
- * "selected-part" (int, -1 none), "selected-stage" (int, -1 none), "busy" (gboolean), "progress" (double),
+ * "selected-part" (int, -1 none), "selected-stage" (int, -1 none), "selection" (int, LwThing), "busy" (gboolean), "progress" (double),
  * "stale" (gboolean: the answer is for an older revision), "show-field" (gboolean),
  * "show-isotherms", "show-names", "show-other-side" (gboolean).
  * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
@@ -31,7 +43,8 @@ int lw_desk_plan (LwDesk *self);   /* active plan or -1 */
 
 LwPrediction *lw_desk_prediction (LwDesk *self);  /* NULL before the first answer */
 const GPtrArray *lw_desk_findings (LwDesk *self); /* of LwFinding, NULL before the first judgement */
-/* Drops answers older than the one it has; REVISION is the document's when the run began. */
+/* Drops answers older than the one it has (FALSE); REVISION is the document's when the run began. Keeps
+ * references of its own. PREDICTION NULL: only the findings are newer; the prediction stays, stale. */
 gboolean lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, GPtrArray *findings);
 
 LwSide lw_desk_side (LwDesk *self);
@@ -42,6 +55,17 @@ int lw_desk_selected_part (LwDesk *self);
 void lw_desk_select_part (LwDesk *self, int part);
 int lw_desk_selected_stage (LwDesk *self);
 void lw_desk_select_stage (LwDesk *self, int stage);
+/* Selects anything at all; INDEX counts parts, stages, shields or thermocouples, else it is ignored. */
+void lw_desk_select (LwDesk *self, LwThing thing, int index);
+LwThing lw_desk_selection (LwDesk *self, int *index); /* INDEX may be NULL */
+/* Revision the prediction belongs to; 0 = none. */
+guint64 lw_desk_answer_revision (LwDesk *self);
+gboolean lw_desk_stale (LwDesk *self);
+/* Why the last run ended without an answer; NULL = it did not. Notified as "failure". */
+const char *lw_desk_failure (LwDesk *self);
+void lw_desk_set_failure (LwDesk *self, const char *reason);
+/* Emits "message". */
+void lw_desk_tell (LwDesk *self, const char *text, gboolean offer_undo);
 gboolean lw_desk_shows (LwDesk *self, const char *property);
 gboolean lw_desk_busy (LwDesk *self);
 double lw_desk_progress (LwDesk *self);
