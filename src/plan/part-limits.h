@@ -1,0 +1,28 @@
+/* Limits by class and by kind, and the cautions that are less than limits. Inside plan/. */
+#ifndef LW_PART_LIMITS_H
+#define LW_PART_LIMITS_H
+
+#include "plan/classify.h"
+
+G_BEGIN_DECLS
+
+/* The alloy of a part's joints: its own, else the job's. */
+const char *lw_limits_alloy (const LwJob *job, const LwPart *part);
+/* Whether an alloy's name holds no lead. Unnamed alloys count as lead-free. */
+gboolean lw_limits_lead_free (const char *alloy);
+/* Tin with silver and copper ("SAC..."). */
+gboolean lw_limits_tin_silver_copper (const char *alloy);
+
+/* An alarm tells of damage below the melting point; passing it is to be watched, it stops nothing. The
+ * default centre and corner limits of a neighbour's area array are alarms; the same kinds given by the
+ * part or its package are limits. */
+gboolean lw_limits_is_alarm (const LwLimit *limit);
+
+/* A level a planner should know about though no maker's sheet sets it as the limit: passing it gives at
+ * most a "watch". NaN when the kind has none. *SOURCE is static. */
+double lw_limits_caution_body_c (const LwJob *job, const LwPart *part, const char **source);
+double lw_limits_caution_joint_c (const LwJob *job, const LwPart *part, const char **source);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,25 @@
+/* The bare rules by which a figure and a limit become a grade. Inside plan/. */
+#ifndef LW_RULES_H
+#define LW_RULES_H
+
+#include "plan/findings.h"
+
+G_BEGIN_DECLS
+
+/* Stop at and beyond the limit; watch when less than MARGIN (>= 0; NaN counts as 0) is left; else fine.
+ * For limits from above; NaN values are fine, they say nothing. */
+LwGrade lw_rule_upper (double value, double limit, double margin);
+/* The same for limits from below: stop below the limit. */
+LwGrade lw_rule_lower (double value, double limit, double margin);
+/* The milder of a grade and WATCH: for alarms and cautions. */
+LwGrade lw_rule_at_most_watch (LwGrade grade);
+
+/* Neighbouring area arrays of tin-silver-copper: watch when centre or corner reaches its alarm. */
+LwGrade lw_rule_array_alarm (double center_c, double corner_c, double center_alarm_c,
+                             double corner_alarm_c);
+/* J-STD-033 section 6: a body past its floor life that passes 200 C must be baked dry first. */
+gboolean lw_rule_bake_first (double body_peak_c, gboolean past_floor_life);
+
+G_END_DECLS
+
+#endif
