@@ -31,12 +31,16 @@ LwLoop *lw_loop_new (void);
 LwLoop *lw_loop_new_rectangle (double x0_mm, double y0_mm, double x1_mm, double y1_mm);
 LwLoop *lw_loop_new_circle (double x_mm, double y_mm, double radius_mm);
 LwLoop *lw_loop_copy (const LwLoop *loop);
+LwLoop *lw_loop_ref (LwLoop *loop);
 void lw_loop_add (LwLoop *loop, double x_mm, double y_mm, double arc_deg);
 void lw_loop_unref (LwLoop *loop); /* NULL allowed */
 
 /* The loop as a polygon (GArray of LwPoint, no repeated last point); arcs are cut so that the chord
  * stays within tolerance_mm of the arc. (transfer full) */
 GArray *lw_loop_flatten (const LwLoop *loop, double tolerance_mm);
+/* The same; EDGES (GArray of guint, may be NULL) receives for each point the number of the edge that
+ * starts there, an edge being named by its end corner. */
+GArray *lw_loop_flatten_edges (const LwLoop *loop, double tolerance_mm, GArray *edges);
 /* Signed area, arcs exact; > 0 when counter-clockwise. mm2. */
 double lw_loop_area (const LwLoop *loop);
 /* Exact bounding box, arcs included; all zero for an empty loop. */
@@ -45,6 +49,9 @@ gboolean lw_loop_contains (const LwLoop *loop, double x_mm, double y_mm);
 /* TRUE when two edges cross or touch other than at a shared corner; EDGE_A and EDGE_B (may be NULL) name
  * them by the number of their end corner. O(n log n) or better for ordinary loops. */
 gboolean lw_loop_crosses_itself (const LwLoop *loop, guint *edge_a, guint *edge_b);
+/* TRUE when edges of two different loops (GPtrArray of LwLoop) cross or touch; LOOP_A < LOOP_B (may be
+ * NULL) name them. */
+gboolean lw_loops_cross (const GPtrArray *loops, guint *loop_a, guint *loop_b);
 
 /* Polygons without arcs (GArray of LwPoint). */
 double lw_polygon_area (const GArray *polygon);

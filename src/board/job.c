@@ -1,0 +1,211 @@
+/* Life of the structs of a job, and look-ups. */
+#include "board/job.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "board/library.h"
+#include "board/types.h"
+
+#define DEFINE_COUNTED(Type, prefix)                                                                     \
+  static void prefix##_clear (gpointer self)                                                             \
+  {                                                                                                      \
+    lw_type_clear (&prefix##_type, self);                                                                \
+  }                                                                                                      \
+  Type *prefix##_new (void)                                                                              \
+  {                                                                                                      \
+    return lw_type_new (&prefix##_type);                                                                 \
+  }                                                                                                      \
+  Type *prefix##_copy (const Type *self)                                                                 \
+  {                                                                                                      \
+    return lw_type_dup (&prefix##_type, self);                                                           \
+  }                                                                                                      \
+  Type *prefix##_ref (Type *self)                                                                        \
+  {                                                                                                      \
+    return g_atomic_rc_box_acquire (self);                                                               \
+  }                                                                                                      \
+  void prefix##_unref (Type *self)                                                                       \
+  {                                                                                                      \
+    if (self != NULL)                                                                                    \
+      g_atomic_rc_box_release_full (self, prefix##_clear);                                               \
+  }
+
+DEFINE_COUNTED (LwLayer, lw_layer)
+DEFINE_COUNTED (LwCopperRegion, lw_copper_region)
+DEFINE_COUNTED (LwViaField, lw_via_field)
+DEFINE_COUNTED (LwBoard, lw_board)
+DEFINE_COUNTED (LwBodyLayer, lw_body_layer)
+DEFINE_COUNTED (LwPackage, lw_package)
+DEFINE_COUNTED (LwPart, lw_part)
+DEFINE_COUNTED (LwNozzle, lw_nozzle)
+DEFINE_COUNTED (LwStation, lw_station)
+DEFINE_COUNTED (LwStage, lw_stage)
+DEFINE_COUNTED (LwShield, lw_shield)
+DEFINE_COUNTED (LwThermocouple, lw_thermocouple)
+DEFINE_COUNTED (LwPlan, lw_plan)
+DEFINE_COUNTED (LwJob, lw_job)
+
+GArray *
+lw_limits_new (void)
+{
+  return lw_type_new_array (&lw_limit_type);
+}
+
+void
+lw_limits_add (GArray *limits, LwLimitKind kind, double value, double at_c, const char *source)
+{
+  LwLimit limit = { kind, value, kind == LW_LIMIT_BODY_TIME_ABOVE_S ? at_c : NAN,
+                    g_strdup (source != NULL ? source : "") };
+
+  g_array_append_val (limits, limit);
+}
+
+GArray *
+lw_limits_copy (const GArray *limits)
+{
+  GArray *copy = lw_limits_new ();
+
+  for (guint i = 0; limits != NULL && i < limits->len; i++)
+    {
+      const LwLimit *limit = &g_array_index (limits, LwLimit, i);
+
+      lw_limits_add (copy, limit->kind, limit->value, limit->at_c, limit->source);
+    }
+  return copy;
+}
+
+/* ---- editing a job nobody else sees ---- */
+
+static gpointer
+edit_element (GPtrArray *array, guint index, const LwType *type)
+{
+  g_return_val_if_fail (index < array->len, NULL);
+  gpointer old = g_ptr_array_index (array, index);
+
+  g_ptr_array_index (array, index) = lw_type_dup (type, old);
+  type->unref (old);
+  return g_ptr_array_index (array, index);
+}
+
+LwBoard *
+lw_job_edit_board (LwJob *job)
+{
+  LwBoard *old = job->board;
+
+  job->board = lw_board_copy (old);
+  lw_board_unref (old);
+  return job->board;
+}
+
+LwStation *
+lw_job_edit_station (LwJob *job)
+{
+  LwStation *old = job->station;
+
+  job->station = lw_station_copy (old);
+  lw_station_unref (old);
+  return job->station;
+}
+
+LwPart *
+lw_job_edit_part (LwJob *job, guint index)
+{
+  return edit_element (job->parts, index, &lw_part_type);
+}
+
+LwPlan *
+lw_job_edit_plan (LwJob *job, guint index)
+{
+  return edit_element (job->plans, index, &lw_plan_type);
+}
+
+LwPackage *
+lw_job_edit_package (LwJob *job, guint index)
+{
+  return edit_element (job->packages, index, &lw_package_type);
+}
+
+/* ---- look-ups ---- */
+
+int
+lw_job_find_part (const LwJob *job, const char *ref)
+{
+  for (guint i = 0; i < job->parts->len; i++)
+    if (strcmp (((const LwPart *) g_ptr_array_index (job->parts, i))->ref, ref) == 0)
+      return (int) i;
+  return -1;
+}
+
+int
+lw_job_find_plan (const LwJob *job, const char *ref)
+{
+  for (guint i = 0; i < job->plans->len; i++)
+    if (strcmp (((const LwPlan *) g_ptr_array_index (job->plans, i))->ref, ref) == 0)
+      return (int) i;
+  return -1;
+}
+
+const LwNozzle *
+lw_station_find_nozzle (const LwStation *station, const char *name)
+{
+  for (guint i = 0; i < station->nozzles->len; i++)
+    {
+      const LwNozzle *nozzle = g_ptr_array_index (station->nozzles, i);
+
+      if (strcmp (nozzle->name, name) == 0)
+        return nozzle;
+    }
+  return NULL;
+}
+
+const LwPackage *
+lw_job_package_of (const LwJob *job, const LwPart *part)
+{
+  if (part->package[0] == '\0')
+    return NULL;
+  for (guint i = 0; i < job->packages->len; i++)
+    {
+      const LwPackage *package = g_ptr_array_index (job->packages, i);
+
+      if (strcmp (package->name, part->package) == 0)
+        return package;
+    }
+  return lw_library_package (part->package);
+}
+
+/* ---- words ---- */
+
+const char *
+lw_side_word (LwSide side)
+{
+  return side == LW_SIDE_BOTTOM ? lw_side_words[LW_SIDE_BOTTOM] : lw_side_words[LW_SIDE_TOP];
+}
+
+const char *
+lw_kind_word (LwPackageKind kind)
+{
+  g_return_val_if_fail (kind < LW_N_KINDS, "other");
+  return lw_kind_words[kind];
+}
+
+int
+lw_kind_from_word (const char *word)
+{
+  for (int i = 0; lw_kind_words[i] != NULL; i++)
+    if (strcmp (lw_kind_words[i], word) == 0)
+      return i;
+  return -1;
+}
+
+const char *
+lw_operation_word (LwOperation op)
+{
+  return lw_operation_words[op == LW_OP_PLACE ? LW_OP_PLACE : LW_OP_REMOVE];
+}
+
+const char *
+lw_limit_word (LwLimitKind kind)
+{
+  g_return_val_if_fail (kind < LW_N_LIMITS, "");
+  return lw_limit_words[kind];
+}
