@@ -7,9 +7,10 @@
 #include <stddef.h>
 
 /* Dry air at 1 atm: density kg/m3, cp J/kgK, dynamic viscosity Pa s, conductivity W/mK, Prandtl number.
- * Table by linear interpolation in K (Incropera Table A.4); clamped to -50..800 C. */
+ * Kinematic viscosity nu and thermal diffusivity alpha, m2/s, are columns of the same table (so nu is
+ * mu / rho to 0.6 % only). Straight lines in K (Incropera Table A.4); clamped to -50..800 C. */
 typedef struct {
-  double rho, cp, mu, k, pr;
+  double rho, cp, mu, k, pr, nu, alpha;
 } HeatAir;
 HeatAir heat_air (double temp_c);
 
@@ -21,21 +22,24 @@ double heat_jet_round_array (double re, double pr, double h_over_d, double area_
 double heat_jet_slot (double re, double pr, double h_over_w, double area_ratio, bool *in_range);
 double heat_jet_slot_array (double re, double pr, double h_over_w, double area_ratio, bool *in_range);
 
-/* Free convection, Nusselt numbers on length L (area / perimeter for level plates). */
+/* Free convection, Nusselt numbers on length L (area / perimeter for level plates); outside the range
+ * the value at its nearest end. */
 double heat_free_up (double ra, bool *in_range);        /* hot face up or cold face down, McAdams; Lloyd & Moran */
 double heat_free_down (double ra, bool *in_range);      /* hot face down or cold face up, McAdams */
-double heat_free_vertical (double ra, double pr);       /* Churchill & Chu 1975 */
-/* Film of a level face, W/m2K: surface and air C, characteristic length m (> 0). */
+double heat_free_vertical (double ra, double pr);       /* Churchill & Chu 1975, all Ra up to 1e12 */
+double heat_free_vertical_laminar (double ra, double pr); /* same, truer for Ra up to 1e9: parts' sides */
+/* Film of a level face, W/m2K: surface and air C, characteristic length m (> 0). Below the range the
+ * laminar quarter power goes on, to 0 where surface and air are equally warm. */
 double heat_free_film_up (double surface_c, double air_c, double length_m);
 double heat_free_film_down (double surface_c, double air_c, double length_m);
 
 /* Radiation. Linearised coefficient e sigma (T1^2+T2^2)(T1+T2), W/m2K, exact for the pair. */
 double heat_radiation_film (double emissivity, double a_c, double b_c);
-/* Effective emissivity of grey exchange for an element of emissivity E1 that sees a surface of E2 by
- * view factor F (surface element much smaller than the emitter). */
+/* Effective emissivity of grey exchange between two surfaces of like area, per area: net flux =
+ * result * sigma (T1^4 - T2^4). Of a board's cells over an emitter each takes its own F. */
 double heat_grey_pair (double e1, double e2, double f);
 
-/* View factors (Howell catalogue numbers in films.c). */
+/* View factors (Howell catalogue numbers in radiation.c). */
 double heat_view_parallel (double a, double b, double gap);             /* equal rectangles a x b */
 double heat_view_perpendicular (double common, double emitter, double other); /* W = emitter/common, H = other/common */
 /* Between parallel rectangles [x0,x1]x[y0,y1] a distance apart (Ehlert & Smith 1993), from 1 to 2. */
@@ -69,7 +73,8 @@ typedef struct {
 HeatSpill heat_spill (double perimeter_m, double gap_m, double mass_kg_s, double gas_c, double room_c,
                       double distance_m);
 
-/* Film of air approaching a plate from below at speed m/s, mean over the area (see films.c). */
+/* Film, W/m2K, of air that comes up through an area of that length at speed m/s and turns along a plate
+ * GAP_M away: the forced part alone, 0 at speed 0; free convection is the caller's to add (bath.c). */
 double heat_preheat_air_film (double speed_m_s, double length_m, double gap_m, double air_c, bool *in_range);
 
 #endif
