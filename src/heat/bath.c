@@ -1,14 +1,11 @@
-/* Warm air that comes up through a large level area against the underside of a board. */
+/* Warm air that comes up through a large level area against the underside of a board: stagnation flow in
+ * the gap between them, or, where the area is narrower than the gap, that of a jet as wide as the area
+ * (strain U / width). In range: 10 <= U L / nu <= 1e4 on that length; below, the layer fills the gap and
+ * free convection takes over; above, the air is turbulent and the film larger. */
 #include "heat/films.h"
 
 #include <math.h>
 
-/* Axisymmetric stagnation flow, laminar: Nu = 0.763 Pr^0.4 Re^1/2 on the strain rate A, so that
- * h = 0.763 Pr^0.4 k sqrt (A / nu) (Sibulkin 1952; Homann 1936; in most texts on boundary layers).
- * Strain: air that leaves a plane at speed U and turns in the gap H has A = U / H on the plate (exact
- * rotational flow between an injecting and a tight disc, F = U (2 z/H - z^2/H^2)); a jet narrower than
- * its distance has about U / width. The published laminar range is taken as 10 <= Re <= 1e4 on that
- * length: below it the layer fills the gap, above it the air is turbulent. */
 double
 heat_preheat_air_film (double speed_m_s, double length_m, double gap_m, double air_c, bool *in_range)
 {
@@ -17,7 +14,5 @@ heat_preheat_air_film (double speed_m_s, double length_m, double gap_m, double a
   double re = speed_m_s * scale / air.nu;
   if (in_range)
     *in_range = re >= 10 && re <= 1e4;
-  if (!(re > 0))
-    return 0;
-  return 0.763 * pow (air.pr, 0.4) * air.k / scale * sqrt (re);
+  return re > 0 ? heat_gap_nusselt (re, air.pr) * air.k / scale : 0;
 }

@@ -56,8 +56,13 @@ double heat_view_long_wall (double h, double d);
 double heat_stream_effectiveness (double ntu);
 double heat_stream_weakening (double ntu);
 
-/* A nozzle's film inside its inner outline. flow at 20 C and 1 atm, m3/s; outlet length and width m
- * (width ignored when round); height m; gas C. */
+/* Gas leaving a level plane evenly and turning in the gap to a plate: h gap / k from re = speed gap / nu. */
+double heat_gap_nusselt (double re, double pr);
+
+/* A nozzle's film over the part below. In range: inside that of heat_jet_round(), else the film of the
+ * gap is taken for parts no larger than the outlet and blended into the nearest valid point for larger
+ * ones (nozzle.c). Ratios: height and target radius over the outlet's hydraulic diameter. Flow
+ * at 20 C and 1 atm, m3/s; outlet length and width m (width ignored when round); height m; gas C. */
 typedef struct {
   double h_w_m2k, reynolds, height_ratio, radius_ratio, speed_m_s, mass_kg_s;
   bool in_range;
