@@ -11,22 +11,29 @@
 #include "heat/shadow.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 static const double pi = 3.14159265358979323846;
-static const double least_share = 2e-6;
+static const double least_share = 1e-5;
 static const double lee_heights = 8;
 
-enum { ROUND_SIDES = 32, MAX_EDGES = 512 };
+enum { NEAR_SIDES = 32, FAR_SIDES = 12, MAX_EDGES = 512 };
 
+/* One wall that faces the point: tan (elevation) = a cos + b sin between its ends. */
 typedef struct {
-  double from, to; /* azimuth, 0 <= from < to <= 2 pi */
-  double a, b;     /* tan (elevation) = a cos + b sin */
+  double a, b;
 } Edge;
+
+/* Where an edge begins or ends: azimuth 0 to 2 pi, its cosine and sine. */
+typedef struct {
+  double azimuth, c, s;
+  const Edge *edge;
+  bool begins;
+} End;
 
 typedef struct {
   Edge edges[MAX_EDGES];
-  size_t n;
+  End ends[2 * MAX_EDGES];
+  size_t n, n_ends;
 } Horizon;
 
 static HeatXY
@@ -56,70 +63,94 @@ matters (const HeatBox *box, HeatXY local, double rise)
   return rise * rise / (rise * rise + clear * clear) * asin (radius / distance) / pi > least_share;
 }
 
-static void
-add_piece (Horizon *horizon, double from, double to, double a, double b)
+static End
+end_at (HeatXY corner, const Edge *edge, bool begins)
 {
-  if (to > from && horizon->n < MAX_EDGES)
-    horizon->edges[horizon->n++] = (Edge){ from, to, a, b };
+  double azimuth = atan2 (corner.y, corner.x), r = hypot (corner.x, corner.y);
+  return (End){ azimuth < 0 ? azimuth + 2 * pi : azimuth, corner.x / r, corner.y / r, edge, begins };
 }
 
-/* One wall from P to Q relative to the point, outline counter-clockwise; walls turned away are hidden by
- * those that face the point. */
+/* Empty pieces are left out: their ends could be met in the wrong order. */
+static void
+add_piece (Horizon *horizon, End first, End last)
+{
+  if (!(last.azimuth > first.azimuth) || horizon->n_ends + 2 > 2 * MAX_EDGES)
+    return;
+  horizon->ends[horizon->n_ends++] = first;
+  horizon->ends[horizon->n_ends++] = last;
+}
+
+/* One wall from P to Q relative to the point, outline counter-clockwise. Walls turned away are hidden by
+ * those that face the point; a wall across azimuth 0 is cut in two there. */
 static void
 add_wall (Horizon *horizon, HeatXY p, HeatXY q, double rise)
 {
   double cross = p.x * q.y - p.y * q.x;
-  if (!(cross < 0))
+  if (!(cross < 0) || horizon->n == MAX_EDGES)
     return;
-  double a = rise * (q.y - p.y) / cross, b = rise * (p.x - q.x) / cross;
-  double from = atan2 (q.y, q.x), to = atan2 (p.y, p.x);
-  from += from < 0 ? 2 * pi : 0;
-  to += to < 0 ? 2 * pi : 0;
-  if (from <= to) {
-    add_piece (horizon, from, to, a, b);
-  } else {
-    add_piece (horizon, from, 2 * pi, a, b);
-    add_piece (horizon, 0, to, a, b);
+  Edge *edge = &horizon->edges[horizon->n++];
+  *edge = (Edge){ rise * (q.y - p.y) / cross, rise * (p.x - q.x) / cross };
+  End first = end_at (q, edge, true), last = end_at (p, edge, false);
+  if (first.azimuth <= last.azimuth) {
+    add_piece (horizon, first, last);
+    return;
   }
+  add_piece (horizon, first, (End){ 2 * pi, 1, 0, edge, false });
+  add_piece (horizon, (End){ 0, 1, 0, edge, true }, last);
+}
+
+static void
+add_walls (Horizon *horizon, const HeatXY *corners, size_t n, double rise)
+{
+  for (size_t i = 0; i < n; i++)
+    add_wall (horizon, corners[i], corners[(i + 1) % n], rise);
 }
 
 static void
 add_box (Horizon *horizon, const HeatBox *box, HeatXY at, double rise)
 {
   double c = cos (box->angle_rad), s = sin (box->angle_rad);
-  double x0 = box->center.x - at.x, y0 = box->center.y - at.y;
-  HeatXY corner[ROUND_SIDES];
-  int n = box->round ? ROUND_SIDES : 4;
-  /* A polygon of the disc's area. */
-  double reach = 0.5 * box->length_m / sqrt (ROUND_SIDES / (2 * pi) * sin (2 * pi / ROUND_SIDES));
-  for (int i = 0; i < n; i++) {
-    double turn = 2 * pi * i / ROUND_SIDES;
-    double u = box->round ? reach * cos (turn) : 0.5 * box->length_m * (i == 0 || i == 3 ? 1 : -1);
-    double v = box->round ? reach * sin (turn) : 0.5 * box->width_m * (i < 2 ? 1 : -1);
-    corner[i] = (HeatXY){ x0 + c * u - s * v, y0 + s * u + c * v };
+  HeatXY middle = { box->center.x - at.x, box->center.y - at.y };
+  HeatXY u = { 0.5 * box->length_m * c, 0.5 * box->length_m * s };
+  HeatXY v = { -0.5 * box->width_m * s, 0.5 * box->width_m * c };
+  const HeatXY corners[4] = { { middle.x + u.x + v.x, middle.y + u.y + v.y },
+                              { middle.x - u.x + v.x, middle.y - u.y + v.y },
+                              { middle.x - u.x - v.x, middle.y - u.y - v.y },
+                              { middle.x + u.x - v.x, middle.y + u.y - v.y } };
+  add_walls (horizon, corners, 4, rise);
+}
+
+/* A disc is a polygon of its area. */
+static void
+add_disc (Horizon *horizon, const HeatBox *box, HeatXY at, double rise)
+{
+  HeatXY middle = { box->center.x - at.x, box->center.y - at.y }, corners[NEAR_SIDES];
+  size_t n = hypot (middle.x, middle.y) < 2 * box->length_m ? NEAR_SIDES : FAR_SIDES;
+  double reach = 0.5 * box->length_m / sqrt (n / (2 * pi) * sin (2 * pi / n));
+  double c = cos (2 * pi / n), s = sin (2 * pi / n);
+  HeatXY spoke = { reach, 0 };
+  for (size_t i = 0; i < n; i++) {
+    corners[i] = (HeatXY){ middle.x + spoke.x, middle.y + spoke.y };
+    spoke = (HeatXY){ c * spoke.x - s * spoke.y, s * spoke.x + c * spoke.y };
   }
-  for (int i = 0; i < n; i++)
-    add_wall (horizon, corner[i], corner[(i + 1) % n], rise);
+  add_walls (horizon, corners, n, rise);
 }
 
-static int
-by_from (const void *left, const void *right)
+/* Shell's method: a few hundred ends at most, no calls between. */
+static void
+sort_ends (End *ends, size_t n)
 {
-  double a = ((const Edge *)left)->from, b = ((const Edge *)right)->from;
-  return (a > b) - (a < b);
-}
-
-static int
-by_value (const void *left, const void *right)
-{
-  double a = *(const double *)left, b = *(const double *)right;
-  return (a > b) - (a < b);
-}
-
-static double
-wave (const Edge *edge, double phi)
-{
-  return edge->a * cos (phi) + edge->b * sin (phi);
+  static const size_t gaps[] = { 301, 132, 57, 23, 10, 4, 1 }; /* Ciura 2001 */
+  for (size_t g = 0; g < sizeof gaps / sizeof gaps[0]; g++) {
+    size_t gap = gaps[g];
+    for (size_t i = gap; i < n; i++) {
+      End end = ends[i];
+      size_t j = i;
+      for (; j >= gap && ends[j - gap].azimuth > end.azimuth; j -= gap)
+        ends[j] = ends[j - gap];
+      ends[j] = end;
+    }
+  }
 }
 
 /* integral of sin^2 (elevation) under one edge; with t = tan (elevation) of the normal, p / s =
@@ -135,79 +166,114 @@ under_edge (const Edge *edge, double from, double to)
   return v - u - share * (atan (share * tan (v)) - atan (share * tan (u)));
 }
 
-/* The azimuth after FROM where OTHER rises over TOP, or beyond TO if it does not. */
-static double
-overtaken (const Edge *top, const Edge *other, double from, double to)
+/* The sweep: edges that stand over the present azimuth, and the one on top since START. */
+typedef struct {
+  const Edge *active[MAX_EDGES];
+  size_t n;
+  const Edge *top;
+  double start, sum;
+} Sweep;
+
+static void
+change_top (Sweep *sweep, const Edge *edge, double at)
 {
-  if (wave (other, to) <= wave (top, to))
-    return INFINITY;
-  double phi = atan2 (top->a - other->a, other->b - top->b);
-  phi += ceil ((from - phi) / pi - 1e-9) * pi;
-  return fmin (fmax (phi, from), to);
+  if (edge == sweep->top)
+    return;
+  if (sweep->top && at > sweep->start)
+    sweep->sum += under_edge (sweep->top, sweep->start, at);
+  sweep->top = edge;
+  sweep->start = at;
 }
 
-static double
-under_envelope (const Edge **active, size_t n, double from, double to)
+/* The edge that is highest in direction (C, S); of equals the one that is highest in (C2, S2). */
+static const Edge *
+highest (const Sweep *sweep, double c, double s, double c2, double s2)
 {
-  double sum = 0;
-  const Edge *top = active[0];
-  for (size_t i = 1; i < n; i++) {
-    double gain = wave (active[i], from) - wave (top, from);
-    if (gain > 0 || (gain == 0 && wave (active[i], to) > wave (top, to)))
-      top = active[i];
+  const Edge *best = sweep->active[0];
+  double most = best->a * c + best->b * s;
+  for (size_t i = 1; i < sweep->n; i++) {
+    const Edge *edge = sweep->active[i];
+    double tangent = edge->a * c + edge->b * s;
+    if (tangent > most || (tangent == most && (edge->a - best->a) * c2 + (edge->b - best->b) * s2 > 0)) {
+      best = edge;
+      most = tangent;
+    }
   }
-  for (size_t turns = 0; from < to && turns <= n; turns++) {
-    double next = to;
-    const Edge *heir = NULL;
-    for (size_t i = 0; i < n; i++) {
-      double phi = active[i] == top ? INFINITY : overtaken (top, active[i], from, to);
+  return best;
+}
+
+/* The azimuth from FROM on where OTHER rises over TOP. */
+static double
+crossing (const Edge *top, const Edge *other, double from)
+{
+  double phi = atan2 (top->a - other->a, other->b - top->b);
+  return fmax (phi + ceil ((from - phi) / pi - 1e-9) * pi, from);
+}
+
+/* Between two ends: from the edge on top at the first to the one on top at the second, each overtaken by
+ * the first that crosses it. */
+static void
+sweep_interval (Sweep *sweep, const End *first, const End *second)
+{
+  double from = first->azimuth, to = second->azimuth, c = second->c, s = second->s;
+  const Edge *last = highest (sweep, c, s, first->c, first->s);
+  change_top (sweep, highest (sweep, first->c, first->s, c, s), from);
+  for (size_t turns = 0; sweep->top != last && turns < sweep->n; turns++) {
+    const Edge *top = sweep->top, *heir = last;
+    double next = fmin (crossing (top, last, from), to);
+    for (size_t i = 0; i < sweep->n; i++) {
+      const Edge *edge = sweep->active[i];
+      if ((edge->a - top->a) * c + (edge->b - top->b) * s <= 0)
+        continue;
+      double phi = crossing (top, edge, from);
       if (phi < next) {
         next = phi;
-        heir = active[i];
+        heir = edge;
       }
     }
-    sum += under_edge (top, from, next);
+    change_top (sweep, heir, next);
     from = next;
-    top = heir ? heir : top;
   }
-  return sum;
+}
+
+static void
+meet_end (Sweep *sweep, const End *end)
+{
+  if (end->begins) {
+    sweep->active[sweep->n++] = end->edge;
+    return;
+  }
+  for (size_t i = 0; i < sweep->n; i++)
+    if (sweep->active[i] == end->edge) {
+      sweep->active[i] = sweep->active[--sweep->n];
+      return;
+    }
 }
 
 static double
 swept (Horizon *horizon)
 {
-  double ends[2 * MAX_EDGES], sum = 0;
-  const Edge *active[MAX_EDGES];
-  size_t n_active = 0, next = 0;
-  qsort (horizon->edges, horizon->n, sizeof (Edge), by_from);
-  for (size_t i = 0; i < horizon->n; i++) {
-    ends[2 * i] = horizon->edges[i].from;
-    ends[2 * i + 1] = horizon->edges[i].to;
+  Sweep sweep;
+  sweep.n = 0;
+  sweep.top = NULL;
+  sweep.start = sweep.sum = 0;
+  sort_ends (horizon->ends, horizon->n_ends);
+  for (size_t i = 0; i < horizon->n_ends; i++) {
+    const End *end = &horizon->ends[i];
+    meet_end (&sweep, end);
+    if (sweep.n == 0)
+      change_top (&sweep, NULL, end->azimuth);
+    else if (i + 1 < horizon->n_ends && end[1].azimuth > end->azimuth)
+      sweep_interval (&sweep, end, end + 1);
   }
-  qsort (ends, 2 * horizon->n, sizeof (double), by_value);
-  for (size_t i = 0; i + 1 < 2 * horizon->n; i++) {
-    double from = ends[i], to = ends[i + 1];
-    size_t kept = 0;
-    for (size_t j = 0; j < n_active; j++)
-      if (active[j]->to > from)
-        active[kept++] = active[j];
-    n_active = kept;
-    while (next < horizon->n && horizon->edges[next].from <= from) {
-      const Edge *edge = &horizon->edges[next++];
-      if (edge->to > from)
-        active[n_active++] = edge;
-    }
-    if (n_active > 0 && to > from)
-      sum += under_envelope (active, n_active, from, to);
-  }
-  return sum;
+  return sweep.sum;
 }
 
 double
 heat_sky_hidden (HeatXY at, double z_m, const HeatBox *boxes, size_t n, size_t skip)
 {
   Horizon horizon;
-  horizon.n = 0;
+  horizon.n = horizon.n_ends = 0;
   for (size_t i = 0; i < n; i++) {
     double rise = boxes[i].height_m - z_m;
     if (i == skip || !(rise > 0))
@@ -215,7 +281,11 @@ heat_sky_hidden (HeatXY at, double z_m, const HeatBox *boxes, size_t n, size_t s
     HeatXY local = in_box_frame (&boxes[i], at);
     if (covers (&boxes[i], local))
       return 1;
-    if (matters (&boxes[i], local, rise))
+    if (!matters (&boxes[i], local, rise))
+      continue;
+    if (boxes[i].round)
+      add_disc (&horizon, &boxes[i], at, rise);
+    else
       add_box (&horizon, &boxes[i], at, rise);
   }
   return fmin (fmax (swept (&horizon) / (2 * pi), 0), 1);

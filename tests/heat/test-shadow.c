@@ -153,7 +153,22 @@ test_order (void)
   assert_near (heat_sky_hidden (at, 0, back, 3, SIZE_MAX), all, 1e-12);
 }
 
-/* A pit: walls all round, 45 degrees high everywhere on the sides, hide close to half and more. */
+/* Points in line with edges and corners, where walls are seen end-on: as their neighbours see it. */
+static void
+test_end_on (void)
+{
+  const HeatBox yard[] = { box (0.01, 0, 0, 0.01, 0.01, 0.004), box (-0.01, 0.005, 0, 0.01, 0.01, 0.006),
+                           box (0, 0.012, 45, 0.006, 0.006, 0.003) };
+  for (int i = -4; i <= 4; i++)
+    for (int j = -4; j <= 4; j++) {
+      HeatXY at = { i * 0.00125, -0.011 + j * 0.00125 }, beside = { at.x + 1e-9, at.y - 1e-9 };
+      double here = heat_sky_hidden (at, 0, yard, 3, SIZE_MAX);
+      g_assert_cmpfloat (here, >, 0);
+      assert_near (here, heat_sky_hidden (beside, 0, yard, 3, SIZE_MAX), 1e-5);
+    }
+}
+
+/* A pit: walls without end all round hide everything. */
 static void
 test_pit (void)
 {
@@ -190,6 +205,7 @@ main (int argc, char **argv)
   g_test_add_func ("/shadow/sky/heights-and-skip", test_heights_and_skip);
   g_test_add_func ("/shadow/sky/inside", test_inside);
   g_test_add_func ("/shadow/sky/order", test_order);
+  g_test_add_func ("/shadow/sky/end-on", test_end_on);
   g_test_add_func ("/shadow/sky/pit", test_pit);
   g_test_add_func ("/shadow/lee", test_lee);
   return g_test_run ();
