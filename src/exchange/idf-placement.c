@@ -1,0 +1,110 @@
+/* The placement section: two lines for each part. */
+#include <glib/gi18n.h>
+
+#include "exchange/idf-sections.h"
+
+gboolean lw_idf_placement_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error);
+gboolean lw_idf_placement_end (LwIdfReading *reading, GError **error);
+
+/* The three names. */
+static gboolean
+read_names (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
+{
+  LwIdfBoard *board = reading->target;
+  const char *geometry = lw_idf_field (reading->lexer, record, 0, _("geometry name"), error);
+  const char *number = geometry ? lw_idf_field (reading->lexer, record, 1, _("part number"), error) : NULL;
+  const char *ref = number ? lw_idf_field (reading->lexer, record, 2, _("reference designator"), error) : NULL;
+  LwIdfPlacement *part;
+
+  if (ref == NULL)
+    return FALSE;
+  if (board->placements->len >= LW_IDF_MAX_PARTS)
+    return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, reading->lexer->name, record->line,
+                          _("more than %d parts"), LW_IDF_MAX_PARTS);
+  part = g_new0 (LwIdfPlacement, 1);
+  part->geometry = g_strdup (geometry);
+  part->number = g_strdup (number);
+  part->ref = g_strdup (ref);
+  part->line = record->line;
+  g_ptr_array_add (board->placements, part);
+  reading->open = part;
+  lw_idf_expect_fields (reading->lexer, record, 3);
+  return TRUE;
+}
+
+static gboolean
+read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part, GError **error)
+{
+  static const char *const sides[] = { "TOP", "BOTTOM", NULL };
+  int side = lw_idf_word (reading->lexer, record, i, _("side"), sides, error);
+
+  if (side < 0)
+    return FALSE;
+  part->side = side == 0 ? LW_SIDE_TOP : LW_SIDE_BOTTOM;
+  return TRUE;
+}
+
+static gboolean
+read_status (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part, GError **error)
+{
+  static const char *const words2[] = { "UNPLACED", "PLACED", "FIXED", NULL };
+  static const char *const words3[] = { "UNPLACED", "PLACED", "MCAD", "ECAD", NULL };
+  int status = lw_idf_word (reading->lexer, record, i, _("status"), reading->header->version == 2 ? words2 : words3,
+                            error);
+
+  part->placed = status > 0;
+  return status >= 0;
+}
+
+/* Version 2.0 has no mounting offset. */
+static gboolean
+read_place (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
+{
+  LwIdfLexer *lexer = reading->lexer;
+  LwIdfPlacement *part = reading->open;
+  double unit = reading->header->unit_mm;
+  guint next = 2;
+
+  if (!lw_idf_length (lexer, record, 0, _("x"), unit, &part->x_mm, error)
+      || !lw_idf_length (lexer, record, 1, _("y"), unit, &part->y_mm, error))
+    return FALSE;
+  if (reading->header->version == 3
+      && !lw_idf_length (lexer, record, next++, _("mounting offset"), unit, &part->offset_mm, error))
+    return FALSE;
+  if (!lw_idf_number (lexer, record, next, _("rotation"), &part->rotation_deg, error)
+      || !read_side (reading, record, next + 1, part, error)
+      || !read_status (reading, record, next + 2, part, error))
+    return FALSE;
+  lw_idf_expect_fields (lexer, record, next + 3);
+  part->rotation_deg = lw_angle_normalise (part->rotation_deg);
+  if (part->offset_mm < 0)
+    {
+      lw_notes_add (lexer->notes, lexer->name, record->line, _("%.60s: a mounting offset below zero is taken as 0"),
+                    part->ref);
+      part->offset_mm = 0;
+    }
+  reading->open = NULL;
+  return TRUE;
+}
+
+gboolean
+lw_idf_placement_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
+{
+  LwIdfBoard *board = reading->target;
+
+  board->has_placement = TRUE;
+  return reading->open == NULL ? read_names (reading, record, error) : read_place (reading, record, error);
+}
+
+gboolean
+lw_idf_placement_end (LwIdfReading *reading, GError **error)
+{
+  LwIdfBoard *board = reading->target;
+  const LwIdfPlacement *part = reading->open;
+
+  board->has_placement = TRUE;
+  if (part == NULL)
+    return TRUE;
+  return lw_idf_fail (reading->lexer, part->line, error, _("%.60s has no second line: position and side expected"),
+                      part->ref);
+}

@@ -1,0 +1,88 @@
+/* An IDF pair in memory to a job. */
+#include <glib/gi18n.h>
+#include <string.h>
+
+#include "board/library.h"
+#include "exchange/idf-file.h"
+#include "exchange/idf-parts.h"
+#include "exchange/text.h"
+
+static LwIdfBoard *
+read_board (const char *name, const char *data, gsize size, GPtrArray *notes, GError **error)
+{
+  gsize length;
+  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  LwIdfLexer lexer;
+  LwIdfBoard *board;
+
+  if (text == NULL)
+    return NULL;
+  lw_idf_lexer_init (&lexer, name, text, length, notes);
+  board = lw_idf_board_read (&lexer, error);
+  lw_idf_lexer_clear (&lexer);
+  return board;
+}
+
+static LwIdfLibrary *
+read_library (const char *name, const char *data, gsize size, GPtrArray *notes, GError **error)
+{
+  gsize length;
+  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  LwIdfLexer lexer;
+  LwIdfLibrary *library;
+
+  if (text == NULL)
+    return NULL;
+  lw_idf_lexer_init (&lexer, name, text, length, notes);
+  library = lw_idf_library_read (&lexer, error);
+  lw_idf_lexer_clear (&lexer);
+  return library;
+}
+
+/* The first station of the library, else a bare one. */
+static void
+set_station (LwJob *job)
+{
+  g_autofree const char **names = lw_library_names ("stations");
+  LwStation *station = names != NULL && names[0] != NULL ? lw_library_station (names[0]) : NULL;
+
+  lw_station_unref (job->station);
+  job->station = station != NULL ? lw_station_ref (station) : lw_station_new ();
+}
+
+static void
+set_texts (LwJob *job, const LwIdfBoard *board)
+{
+  g_free (job->title);
+  job->title = g_strdup (board->header.board_name);
+  g_free (job->notes);
+  job->notes = g_strchomp (g_strdup (board->notes->str));
+}
+
+LwImport *
+lw_import_idf (const char *board_name, const char *board_data, gsize board_length, const char *library_name,
+               const char *library_data, gsize library_length, GError **error)
+{
+  g_autoptr (LwImport) import = g_new0 (LwImport, 1);
+  g_autoptr (LwIdfBoard) board = NULL;
+  g_autoptr (LwIdfLibrary) library = NULL;
+
+  import->warnings = lw_notes_new ();
+  board = read_board (board_name, board_data, board_length, import->warnings, error);
+  if (board == NULL)
+    return NULL;
+  if (library_data != NULL)
+    {
+      library = read_library (library_name, library_data, library_length, import->warnings, error);
+      if (library == NULL)
+        return NULL;
+    }
+  import->format = g_strdup_printf ("IDF %u.0", board->header.version);
+  import->job = lw_job_new ();
+  lw_idf_add_parts (import->job, board, library, board_name, import->warnings);
+  if (!lw_idf_set_board (import->job, board, board_name, import->warnings, error))
+    return NULL;
+  set_station (import->job);
+  set_texts (import->job, board);
+  return g_steal_pointer (&import);
+}

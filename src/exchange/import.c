@@ -1,0 +1,248 @@
+#include "exchange/import.h"
+
+#include <glib/gi18n.h>
+#include <string.h>
+
+#include "board/job-file.h"
+#include "exchange/notes.h"
+
+/* An IDF board of 10,000 parts takes one; memory is some five times the file. */
+#define MAX_IDF_BYTES (64u * 1024u * 1024u)
+#define SNIFF_BYTES 4096
+#define MAX_NEIGHBOURS 20000 /* files looked at for a partner */
+
+void
+lw_import_free (LwImport *import)
+{
+  if (import == NULL)
+    return;
+  lw_job_unref (import->job);
+  g_clear_pointer (&import->warnings, g_ptr_array_unref);
+  g_free (import->format);
+  g_free (import);
+}
+
+static char *
+display_name (GFile *file)
+{
+  g_autofree char *base = g_file_get_basename (file);
+
+  return base != NULL ? g_filename_display_name (base) : g_strdup (_("file"));
+}
+
+/* ---- bytes ---- */
+
+/* Devices and pipes may never end. */
+static gboolean
+check_regular (GFile *file, const char *name, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE,
+                                                  cancellable, error);
+
+  if (info == NULL)
+    {
+      g_prefix_error (error, "%s: ", name);
+      return FALSE;
+    }
+  if (g_file_info_get_file_type (info) == G_FILE_TYPE_REGULAR)
+    return TRUE;
+  return lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _("this is not a regular file"));
+}
+
+static GByteArray *
+read_bytes (GFile *file, const char *name, gsize limit, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFileInputStream) stream = g_file_read (file, cancellable, error);
+  g_autoptr (GByteArray) bytes = g_byte_array_new ();
+  gssize got = 1;
+
+  while (stream != NULL && got > 0 && bytes->len <= limit)
+    {
+      guint at = bytes->len, chunk = MIN (MAX (at, 65536u), limit + 1 - at);
+
+      g_byte_array_set_size (bytes, at + chunk);
+      got = g_input_stream_read (G_INPUT_STREAM (stream), bytes->data + at, chunk, cancellable, error);
+      g_byte_array_set_size (bytes, at + MAX (got, 0));
+      if (bytes->len == limit + 1)
+        break;
+    }
+  if (stream != NULL && got >= 0)
+    return g_steal_pointer (&bytes);
+  g_prefix_error (error, "%s: ", name);
+  return NULL;
+}
+
+static GByteArray *
+read_all (GFile *file, const char *name, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GByteArray) bytes = NULL;
+
+  if (!check_regular (file, name, cancellable, error))
+    return NULL;
+  bytes = read_bytes (file, name, MAX_IDF_BYTES, cancellable, error);
+  if (bytes == NULL || bytes->len <= MAX_IDF_BYTES)
+    return g_steal_pointer (&bytes);
+  lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("larger than %u MB"), MAX_IDF_BYTES / 1024 / 1024);
+  return NULL;
+}
+
+/* ---- which format ---- */
+
+typedef enum { FORMAT_UNKNOWN, FORMAT_LEEWARD, FORMAT_IDF, FORMAT_XML, FORMAT_GERBER, FORMAT_EMPTY } Format;
+
+/* By the first character that says something; NUL and byte-order marks fall out, so UTF-16 is told too. */
+static Format
+sniff (const GByteArray *bytes)
+{
+  gboolean comment = FALSE;
+
+  for (guint i = 0; i < MIN (bytes->len, SNIFF_BYTES); i++)
+    {
+      guchar c = bytes->data[i];
+
+      if (c == '\n' || c == '\r')
+        comment = FALSE;
+      else if (c == '#')
+        comment = TRUE;
+      if (comment || g_ascii_isspace (c) || c == '\0' || c == 0xef || c == 0xbb || c == 0xbf || c == 0xff || c == 0xfe)
+        continue;
+      switch (c)
+        {
+        case '{':
+        case '[':
+          return FORMAT_LEEWARD;
+        case '.':
+          return FORMAT_IDF;
+        case '<':
+          return FORMAT_XML;
+        case '%':
+        case 'G':
+          return FORMAT_GERBER;
+        default:
+          return FORMAT_UNKNOWN;
+        }
+    }
+  return comment || bytes->len > SNIFF_BYTES ? FORMAT_IDF : FORMAT_EMPTY;
+}
+
+static void
+refuse (Format format, const char *name, GError **error)
+{
+  const char *text = format == FORMAT_XML      ? _("XML boards (IPC-2581) cannot be read yet; export IDF instead")
+                     : format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
+                     : format == FORMAT_EMPTY  ? _("the file is empty")
+                                               : _("neither a Leeward document nor an IDF board file");
+
+  lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, format == FORMAT_UNKNOWN ? 1 : 0, "%s", text);
+}
+
+/* ---- the partner ---- */
+
+/* Case is free, as the files often come from systems that do not mind it. 0 = no library of that board. */
+static int
+partner_rank (const char *board, const char *other)
+{
+  static const struct {
+    const char *board, *library;
+  } pairs[] = { { "emn", "emp" }, { "brd", "lib" }, { "bdf", "ldf" }, { "idf", "lib" }, { NULL, "emp" },
+                { NULL, "lib" },  { NULL, "ldf" },  { NULL, "pro" } };
+  const char *dot = strrchr (board, '.'), *other_dot = strrchr (other, '.');
+
+  if (dot == NULL || other_dot == NULL || other_dot - other != dot - board
+      || g_ascii_strncasecmp (board, other, dot - board) != 0)
+    return 0;
+  for (guint i = 0; i < G_N_ELEMENTS (pairs); i++)
+    if ((pairs[i].board == NULL || g_ascii_strcasecmp (pairs[i].board, dot + 1) == 0)
+        && g_ascii_strcasecmp (pairs[i].library, other_dot + 1) == 0)
+      return (int) (G_N_ELEMENTS (pairs) - i) * 2 + (strncmp (board, other, dot - board) == 0);
+  return 0;
+}
+
+static GFile *
+find_partner (GFile *file, GCancellable *cancellable)
+{
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+  g_autofree char *board = g_file_get_basename (file);
+  g_autoptr (GFileEnumerator) list = NULL;
+  g_autofree char *best = NULL;
+  int best_rank = 0;
+
+  if (folder != NULL && board != NULL)
+    list = g_file_enumerate_children (folder, G_FILE_ATTRIBUTE_STANDARD_NAME, G_FILE_QUERY_INFO_NONE, cancellable, NULL);
+  for (guint i = 0; list != NULL && i < MAX_NEIGHBOURS; i++)
+    {
+      GFileInfo *info;
+      int rank;
+
+      if (!g_file_enumerator_iterate (list, &info, NULL, cancellable, NULL) || info == NULL)
+        break;
+      rank = partner_rank (board, g_file_info_get_name (info));
+      if (rank <= best_rank)
+        continue;
+      best_rank = rank;
+      g_free (best);
+      best = g_strdup (g_file_info_get_name (info));
+    }
+  return best != NULL ? g_file_get_child (folder, best) : NULL;
+}
+
+/* ---- the door ---- */
+
+static LwImport *
+import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner, GCancellable *cancellable,
+            GError **error)
+{
+  g_autoptr (GFile) found = partner != NULL ? g_object_ref (partner) : find_partner (file, cancellable);
+  g_autofree char *library_name = found != NULL ? display_name (found) : NULL;
+  g_autoptr (GByteArray) library = NULL;
+
+  if (found != NULL)
+    {
+      library = read_all (found, library_name, cancellable, error);
+      if (library == NULL)
+        return NULL;
+    }
+  return lw_import_idf (name, (const char *) board->data, board->len, library_name,
+                        library != NULL ? (const char *) library->data : NULL, library != NULL ? library->len : 0,
+                        error);
+}
+
+static LwImport *
+import_document (GFile *file, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (LwJob) job = lw_job_load (file, cancellable, error);
+  LwImport *import;
+
+  if (job == NULL)
+    return NULL;
+  import = g_new0 (LwImport, 1);
+  import->job = g_steal_pointer (&job);
+  import->warnings = lw_notes_new ();
+  import->format = g_strdup_printf ("Leeward %d", LW_JOB_FORMAT);
+  return import;
+}
+
+LwImport *
+lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
+{
+  g_autofree char *name = display_name (file);
+  g_autoptr (GByteArray) bytes = NULL;
+  Format format;
+
+  if (!check_regular (file, name, cancellable, error))
+    return NULL;
+  bytes = read_bytes (file, name, SNIFF_BYTES, cancellable, error);
+  if (bytes == NULL)
+    return NULL;
+  format = sniff (bytes);
+  if (format == FORMAT_LEEWARD)
+    return import_document (file, cancellable, error);
+  if (format != FORMAT_IDF)
+    {
+      refuse (format, name, error);
+      return NULL;
+    }
+  g_clear_pointer (&bytes, g_byte_array_unref);
+  bytes = read_all (file, name, cancellable, error);
+  return bytes != NULL ? import_idf (name, bytes, file, partner, cancellable, error) : NULL;
+}

@@ -1,0 +1,66 @@
+#include "exchange/notes.h"
+
+#include <glib/gi18n.h>
+
+G_DEFINE_QUARK (lw-import-error-quark, lw_import_error)
+
+static void
+warning_free (gpointer data)
+{
+  LwImportWarning *warning = data;
+
+  g_free (warning->file);
+  g_free (warning->text);
+  g_free (warning);
+}
+
+GPtrArray *
+lw_notes_new (void)
+{
+  return g_ptr_array_new_with_free_func (warning_free);
+}
+
+static void
+append (GPtrArray *notes, const char *file, guint line, char *text)
+{
+  LwImportWarning *warning = g_new0 (LwImportWarning, 1);
+
+  warning->file = g_strdup (file);
+  warning->line = line;
+  warning->text = text;
+  g_ptr_array_add (notes, warning);
+}
+
+void
+lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *format, ...)
+{
+  va_list args;
+
+  if (notes->len > LW_NOTES_MAX)
+    return;
+  if (notes->len == LW_NOTES_MAX)
+    {
+      append (notes, file, 0, g_strdup (_("more warnings were left out")));
+      return;
+    }
+  va_start (args, format);
+  append (notes, file, line, g_strdup_vprintf (format, args));
+  va_end (args);
+}
+
+gboolean
+lw_notes_fail (GError **error, LwImportError code, const char *file, guint line, const char *format, ...)
+{
+  g_autofree char *raw = NULL, *text = NULL;
+  va_list args;
+
+  va_start (args, format);
+  raw = g_strdup_vprintf (format, args);
+  va_end (args);
+  text = g_utf8_make_valid (raw, -1); /* a quoted field may have been cut inside a character */
+  if (line > 0)
+    g_set_error (error, LW_IMPORT_ERROR, code, "%s:%u: %s", file, line, text);
+  else
+    g_set_error (error, LW_IMPORT_ERROR, code, "%s: %s", file, text);
+  return FALSE;
+}
