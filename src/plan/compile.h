@@ -1,0 +1,79 @@
+/* Inside the room: one plan of a job as a physical scene, with everything the scene borrows.
+ *
+ * The scene's frame: metres, origin at the low corner of the board's outline, gas from above. A target on
+ * the bottom side is worked on with the board turned over about its y axis: x runs the other way, the
+ * sides change places, and `flipped` is set. lw_case_point() and lw_case_point_mm() translate. */
+#ifndef LW_COMPILE_H
+#define LW_COMPILE_H
+
+#include "board/job.h"
+#include "board/library.h"
+#include "heat/scene.h"
+#include "plan/predict.h"
+#include "plan/stack.h"
+
+G_BEGIN_DECLS
+
+/* What the scene's numbered bodies are. */
+typedef struct {
+  guint part; /* index in the job */
+  LwSide side;
+  gboolean height_known;
+  double liquidus_c;
+} LwCaseBody;
+
+/* A set point over time as the plan asks for it: like HeatTable, but NaN = off; a piece with one end off
+ * is off. Starts at 0 and ends at the end of the job. */
+typedef struct {
+  double *t_s, *v;
+  guint n;
+} LwSetPoints;
+
+typedef struct {
+  HeatScene scene;
+  const LwJob *job; /* borrowed: the job must outlive the case */
+  guint plan;
+  gboolean flipped;
+  LwBox box; /* of the outline, mm */
+  HeatBody *bodies;
+  LwCaseBody *body_of;
+  guint n_bodies;
+  double tg_c, td_c;          /* lowest of the laminates in the stack-up */
+  double gas_set_error_c;     /* half-width, K */
+  LwSetPoints gas_asked, preheat_asked;
+  GPtrArray *notes;           /* char * */
+  GPtrArray *owned;           /* every block the scene borrows */
+} LwCase;
+
+/* NULL with LW_PREDICT_ERROR_JOB when the plan cannot be computed. */
+LwCase *lw_case_new (const LwJob *job, guint plan, GError **error);
+void lw_case_free (LwCase *self); /* NULL allowed */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwCase, lw_case_free)
+
+/* Board frame (mm) to scene (m) and back. */
+HeatXY lw_case_point (const LwCase *self, double x_mm, double y_mm);
+LwPoint lw_case_point_mm (const LwCase *self, HeatXY at);
+/* A direction in the board frame, degrees, as the scene sees it, rad. */
+double lw_case_angle (const LwCase *self, double deg);
+/* Whether a part of that side hangs under the board in the scene. */
+gboolean lw_case_below (const LwCase *self, LwSide side);
+/* A loop flattened to 0.05 mm. */
+HeatLoop lw_case_loop (LwCase *self, const LwLoop *loop);
+/* Memory that lives as long as the case, zeroed. */
+gpointer lw_case_alloc (LwCase *self, gsize n, gsize size);
+void lw_case_note (LwCase *self, char *text); /* takes TEXT */
+
+/* Steps of lw_case_new(), in order. */
+void lw_case_add_board (LwCase *self);
+gboolean lw_case_add_bodies (LwCase *self, guint target_part, GError **error);
+gboolean lw_case_add_station (LwCase *self, GError **error);
+void lw_case_add_set_points (LwCase *self);
+
+/* The plan and station of the case. */
+const LwPlan *lw_case_plan (const LwCase *self);
+/* Value of a set point at a moment (right of a jump), NaN = off. */
+double lw_set_points_at (const LwSetPoints *self, double t_s);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,16 @@
+/* Inside the room: from a heat result to a prediction in the job's terms and the board's frame. */
+#ifndef LW_MAP_RESULT_H
+#define LW_MAP_RESULT_H
+
+#include "plan/compile.h"
+#include "plan/prediction.h"
+#include "plan/solve-scene.h"
+
+G_BEGIN_DECLS
+
+/* Everything but lee, doubt and wall time. */
+LwPrediction *lw_map_result (const LwCase *self, const HeatResult *result);
+
+G_END_DECLS
+
+#endif

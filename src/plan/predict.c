@@ -1,0 +1,82 @@
+#include "plan/predict.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "plan/compile.h"
+#include "plan/doubt.h"
+#include "plan/lee.h"
+#include "plan/map-result.h"
+#include "plan/solve-scene.h"
+
+/* Share of the whole time the main run takes when doubts follow it. */
+static const double main_share = 0.4;
+
+static HeatOptions
+heat_options (const LwPredictOptions *options)
+{
+  HeatOptions out = { .adaptive = true };
+
+  if (options == NULL)
+    return out;
+  out.cell_m = options->cell_mm * 1e-3;
+  if (options->uniform)
+    out.coarse_m = options->cell_mm > 0 ? out.cell_m : 1e-3;
+  out.step_s = options->step_s;
+  out.adaptive = !(options->step_s > 0);
+  return out;
+}
+
+static void
+set_lee (LwPrediction *prediction, const LwCase *compiled)
+{
+  g_autofree LwLee *lee = lw_lee_of_case (compiled);
+
+  for (guint i = 0; i < compiled->n_bodies; i++) {
+    LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
+    trace->sky_hidden = lee[i].sky_hidden;
+    trace->preheat_hidden = lee[i].preheat_hidden;
+    trace->spill_sheltered = lee[i].spill_sheltered;
+  }
+}
+
+static void
+note_range (LwPrediction *prediction, const LwCase *compiled)
+{
+  const HeatNozzle *nozzle = &compiled->scene.nozzle;
+
+  if (nozzle->present && !(nozzle->prescribed_h_w_m2k > 0) && !prediction->nozzle_in_range)
+    g_ptr_array_add (prediction->notes, g_strdup (
+      _("The nozzle works outside the published range of the jet formula: the film at the nearest point "
+        "of that range is used, and its doubt is doubled.")));
+}
+
+LwPrediction *
+lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCancellable *cancellable,
+            LwPredictProgress progress, gpointer user, GError **error)
+{
+  gboolean doubts = options == NULL || !options->no_doubt;
+  LwWatch watch = { cancellable, progress, user, 0, doubts ? main_share : 1 };
+  HeatOptions how = heat_options (options);
+  gint64 start = g_get_monotonic_time ();
+  g_autoptr (LwCase) compiled = lw_case_new (job, plan, error);
+  g_autoptr (HeatResult) result = NULL;
+  g_autoptr (LwPrediction) prediction = NULL;
+
+  if (compiled == NULL)
+    return NULL;
+  result = lw_solve_scene (&compiled->scene, &how, &watch, error);
+  if (result == NULL)
+    return NULL;
+  prediction = lw_map_result (compiled, result);
+  set_lee (prediction, compiled);
+  note_range (prediction, compiled);
+  if (doubts) {
+    watch.from = main_share;
+    watch.to = 1;
+    if (!lw_doubt (compiled, prediction, &watch, error))
+      return NULL;
+  }
+  prediction->seconds = (double) (g_get_monotonic_time () - start) * 1e-6;
+  return g_steal_pointer (&prediction);
+}

@@ -1,0 +1,29 @@
+/* Inside the room: a run of the heat solver under the customs of GLib. */
+#ifndef LW_SOLVE_SCENE_H
+#define LW_SOLVE_SCENE_H
+
+#include "heat/solve.h"
+#include "plan/predict.h"
+
+G_BEGIN_DECLS
+
+/* Who watches a run; its progress 0..1 is shown as FROM..TO. All but the shares may be NULL. */
+typedef struct {
+  GCancellable *cancellable;
+  LwPredictProgress progress;
+  gpointer user;
+  double from, to;
+} LwWatch;
+
+void lw_watch_tell (const LwWatch *watch, double done);
+
+/* NULL with LW_PREDICT_ERROR or G_IO_ERROR_CANCELLED. Free with heat_result_free(). */
+HeatResult *lw_solve_scene (const HeatScene *scene, const HeatOptions *options, const LwWatch *watch,
+                            GError **error);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (HeatResult, heat_result_free)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (HeatSolver, heat_solver_free)
+
+G_END_DECLS
+
+#endif
