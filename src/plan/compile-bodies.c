@@ -9,8 +9,11 @@
 static const LwAlloy plain_alloy = { .solidus_c = 217, .liquidus_c = 220, .density_kg_per_m3 = 7380,
                                      .k_w_per_mk = 58, .cp_j_per_kgk = 230, .latent_j_per_kg = 60e3 };
 
+/* A part whose package nobody knows: a cube of plastic, no source. */
+#define UNKNOWN_SIZE_MM 2.0
+
 typedef struct {
-  guint unknown_heights, unknown_joints, left_out;
+  guint unknown_heights, unknown_joints, unknown_packages;
 } Tally;
 
 static const LwAlloy *
@@ -54,7 +57,7 @@ place (LwCase *self, const LwPart *part, const LwPackage *package, double height
   body->below = lw_case_below (self, part->side);
   body->round = package->round;
   body->center = lw_case_point (self, center.x_mm, center.y_mm);
-  body->angle_rad = lw_case_angle (self, part->rotation_deg);
+  body->angle_rad = lw_case_angle (self, lw_part_turn_deg (part));
   body->length_m = package->length_mm * 1e-3;
   body->width_m = (package->round ? package->length_mm : package->width_mm) * 1e-3;
   body->emissivity = emissivity_of (self, package);
@@ -185,11 +188,20 @@ note_tally (LwCase *self, const Tally *tally)
       ngettext ("The joints of %u part are not known; a contact of %.0f W/m²K under its body is assumed.",
                 "The joints of %u parts are not known; a contact of %.0f W/m²K under their bodies is "
                 "assumed.", tally->unknown_joints), tally->unknown_joints, LW_CONTACT_FILM_W_M2K));
-  if (tally->left_out > 0)
+  if (tally->unknown_packages > 0)
     lw_case_note (self, g_strdup_printf (
-      ngettext ("%u part has no usable package and is left out of the computation.",
-                "%u parts have no usable package and are left out of the computation.",
-                tally->left_out), tally->left_out));
+      ngettext ("The package of %u part is not known; a box of %.0f mm is computed in its place.",
+                "The packages of %u parts are not known; boxes of %.0f mm are computed in their place.",
+                tally->unknown_packages), tally->unknown_packages, UNKNOWN_SIZE_MM));
+}
+
+static LwPackage *
+unknown_package (void)
+{
+  LwPackage *package = lw_package_new ();
+
+  package->length_mm = package->width_mm = package->height_mm = UNKNOWN_SIZE_MM;
+  return package;
 }
 
 static gboolean
@@ -204,6 +216,7 @@ lw_case_add_bodies (LwCase *self, guint target_part, GError **error)
   guint n = self->job->parts->len;
   Tally tally = { 0, 0, 0 };
 
+  self->unknown = unknown_package ();
   self->bodies = lw_case_alloc (self, n, sizeof (HeatBody));
   self->body_of = lw_case_alloc (self, n, sizeof (LwCaseBody));
   for (guint i = 0; i < n; i++) {
@@ -217,8 +230,8 @@ lw_case_add_bodies (LwCase *self, guint target_part, GError **error)
                      _("The package of %s (“%s”) is not known."), part->ref, part->package);
         return FALSE;
       }
-      tally.left_out++;
-      continue;
+      tally.unknown_packages++;
+      package = self->unknown;
     }
     if (i == target_part)
       self->scene.target = self->n_bodies;

@@ -47,7 +47,7 @@ add_nozzle (LwCase *self, GError **error)
   out->present = !(station->films.given && station->films.nozzle_w_per_m2k == 0);
   out->round = nozzle->round;
   out->center = lw_case_point (self, center.x_mm + plan->nozzle_dx_mm, center.y_mm + plan->nozzle_dy_mm);
-  out->angle_rad = lw_case_angle (self, part->rotation_deg + plan->nozzle_turn_deg);
+  out->angle_rad = lw_case_angle (self, lw_part_turn_deg (part) + plan->nozzle_turn_deg);
   out->length_m = nozzle->length_mm * 1e-3;
   out->width_m = (nozzle->round ? nozzle->length_mm : nozzle->width_mm) * 1e-3;
   out->wall_m = fmax (nozzle->wall_mm, 0) * 1e-3;

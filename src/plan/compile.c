@@ -85,6 +85,7 @@ lw_case_free (LwCase *self)
 {
   if (self == NULL)
     return;
+  lw_package_unref (self->unknown);
   g_ptr_array_unref (self->notes);
   g_ptr_array_unref (self->owned);
   g_free (self);

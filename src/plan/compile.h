@@ -41,6 +41,7 @@ typedef struct {
   double tg_c, td_c;          /* lowest of the laminates in the stack-up */
   double gas_set_error_c;     /* half-width, K */
   LwSetPoints gas_asked, preheat_asked;
+  LwPackage *unknown;         /* stands in for packages nobody knows */
   GPtrArray *notes;           /* char * */
   GPtrArray *owned;           /* every block the scene borrows */
 } LwCase;

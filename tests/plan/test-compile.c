@@ -1,0 +1,376 @@
+/* The compile of a job into a scene: stack-up, bodies, joints, frame, set points. */
+#include <math.h>
+
+#include "bench.h"
+#include "plan/bodies.h"
+#include "plan/compile.h"
+#include "plan/stack.h"
+
+/* ---- stack-up ---- */
+
+typedef struct {
+  double copper_mm, cover;
+} Copper;
+
+/* Copper layers between equal sheets of resin, kd 0.3 W/mK, the whole THICKNESS_MM. */
+static LwStack *
+stack_of (const Copper *copper, guint n, double thickness_mm)
+{
+  LwStack *stack = g_new0 (LwStack, 1);
+  double metal = 0;
+
+  stack->sheets = g_array_new (FALSE, FALSE, sizeof (LwSheet));
+  stack->thickness_m = thickness_mm * 1e-3;
+  for (guint i = 0; i < n; i++)
+    metal += copper[i].copper_mm;
+  for (guint i = 0; i < n; i++) {
+    LwSheet sheet = { "", copper[i].copper_mm * 1e-3, copper[i].cover, 0.3, 0.3, 1.9e6 };
+    LwSheet resin = { "", (thickness_mm - metal) * 1e-3 / MAX (n - 1, 1), 0, 0.3, 0.3, 1.9e6 };
+    g_array_append_val (stack->sheets, sheet);
+    if (i + 1 < n || n == 1)
+      g_array_append_val (stack->sheets, resin);
+  }
+  return stack;
+}
+
+/* Sums as printed in stack.h, kCu 385, kd 0.3: values worked from the formula by hand for common
+ * boards (2s2p and 1s as in JESD51-7 and JESD51-3, four and eight layers). */
+static void
+test_stack_values (void)
+{
+  static const Copper s2p2[] = { { 0.07, 0.2 }, { 0.035, 1 }, { 0.035, 1 }, { 0.07, 0.2 } };
+  static const Copper s1[] = { { 0.07, 0.2 } };
+  static const Copper four[] = { { 0.035, 0.3 }, { 0.035, 0.9 }, { 0.035, 0.9 }, { 0.035, 0.3 } };
+  static const Copper eight[] = { { 0.035, 0.3 }, { 0.0175, 0.85 }, { 0.0175, 0.85 }, { 0.0175, 0.85 },
+                                  { 0.0175, 0.85 }, { 0.0175, 0.85 }, { 0.0175, 0.85 }, { 0.035, 0.3 } };
+  static const struct {
+    const Copper *copper;
+    guint n;
+    double thickness_mm, k_in, k_thr;
+  } cases[] = { { s2p2, 4, 1.6, 23.863, 0.34518 },
+                { s1, 1, 1.6, 3.6661, 0.31367 },
+                { four, 4, 1.6, 20.497, 0.32871 },
+                { eight, 8, 1.435, 29.856, 0.34159 } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    g_autoptr (LwStack) stack = stack_of (cases[i].copper, cases[i].n, cases[i].thickness_mm);
+    HeatLayer whole = lw_stack_slice (stack, 0, stack->thickness_m, -1, 0);
+    g_assert_cmpfloat_with_epsilon (whole.k_in_w_mk, cases[i].k_in, 0.001 * 0.5 + 1e-9);
+    g_assert_cmpfloat_with_epsilon (whole.k_thr_w_mk, cases[i].k_thr, 0.6e-5);
+  }
+}
+
+/* Slices put together again are the whole: parallel in plane, series through, heat by volume. */
+static void
+test_slices_sum (void)
+{
+  static const Copper copper[] = { { 0.07, 0.2 }, { 0.035, 1 }, { 0.035, 1 }, { 0.07, 0.2 } };
+  g_autoptr (LwStack) stack = stack_of (copper, 4, 1.6);
+  HeatLayer whole = lw_stack_slice (stack, 0, 1.6e-3, -1, 0);
+  double in = 0, across = 0, heat = 0;
+
+  for (int i = 0; i < 3; i++) {
+    HeatLayer s = lw_stack_slice (stack, 1.6e-3 * i / 3, 1.6e-3 * (i + 1) / 3, -1, 0);
+    in += s.k_in_w_mk / 3;
+    across += 1 / s.k_thr_w_mk / 3;
+    heat += s.rho_c_j_m3k / 3;
+  }
+  g_assert_cmpfloat_with_epsilon (in, whole.k_in_w_mk, 1e-9 * in);
+  g_assert_cmpfloat_with_epsilon (1 / across, whole.k_thr_w_mk, 1e-9);
+  g_assert_cmpfloat_with_epsilon (heat, whole.rho_c_j_m3k, 1e-9 * heat);
+}
+
+/* Annulus pi/4 (0.30^2 - 0.25^2) mm2 per mm2, times 385, beside 0.3: 0.02160 and 8.615. */
+static void
+test_via (void)
+{
+  double share = lw_via_copper_share (1, 0.3, 25);
+
+  g_assert_cmpfloat_with_epsilon (share, 0.02160, 0.5e-5);
+  g_assert_cmpfloat_with_epsilon (0.3 + share * LW_COPPER_K_W_MK, 8.615, 0.5e-3);
+}
+
+static void
+test_default_stack (void)
+{
+  static const struct {
+    double thickness_mm;
+    guint layers;
+  } cases[] = { { 0.6, 2 }, { 1.6, 4 }, { 2.4, 8 } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    g_autoptr (LwBoard) board = lw_board_new ();
+    board->thickness_mm = cases[i].thickness_mm;
+    g_autoptr (LwStack) stack = lw_stack_new (board);
+    g_assert_true (stack->assumed);
+    g_assert_cmpuint (stack->copper_layers, ==, cases[i].layers);
+    g_assert_cmpfloat_with_epsilon (stack->thickness_m, cases[i].thickness_mm * 1e-3, 1e-12);
+  }
+}
+
+/* ---- joints and bodies ---- */
+
+/* Against the integrals they stand for, by the midpoint rule. */
+static void
+test_ball (void)
+{
+  double pad = 0.45e-3, height = 0.4e-3, radius2 = 0.25 * (pad * pad + height * height);
+  double resistance = 0, volume = 0;
+  LwJoint ball = lw_ball (pad, height, 58);
+  int n = 20000;
+
+  for (int i = 0; i < n; i++) {
+    double z = height * ((i + 0.5) / n - 0.5), area = G_PI * (radius2 - z * z);
+    resistance += height / n / (58 * area);
+    volume += height / n * area;
+  }
+  g_assert_cmpfloat_with_epsilon (ball.g_w_k, 1 / resistance, 1e-6 * ball.g_w_k);
+  g_assert_cmpfloat_with_epsilon (ball.volume_m3, volume, 1e-6 * volume);
+}
+
+/* A moulded array's block, 1.17 mm of mould on 0.56 mm of BT with two 27 um copper layers at 70 %:
+ * 9.11 W/mK in plane and 1.09 through with its vias (the sums of stack.h with handbook values). */
+static void
+test_array_block (void)
+{
+  g_autoptr (LwPackage) package = lw_package_new ();
+  HeatBody body = { 0 };
+  double along = 0, across = 0;
+
+  package->kind = LW_KIND_AREA_ARRAY;
+  lw_body_layers (package, 1.73e-3, 27e-3 * 27e-3, 0, &body);
+  for (size_t i = 0; i < body.n_layers; i++) {
+    along += body.layers[i].thickness_m * body.layers[i].k_in_w_mk / 1.73e-3;
+    across += body.layers[i].thickness_m / body.layers[i].k_thr_w_mk / 1.73e-3;
+  }
+  g_assert_cmpfloat_with_epsilon (along, 9.11, 0.03);
+  g_assert_cmpfloat_with_epsilon (1 / across, 1.09, 0.01);
+}
+
+/* Heat capacity of moulded arrays from their makers' material content sheets (masses by material times
+ * cp); outlines after MS-034 (from memory): mould cap 1.17 on 0.56 mm, balls 0.6 mm. */
+static void
+test_array_capacity (void)
+{
+  static const struct {
+    double size_mm, thickness_mm;
+    guint balls;
+    double sheet_j_k;
+  } cases[] = { { 23, 1.73, 388, 1.312 }, { 31, 1.73, 900, 2.752 }, { 35, 1.73, 680, 3.470 },
+                { 35, 1.73, 1152, 3.467 } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    g_autoptr (LwPackage) package = lw_package_new ();
+    double area = cases[i].size_mm * cases[i].size_mm * 1e-6;
+    double balls = cases[i].balls * lw_ball (0.5e-3, 0.45e-3, 58).volume_m3 * 7380 * 220;
+    HeatBody body = { 0 };
+    package->kind = LW_KIND_AREA_ARRAY;
+    lw_body_layers (package, cases[i].thickness_mm * 1e-3, area, balls, &body);
+    double ours = lw_body_capacity (&body, area) + balls;
+    g_test_message ("%g mm, %u balls: %.3f J/K, sheet %.3f", cases[i].size_mm, cases[i].balls, ours,
+                    cases[i].sheet_j_k);
+    g_assert_cmpfloat_with_epsilon (ours, cases[i].sheet_j_k, 0.15 * cases[i].sheet_j_k);
+  }
+}
+
+static void
+test_capacity_given (void)
+{
+  g_autoptr (LwPackage) package = lw_package_new ();
+  HeatBody body = { 0 };
+
+  package->kind = LW_KIND_LEADED;
+  package->heat_capacity_j_per_k = 0.7;
+  lw_body_layers (package, 1.4e-3, 14e-3 * 14e-3, 0.1, &body);
+  g_assert_cmpfloat_with_epsilon (lw_body_capacity (&body, 14e-3 * 14e-3), 0.6, 1e-9);
+  g_assert_cmpfloat_with_epsilon (body.layers[0].thickness_m + body.layers[1].thickness_m
+                                    + body.layers[2].thickness_m, 1.4e-3, 1e-12);
+}
+
+/* ---- the whole ---- */
+
+static void
+assert_same_bodies (const LwCase *a, const LwCase *b)
+{
+  g_assert_cmpuint (a->n_bodies, ==, b->n_bodies);
+  for (guint i = 0; i < a->n_bodies; i++) {
+    const HeatBody *p = &a->bodies[i], *q = &b->bodies[i];
+    g_assert_cmpint (p->below, ==, q->below);
+    g_assert_cmpint (p->meshed, ==, q->meshed);
+    g_assert_cmpfloat_with_epsilon (p->center.x, q->center.x, 1e-12);
+    g_assert_cmpfloat_with_epsilon (p->center.y, q->center.y, 1e-12);
+    g_assert_cmpfloat_with_epsilon (sin (p->angle_rad - q->angle_rad), 0, 1e-12);
+    g_assert_cmpuint (p->n_joints, ==, q->n_joints);
+    for (size_t k = 0; k < p->n_joints; k++) {
+      g_assert_cmpfloat_with_epsilon (p->joints[k].x, q->joints[k].x, 1e-12);
+      g_assert_cmpfloat_with_epsilon (p->joints[k].y, q->joints[k].y, 1e-12);
+    }
+    g_assert_cmpfloat_with_epsilon (p->joint_g_w_k, q->joint_g_w_k, 0);
+  }
+}
+
+static LwCase *
+compile (LwJob *job)
+{
+  g_autoptr (GError) error = NULL;
+  LwCase *compiled = lw_case_new (job, 0, &error);
+
+  g_assert_no_error (error);
+  return compiled;
+}
+
+/* Worked on from the bottom, a mirrored board is the same scene. */
+static void
+test_flip (void)
+{
+  g_autoptr (LwJob) top = bench_job (LW_SIDE_TOP, 0, 0), bottom = bench_job (LW_SIDE_BOTTOM, 0, 0);
+  g_autoptr (LwCase) a = compile (top), b = compile (bottom);
+
+  g_assert_false (a->flipped);
+  g_assert_true (b->flipped);
+  assert_same_bodies (a, b);
+  g_assert_cmpfloat_with_epsilon (a->scene.nozzle.center.x, b->scene.nozzle.center.x, 1e-12);
+  g_assert_cmpfloat_with_epsilon (a->scene.preheat.center.x, b->scene.preheat.center.x, 1e-12);
+}
+
+static void
+test_shift (void)
+{
+  g_autoptr (LwJob) here = bench_job (LW_SIDE_TOP, 0, 0), there = bench_job (LW_SIDE_TOP, -317.3, 1044.9);
+  g_autoptr (LwCase) a = compile (here), b = compile (there);
+
+  assert_same_bodies (a, b);
+  g_assert_cmpfloat_with_epsilon (a->scene.nozzle.center.y, b->scene.nozzle.center.y, 1e-12);
+}
+
+static void
+test_round_trip (void)
+{
+  g_autoptr (LwJob) job = bench_job (LW_SIDE_BOTTOM, 12, -7);
+  g_autoptr (LwCase) compiled = compile (job);
+  LwPoint p = lw_case_point_mm (compiled, lw_case_point (compiled, 33.5, 21.25));
+
+  g_assert_cmpfloat_with_epsilon (p.x_mm, 33.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (p.y_mm, 21.25, 1e-9);
+}
+
+static void
+test_set_points (void)
+{
+  g_autoptr (LwJob) job = bench_job (LW_SIDE_TOP, 0, 0);
+  g_autoptr (LwCase) compiled = compile (job);
+  const HeatTable *flow = &compiled->scene.nozzle.flow_m3_s;
+
+  g_assert_cmpfloat (compiled->scene.end_s, ==, 240);
+  g_assert_true (isnan (lw_set_points_at (&compiled->gas_asked, 50)));
+  /* The ramp starts from the room, half-way is (25 + 330) / 2. */
+  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->gas_asked, 120), 177.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->gas_asked, 140), 330, 1e-9);
+  g_assert_true (isnan (lw_set_points_at (&compiled->gas_asked, 190)));
+  g_assert_true (isnan (lw_set_points_at (&compiled->preheat_asked, 200)));
+  for (size_t i = 0; i < flow->n; i++) {
+    gboolean on = flow->t_s[i] >= 100 && flow->t_s[i] <= 190 && flow->v[i] > 0;
+    g_assert_cmpfloat_with_epsilon (flow->v[i], on ? 30 / 60e3 : 0, 1e-15);
+  }
+  g_assert_cmpfloat (compiled->scene.nozzle.lag_s, ==, 4);
+}
+
+static void
+test_table (void)
+{
+  g_autoptr (LwJob) job = bench_prescribed (20, 1000);
+  g_autoptr (LwCase) compiled = compile (job);
+
+  g_assert_cmpfloat (compiled->scene.end_s, ==, 120);
+  g_assert_cmpfloat (compiled->scene.nozzle.lag_s, ==, 0);
+  g_assert_cmpfloat (compiled->scene.preheat.lag_s, ==, 0);
+  g_assert_true (isnan (lw_set_points_at (&compiled->gas_asked, 59.9)));
+  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->gas_asked, 60), 300, 1e-9);
+}
+
+/* Prescribed figures reach the scene to the digit. */
+static void
+test_prescribed (void)
+{
+  g_autoptr (LwJob) job = bench_prescribed (17.25, 1234);
+  g_autoptr (LwCase) compiled = compile (job);
+  const HeatScene *scene = &compiled->scene;
+  const HeatBody *body = &compiled->bodies[0];
+  double thickness = 0;
+
+  g_assert_cmpuint (scene->board.n_layers, ==, 3);
+  for (size_t i = 0; i < 3; i++) {
+    g_assert_cmpfloat_with_epsilon (scene->board.layers[i].thickness_m, 2e-3 / 3, 1e-15);
+    g_assert_cmpfloat (scene->board.layers[i].k_in_w_mk, ==, 17.25);
+    g_assert_cmpfloat (scene->board.layers[i].k_thr_w_mk, ==, 17.25);
+    g_assert_cmpfloat (scene->board.layers[i].rho_c_j_m3k, ==, 2e6);
+  }
+  for (size_t i = 0; i < body->n_layers; i++) {
+    g_assert_cmpfloat (body->layers[i].k_in_w_mk, ==, 17.25);
+    g_assert_cmpfloat (body->layers[i].rho_c_j_m3k, ==, 1.8e6);
+    thickness += body->layers[i].thickness_m;
+  }
+  g_assert_cmpfloat_with_epsilon (thickness, 1.5e-3, 1e-15);
+  g_assert_cmpfloat (body->standoff_m, ==, 0);
+  g_assert_cmpfloat (body->prescribed_h_w_m2k, ==, 1234);
+  g_assert_cmpfloat (scene->board.emissivity, ==, 0);
+  g_assert_cmpfloat (scene->nozzle.prescribed_h_w_m2k, ==, 80);
+  g_assert_true (scene->room.prescribed);
+  g_assert_cmpfloat (scene->room.prescribed_side_w_m2k, ==, 0);
+}
+
+/* ---- refusals ---- */
+
+static void
+assert_refused (LwJob *job, guint plan)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_null (lw_case_new (job, plan, &error));
+  g_assert_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB);
+  g_assert_cmpuint (strlen (error->message), >, 0);
+}
+
+static void
+test_refused (void)
+{
+  g_autoptr (LwJob) no_plan = bench_job (LW_SIDE_TOP, 0, 0), lost = bench_job (LW_SIDE_TOP, 0, 0);
+  g_autoptr (LwJob) lifted = bench_job (LW_SIDE_TOP, 0, 0), bare = bench_job (LW_SIDE_TOP, 0, 0);
+  g_autoptr (LwJob) idle = bench_job (LW_SIDE_TOP, 0, 0), flat = bench_job (LW_SIDE_TOP, 0, 0);
+  LwPlan *plan = g_ptr_array_index (lost->plans, 0);
+
+  assert_refused (no_plan, 1);
+  g_free (plan->ref);
+  plan->ref = g_strdup ("U99");
+  assert_refused (lost, 0);
+  ((LwPart *) g_ptr_array_index (lifted->parts, 0))->placed = FALSE;
+  assert_refused (lifted, 0);
+  g_ptr_array_set_size (bare->station->nozzles, 0);
+  assert_refused (bare, 0);
+  g_ptr_array_set_size (((LwPlan *) g_ptr_array_index (idle->plans, 0))->stages, 0);
+  assert_refused (idle, 0);
+  flat->board->thickness_mm = 0;
+  assert_refused (flat, 0);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/compile/stack/values", test_stack_values);
+  g_test_add_func ("/compile/stack/slices", test_slices_sum);
+  g_test_add_func ("/compile/stack/via", test_via);
+  g_test_add_func ("/compile/stack/default", test_default_stack);
+  g_test_add_func ("/compile/joints/ball", test_ball);
+  g_test_add_func ("/compile/bodies/array-block", test_array_block);
+  g_test_add_func ("/compile/bodies/array-capacity", test_array_capacity);
+  g_test_add_func ("/compile/bodies/capacity-given", test_capacity_given);
+  g_test_add_func ("/compile/scene/flip", test_flip);
+  g_test_add_func ("/compile/scene/shift", test_shift);
+  g_test_add_func ("/compile/scene/round-trip", test_round_trip);
+  g_test_add_func ("/compile/scene/set-points", test_set_points);
+  g_test_add_func ("/compile/scene/table", test_table);
+  g_test_add_func ("/compile/scene/prescribed", test_prescribed);
+  g_test_add_func ("/compile/refused", test_refused);
+  return g_test_run ();
+}
