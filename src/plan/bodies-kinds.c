@@ -165,7 +165,8 @@ layers_given (const LwPackage *package, double thickness_m, HeatBody *body)
     double sum = last->thickness_m + t;
     last->k_in_w_mk = (last->k_in_w_mk * last->thickness_m + given->k_in_plane_w_per_mk * t) / sum;
     last->k_thr_w_mk = sum / (last->thickness_m / last->k_thr_w_mk + t / given->k_through_w_per_mk);
-    last->rho_c_j_m3k = (last->rho_c_j_m3k * last->thickness_m + given->heat_capacity_j_per_m3k * t) / sum;
+    last->rho_c_j_m3k
+        = (last->rho_c_j_m3k * last->thickness_m + given->heat_capacity_j_per_m3k * t) / sum;
     last->thickness_m = sum;
   }
 }

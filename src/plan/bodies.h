@@ -13,16 +13,16 @@ G_BEGIN_DECLS
 
 /* What a kind of part is made of, as one material for the whole body box (voids counted in). */
 typedef struct {
-  double cp_j_kgk;        /* whole package, for one whose mass alone is known */
-  double rho_c_j_m3k;     /* of the body box */
+  double cp_j_kgk;    /* whole package, for one whose mass alone is known */
+  double rho_c_j_m3k; /* of the body box */
   double k_in_w_mk, k_thr_w_mk;
   double emissivity;
 } LwKindMatter;
 const LwKindMatter *lw_kind_matter (LwPackageKind kind);
 
-/* Fills layers and n_layers for a body of THICKNESS_M over AREA_M2 whose joints hold JOINTS_J_K: from the
- * package's own layers, else by kind; then scaled so that body and joints together hold the package's
- * heat capacity, where that (or its mass) is known. */
+/* Fills layers and n_layers for a body of THICKNESS_M over AREA_M2 whose joints hold JOINTS_J_K: from
+ * the package's own layers, else by kind; then scaled so that body and joints together hold the
+ * package's heat capacity, where that (or its mass) is known. */
 void lw_body_layers (const LwPackage *package, double thickness_m, double area_m2, double joints_j_k,
                      HeatBody *body);
 /* Heat capacity of a body's layers over an area, J/K. */

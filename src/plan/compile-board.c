@@ -53,7 +53,8 @@ add_region (LwCase *self, const LwStack *stack, const LwCopperRegion *region, gu
 
   if (sheet < 0) {
     lw_case_note (self, g_strdup_printf (_("A copper region names the layer “%s”, which the stack-up "
-                                           "does not have; it is left out."), region->layer));
+                                            "does not have; it is left out."),
+                                         region->layer));
     return;
   }
   for (guint layer = 0; layer < n; layer++) {
@@ -111,13 +112,18 @@ note_stack (LwCase *self, const LwStack *stack)
                             && !isnan (board->prescribed_heat_capacity_j_per_m3k);
 
   if (stack->assumed && !all_prescribed)
-    lw_case_note (self, g_strdup_printf (
-      _("No stack-up is given: %u copper layers are assumed, 35 µm outside with 30 %% cover and "
-        "nearly full planes inside."), stack->copper_layers));
+    lw_case_note (
+        self,
+        g_strdup_printf (
+            _("No stack-up is given: %u copper layers are assumed, 35 µm outside with 30 %% cover and "
+               "nearly full planes inside."),
+            stack->copper_layers));
   if (stack->stretched)
-    lw_case_note (self, g_strdup_printf (
-      _("The stack-up does not add up to the board's %.2f mm; its laminate is scaled to fit."),
-      board->thickness_mm));
+    lw_case_note (
+        self,
+        g_strdup_printf (
+            _("The stack-up does not add up to the board's %.2f mm; its laminate is scaled to fit."),
+            board->thickness_mm));
   if (!board->thickness_known)
     lw_case_note (self, g_strdup_printf (_("The board's thickness is not known; %.2f mm is assumed."),
                                          board->thickness_mm));

@@ -6,8 +6,12 @@
 
 /* SAC305, when an alloy is not in the library: 217-220 C, 7380 kg/m3, 58 W/mK (solder makers' sheets);
  * 230 J/kgK, 60 J/g (calorimetry papers). */
-static const LwAlloy plain_alloy = { .solidus_c = 217, .liquidus_c = 220, .density_kg_per_m3 = 7380,
-                                     .k_w_per_mk = 58, .cp_j_per_kgk = 230, .latent_j_per_kg = 60e3 };
+static const LwAlloy plain_alloy = { .solidus_c = 217,
+                                     .liquidus_c = 220,
+                                     .density_kg_per_m3 = 7380,
+                                     .k_w_per_mk = 58,
+                                     .cp_j_per_kgk = 230,
+                                     .latent_j_per_kg = 60e3 };
 
 /* A part whose package nobody knows: a cube of plastic, no source. */
 #define UNKNOWN_SIZE_MM 2.0
@@ -25,8 +29,9 @@ alloy_of (LwCase *self, const LwPart *part)
   if (alloy != NULL)
     return alloy;
   lw_case_note (self, *name == '\0'
-    ? g_strdup (_("No alloy is named; SAC305 is assumed."))
-    : g_strdup_printf (_("The alloy “%s” is not in the library; SAC305 is assumed."), name));
+                          ? g_strdup (_("No alloy is named; SAC305 is assumed."))
+                          : g_strdup_printf (
+                              _("The alloy “%s” is not in the library; SAC305 is assumed."), name));
   alloy = lw_library_alloy ("SAC305");
   return alloy != NULL ? alloy : &plain_alloy;
 }
@@ -82,7 +87,8 @@ area_m2 (const HeatBody *body)
 
 /* Joints of the pattern, then those that stand for a thermal pad. */
 static void
-add_joints (LwCase *self, const LwPart *part, const LwPackage *package, const LwAlloy *alloy, HeatBody *body)
+add_joints (LwCase *self, const LwPart *part, const LwPackage *package, const LwAlloy *alloy,
+            HeatBody *body)
 {
   g_autoptr (GArray) joints = lw_part_joints (part, package);
   LwJoint joint = lw_joint_of (package, body->standoff_m, alloy->k_w_per_mk);
@@ -91,11 +97,12 @@ add_joints (LwCase *self, const LwPart *part, const LwPackage *package, const Lw
   HeatXY *xy;
 
   if (joints->len == 0)
-    joint = (LwJoint){ alloy->k_w_per_mk * 1e-6 / 60e-6, 60e-6 * 1e-6 }; /* 1 mm2 of pad, 60 um of solder */
+    joint = (LwJoint){ alloy->k_w_per_mk * 1e-6 / 60e-6,
+                       60e-6 * 1e-6 }; /* 1 mm2 of pad, 60 um of solder */
   pad = lw_pad_joints (package, body->standoff_m, alloy->k_w_per_mk, &joint);
   for (guint i = 0; pad != NULL && i < pad->len; i++) {
     const LwPoint *p = &g_array_index (pad, LwPoint, i);
-    LwPoint at = lw_part_to_board (part, p->x_mm, p->y_mm);
+    LwPoint at = lw_part_to_board (part, package->center_x_mm + p->x_mm, package->center_y_mm + p->y_mm);
     g_array_append_val (joints, at);
   }
   xy = lw_case_alloc (self, joints->len, sizeof (HeatXY));
@@ -179,20 +186,34 @@ static void
 note_tally (LwCase *self, const Tally *tally)
 {
   if (tally->unknown_heights > 0)
-    lw_case_note (self, g_strdup_printf (
-      ngettext ("The height of %u part is not known; a default for its kind and size is used.",
+    lw_case_note (
+        self,
+        g_strdup_printf (
+            ngettext (
+                "The height of %u part is not known; a default for its kind and size is used.",
                 "The heights of %u parts are not known; defaults for their kind and size are used.",
-                tally->unknown_heights), tally->unknown_heights));
+                tally->unknown_heights),
+            tally->unknown_heights));
   if (tally->unknown_joints > 0)
-    lw_case_note (self, g_strdup_printf (
-      ngettext ("The joints of %u part are not known; a contact of %.0f W/m²K under its body is assumed.",
+    lw_case_note (
+        self,
+        g_strdup_printf (
+            ngettext (
+                "The joints of %u part are not known; a contact of %.0f W/m²K under its body is "
+                "assumed.",
                 "The joints of %u parts are not known; a contact of %.0f W/m²K under their bodies is "
-                "assumed.", tally->unknown_joints), tally->unknown_joints, LW_CONTACT_FILM_W_M2K));
+                "assumed.",
+                tally->unknown_joints),
+            tally->unknown_joints, LW_CONTACT_FILM_W_M2K));
   if (tally->unknown_packages > 0)
-    lw_case_note (self, g_strdup_printf (
-      ngettext ("The package of %u part is not known; a box of %.0f mm is computed in its place.",
+    lw_case_note (
+        self,
+        g_strdup_printf (
+            ngettext (
+                "The package of %u part is not known; a box of %.0f mm is computed in its place.",
                 "The packages of %u parts are not known; boxes of %.0f mm are computed in their place.",
-                tally->unknown_packages), tally->unknown_packages, UNKNOWN_SIZE_MM));
+                tally->unknown_packages),
+            tally->unknown_packages, UNKNOWN_SIZE_MM));
 }
 
 static LwPackage *

@@ -66,7 +66,8 @@ from_stages (LwCase *self, const LwPlan *plan)
       continue;
     append (&self->gas_asked, t, stage_start (stage, gas, stage->gas_c, self->job->ambient_c));
     append (&self->gas_asked, end, stage->gas_c);
-    append (&self->preheat_asked, t, stage_start (stage, preheat, stage->preheat_c, self->job->ambient_c));
+    append (&self->preheat_asked, t,
+            stage_start (stage, preheat, stage->preheat_c, self->job->ambient_c));
     append (&self->preheat_asked, end, stage->preheat_c);
     gas = stage->gas_c;
     preheat = stage->preheat_c;
@@ -107,13 +108,14 @@ lw_set_points_at (const LwSetPoints *self, double t_s)
     return self->v[i];
   if (isnan (self->v[i]) || isnan (self->v[i + 1]))
     return NAN;
-  return self->v[i] + (self->v[i + 1] - self->v[i]) * (t_s - self->t_s[i]) / (self->t_s[i + 1] - self->t_s[i]);
+  return self->v[i]
+         + (self->v[i + 1] - self->v[i]) * (t_s - self->t_s[i]) / (self->t_s[i + 1] - self->t_s[i]);
 }
 
 /* ---- what the scene takes ---- */
 
-/* Flow of a moment: of the stage that runs, else of the first stage that blows, else half-way through the
- * station's range. m3/s. */
+/* Flow of a moment: of the stage that runs, else of the first stage that blows, else half-way through
+ * the station's range. m3/s. */
 static double
 flow_at (const LwCase *self, double t_s)
 {
@@ -138,31 +140,43 @@ flow_at (const LwCase *self, double t_s)
   return flow > 0 ? flow / 60e3 : 0;
 }
 
-/* Each piece becomes two knots, so that pieces that are off stand apart: they ask for OFF_C. FLOW, when
- * not NULL, becomes 0 there. */
-static void
-to_tables (LwCase *self, const LwSetPoints *asked, double off_c, HeatTable *set, HeatTable *flow)
-{
-  double *t = lw_case_alloc (self, 2 * asked->n, sizeof (double));
-  double *v = lw_case_alloc (self, 2 * asked->n, sizeof (double));
-  double *f = lw_case_alloc (self, 2 * asked->n, sizeof (double));
-  size_t n = 0;
+typedef struct {
+  double *t, *v, *flow;
+  size_t n;
+} Knots;
 
+static void
+add_knot (Knots *knots, double t, double v, double flow)
+{
+  knots->t[knots->n] = t;
+  knots->v[knots->n] = v;
+  knots->flow[knots->n++] = flow;
+}
+
+/* Each piece becomes two knots, so that pieces that are off stand apart: they ask for the room and blow
+ * nothing. A heater with a lag starts from the room too. FLOW may be NULL. */
+static void
+to_tables (LwCase *self, const LwSetPoints *asked, double lag_s, HeatTable *set, HeatTable *flow)
+{
+  guint most = 2 * asked->n + 1;
+  double room = self->job->ambient_c;
+  Knots to = { lw_case_alloc (self, most, sizeof (double)), lw_case_alloc (self, most, sizeof (double)),
+               lw_case_alloc (self, most, sizeof (double)), 0 };
+
+  if (lag_s > 0 && asked->n > 0)
+    add_knot (&to, 0, room, 0);
   for (guint i = 0; i + 1 < asked->n; i++) {
     double t0 = asked->t_s[i], t1 = asked->t_s[i + 1];
     gboolean on = !isnan (asked->v[i]) && !isnan (asked->v[i + 1]);
+    double blown = on && flow != NULL ? flow_at (self, 0.5 * (t0 + t1)) : 0;
     if (!(t1 > t0))
       continue;
-    t[n] = t0;
-    t[n + 1] = t1;
-    v[n] = on ? asked->v[i] : off_c;
-    v[n + 1] = on ? asked->v[i + 1] : off_c;
-    f[n] = f[n + 1] = on && flow != NULL ? flow_at (self, 0.5 * (t0 + t1)) : 0;
-    n += 2;
+    add_knot (&to, t0, on ? asked->v[i] : room, blown);
+    add_knot (&to, t1, on ? asked->v[i + 1] : room, blown);
   }
-  *set = (HeatTable){ t, v, n };
+  *set = (HeatTable){ to.t, to.v, to.n };
   if (flow != NULL)
-    *flow = (HeatTable){ t, f, n };
+    *flow = (HeatTable){ to.t, to.flow, to.n };
 }
 
 static gboolean
@@ -189,8 +203,9 @@ lw_case_add_set_points (LwCase *self)
     scene->nozzle.lag_s = scene->preheat.lag_s = 0;
   } else
     from_stages (self, plan);
-  to_tables (self, &self->gas_asked, self->job->ambient_c, &scene->nozzle.set_c, &scene->nozzle.flow_m3_s);
-  to_tables (self, &self->preheat_asked, self->job->ambient_c, &scene->preheat.set_c, NULL);
+  to_tables (self, &self->gas_asked, scene->nozzle.lag_s, &scene->nozzle.set_c,
+             &scene->nozzle.flow_m3_s);
+  to_tables (self, &self->preheat_asked, scene->preheat.lag_s, &scene->preheat.set_c, NULL);
   if (!ever_on (&self->gas_asked))
     scene->nozzle.present = FALSE;
   if (!ever_on (&self->preheat_asked))

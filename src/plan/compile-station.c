@@ -41,7 +41,8 @@ add_nozzle (LwCase *self, GError **error)
     return TRUE;
   if (nozzle == NULL) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB,
-                 _("The station has no nozzle “%s”, which the plan for %s asks for."), plan->nozzle, plan->ref);
+                 _("The station has no nozzle “%s”, which the plan for %s asks for."), plan->nozzle,
+                 plan->ref);
     return FALSE;
   }
   out->present = !(station->films.given && station->films.nozzle_w_per_m2k == 0);
@@ -73,7 +74,7 @@ preheat_kind (const LwStation *station)
   case LW_PREHEATER_NONE:
   default:
     return film_or_0 (&station->films, station->films.preheater_w_per_m2k) > 0 ? HEAT_PREHEAT_AIR
-                                                                              : HEAT_PREHEAT_NONE;
+                                                                               : HEAT_PREHEAT_NONE;
   }
 }
 

@@ -6,7 +6,7 @@
 
 #include "board/job-file.h"
 
-G_DEFINE_QUARK (lw-predict-error-quark, lw_predict_error)
+G_DEFINE_QUARK (lw - predict - error - quark, lw_predict_error)
 
 /* ---- frame ---- */
 
@@ -178,8 +178,8 @@ lw_case_new (const LwJob *job, guint plan, GError **error)
     return NULL;
   lw_case_add_set_points (self);
   if (!(scene->end_s > 0)) {
-    g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB,
-                 _("The plan for %s has no stages."), lw_case_plan (self)->ref);
+    g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The plan for %s has no stages."),
+                 lw_case_plan (self)->ref);
     return NULL;
   }
   return g_steal_pointer (&self);

@@ -1,7 +1,7 @@
 /* Inside the room: one plan of a job as a physical scene, with everything the scene borrows.
  *
- * The scene's frame: metres, origin at the low corner of the board's outline, gas from above. A target on
- * the bottom side is worked on with the board turned over about its y axis: x runs the other way, the
+ * The scene's frame: metres, origin at the low corner of the board's outline, gas from above. A target
+ * on the bottom side is worked on with the board turned over about its y axis: x runs the other way, the
  * sides change places, and `flipped` is set. lw_case_point() and lw_case_point_mm() translate. */
 #ifndef LW_COMPILE_H
 #define LW_COMPILE_H
@@ -38,12 +38,12 @@ typedef struct {
   HeatBody *bodies;
   LwCaseBody *body_of;
   guint n_bodies;
-  double tg_c, td_c;          /* lowest of the laminates in the stack-up */
-  double gas_set_error_c;     /* half-width, K */
+  double tg_c, td_c;      /* lowest of the laminates in the stack-up */
+  double gas_set_error_c; /* half-width, K */
   LwSetPoints gas_asked, preheat_asked;
-  LwPackage *unknown;         /* stands in for packages nobody knows */
-  GPtrArray *notes;           /* char * */
-  GPtrArray *owned;           /* every block the scene borrows */
+  LwPackage *unknown; /* stands in for packages nobody knows */
+  GPtrArray *notes;   /* char * */
+  GPtrArray *owned;   /* every block the scene borrows */
 } LwCase;
 
 /* NULL with LW_PREDICT_ERROR_JOB when the plan cannot be computed. */

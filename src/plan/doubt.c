@@ -18,13 +18,13 @@ typedef enum {
 } Doubt;
 
 /* Half-widths at about 95 %, as shares of the value. */
-static const double nozzle_in_range = 0.25;  /* scatter of jet data about the correlations; from memory */
-static const double nozzle_outside = 0.50;   /* extrapolated: common practice, no source */
-static const double preheat_film = 0.25;     /* from memory */
-static const double room_film = 0.20;        /* free convection correlations, 15-20 %; from memory */
-static const double conductivity = 0.20;     /* copper cover as drawn against as etched; no source */
-static const double capacity = 0.10;         /* content sheets against the model, one deviation 7 % */
-static const double emissivity = 0.05;       /* solder mask 0.85-0.95, absolute; handbooks */
+static const double nozzle_in_range = 0.25; /* scatter of jet data about the correlations; from memory */
+static const double nozzle_outside = 0.50;  /* extrapolated: common practice, no source */
+static const double preheat_film = 0.25;    /* from memory */
+static const double room_film = 0.20;       /* free convection correlations, 15-20 %; from memory */
+static const double conductivity = 0.20;    /* copper cover as drawn against as etched; no source */
+static const double capacity = 0.10;        /* content sheets against the model, one deviation 7 % */
+static const double emissivity = 0.05;      /* solder mask 0.85-0.95, absolute; handbooks */
 
 /* Runs for differences alone: coarse cells, long steps. */
 static const double doubt_cell_m = 2e-3, doubt_step_s = 2;
@@ -37,8 +37,8 @@ typedef struct {
 
 typedef struct {
   HeatScene scene;
-  double *set;       /* gas set points when moved, else NULL */
-  HeatBody *bodies;  /* with other emissivities, else NULL */
+  double *set;      /* gas set points when moved, else NULL */
+  HeatBody *bodies; /* with other emissivities, else NULL */
 } Moved;
 
 static void
@@ -103,10 +103,10 @@ typedef struct {
   const LwCase *self;
   const LwWatch *watch;
   gboolean in_range;
-  gint next;       /* next run to take */
+  gint next; /* next run to take */
   gint done;
   Peaks peaks[N_DOUBTS];
-  GMutex lock;     /* guards error */
+  GMutex lock; /* guards error */
   GError *error;
 } Runs;
 
@@ -128,7 +128,9 @@ keep_peaks (Runs *runs, Doubt doubt, const HeatResult *result)
 static gboolean
 run_one (Runs *runs, Doubt doubt)
 {
-  HeatOptions options = { .cell_m = doubt_cell_m, .step_s = doubt_step_s, .adaptive = true,
+  HeatOptions options = { .cell_m = doubt_cell_m,
+                          .step_s = doubt_step_s,
+                          .adaptive = true,
                           .frame_s = 2 * runs->self->scene.end_s };
   LwWatch quiet = { .cancellable = runs->watch->cancellable };
   Moved moved = move (runs->self, doubt, runs->in_range);

@@ -1,5 +1,6 @@
 /* How far a prediction may be off: one input at a time is moved, the changes of each peak are added as a
- * root sum of squares. Half-bands of about 95 %, one-sided in the sense that the band is used as a margin. */
+ * root sum of squares. Half-bands of about 95 %, one-sided in the sense that the band is used as a
+ * margin. */
 #ifndef LW_DOUBT_H
 #define LW_DOUBT_H
 

@@ -23,8 +23,8 @@ gather (const LwCase *self, gboolean below)
     if (body->below != below)
       continue;
     side.number[i] = side.n;
-    side.boxes[side.n++] = (HeatBox){ body->center, body->angle_rad, body->length_m, body->width_m,
-                                      body->height_m, body->round };
+    side.boxes[side.n++] = (HeatBox){ body->center,  body->angle_rad, body->length_m,
+                                      body->width_m, body->height_m,  body->round };
   }
   return side;
 }

@@ -52,10 +52,11 @@ set_figures (LwPartTrace *trace, const double *t, guint n)
   trace->joint_corner_peak_c = peak (t, trace->joint_corner, n, NULL);
   trace->body_peak_c = peak (t, trace->body_max, n, &trace->body_peak_s);
   trace->ramp_up_c_per_s = lw_profile_ramp_up (t, trace->body_top, n, ramp_window_s, &trace->ramp_up_s);
-  trace->ramp_down_c_per_s = lw_profile_ramp_down (t, trace->body_top, n, ramp_window_s,
-                                                   &trace->ramp_down_s);
+  trace->ramp_down_c_per_s
+      = lw_profile_ramp_down (t, trace->body_top, n, ramp_window_s, &trace->ramp_down_s);
   trace->above_liquidus_s = trace->joint_min == NULL ? NAN
-    : lw_profile_time_above (t, trace->joint_min, n, trace->joint_liquidus_c);
+                                                     : lw_profile_time_above (t, trace->joint_min, n,
+                                                                              trace->joint_liquidus_c);
   trace->joint_doubt_k = trace->body_doubt_k = NAN;
 }
 
@@ -129,9 +130,10 @@ map_fields (LwPrediction *to, const LwCase *self, const HeatResult *from)
     const HeatFrame *frame = &from->frames[i];
     LwField *field = g_new0 (LwField, 1);
     field->t_s = frame->t_s;
-    field->top = copy_field (self->flipped ? frame->bottom : frame->top, from->nx, from->ny, self->flipped);
-    field->bottom = copy_field (self->flipped ? frame->top : frame->bottom, from->nx, from->ny,
-                                self->flipped);
+    field->top
+        = copy_field (self->flipped ? frame->bottom : frame->top, from->nx, from->ny, self->flipped);
+    field->bottom
+        = copy_field (self->flipped ? frame->top : frame->bottom, from->nx, from->ny, self->flipped);
     g_ptr_array_add (to->fields, field);
   }
 }
@@ -146,13 +148,15 @@ map_board_peak (LwPrediction *to, const LwCase *self, const HeatResult *from)
     if (!(hot > to->board_peak_c))
       continue;
     to->board_peak_c = hot;
-    to->board_peak_at = lw_case_point_mm (self, (HeatXY){ 0.5 * (from->x_edges[ix] + from->x_edges[ix + 1]),
-                                                          0.5 * (from->y_edges[iy] + from->y_edges[iy + 1]) });
+    to->board_peak_at
+        = lw_case_point_mm (self, (HeatXY){ 0.5 * (from->x_edges[ix] + from->x_edges[ix + 1]),
+                                            0.5 * (from->y_edges[iy] + from->y_edges[iy + 1]) });
   }
   to->board_tg_c = self->tg_c;
   to->board_td_c = self->td_c;
-  to->board_above_tg_s = isnan (self->tg_c) ? NAN
-    : lw_profile_time_above (to->t_s, to->board_max, to->n_times, self->tg_c);
+  to->board_above_tg_s = isnan (self->tg_c)
+                             ? NAN
+                             : lw_profile_time_above (to->t_s, to->board_max, to->n_times, self->tg_c);
 }
 
 /* ---- the rest ---- */

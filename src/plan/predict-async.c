@@ -55,9 +55,9 @@ run (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Order *order = data;
   GError *error = NULL;
-  LwPrediction *prediction = lw_predict (order->job, order->plan,
-                                         order->has_options ? &order->options : NULL, cancellable,
-                                         order->progress != NULL ? post : NULL, order, &error);
+  LwPrediction *prediction
+      = lw_predict (order->job, order->plan, order->has_options ? &order->options : NULL, cancellable,
+                    order->progress != NULL ? post : NULL, order, &error);
 
   if (prediction != NULL)
     g_task_return_pointer (task, prediction, (GDestroyNotify) lw_prediction_unref);

@@ -90,7 +90,8 @@ lw_prediction_at (const LwPrediction *self, const double *series, double t_s)
   }
   if (!(self->t_s[hi] > self->t_s[lo]))
     return series[hi];
-  return series[lo] + (series[hi] - series[lo]) * (t_s - self->t_s[lo]) / (self->t_s[hi] - self->t_s[lo]);
+  return series[lo]
+         + (series[hi] - series[lo]) * (t_s - self->t_s[lo]) / (self->t_s[hi] - self->t_s[lo]);
 }
 
 /* The stored fields on both sides of a moment and the share of the later one. */

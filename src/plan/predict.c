@@ -46,9 +46,10 @@ note_range (LwPrediction *prediction, const LwCase *compiled)
   const HeatNozzle *nozzle = &compiled->scene.nozzle;
 
   if (nozzle->present && !(nozzle->prescribed_h_w_m2k > 0) && !prediction->nozzle_in_range)
-    g_ptr_array_add (prediction->notes, g_strdup (
-      _("The nozzle works outside the published range of the jet formula: the film at the nearest point "
-        "of that range is used, and its doubt is doubled.")));
+    g_ptr_array_add (prediction->notes,
+                     g_strdup (_("The nozzle works outside the published range of the jet formula: the "
+                                  "film at the nearest point "
+                                  "of that range is used, and its doubt is doubled.")));
 }
 
 LwPrediction *

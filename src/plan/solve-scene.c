@@ -29,8 +29,8 @@ set_error (GError **error, HeatStatus status, const char *detail)
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The job cannot be computed: %s"),
                  *detail != '\0' ? detail : text);
   else
-    g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_SOLVER,
-                 *detail != '\0' ? "%s (%s)" : "%s", text, detail);
+    g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_SOLVER, *detail != '\0' ? "%s (%s)" : "%s",
+                 text, detail);
 }
 
 HeatResult *

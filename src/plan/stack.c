@@ -9,10 +9,12 @@
 #define MASK_RHO_C_J_M3K 1.7e6
 /* Standard FR-4 when a laminate is not in the library: 1910 kg/m3, 920 J/kgK, 0.38 through, Tg 140, Td
  * 315 (a laminate maker's table); in plane 0.8 without copper (FR-4 summary pages give 0.81-1.06). */
-static const LwLaminate plain_laminate = {
-  .density_kg_per_m3 = 1910, .cp_j_per_kgk = 920, .k_in_plane_w_per_mk = 0.8,
-  .k_through_w_per_mk = 0.38, .tg_c = 140, .td_c = 315
-};
+static const LwLaminate plain_laminate = { .density_kg_per_m3 = 1910,
+                                           .cp_j_per_kgk = 920,
+                                           .k_in_plane_w_per_mk = 0.8,
+                                           .k_through_w_per_mk = 0.38,
+                                           .tg_c = 140,
+                                           .td_c = 315 };
 
 static const LwLaminate *
 laminate_named (const char *name)

@@ -11,8 +11,8 @@
 
 G_BEGIN_DECLS
 
-/* Copper in boards: k as used in JEDEC board figures (foil 391, plated 401, alloyed less); density and cp
- * PMC7340094 Table VI (IEEE Trans. Reliab. 2018): 8858 kg/m3, 385 J/kgK. */
+/* Copper in boards: k as used in JEDEC board figures (foil 391, plated 401, alloyed less); density and
+ * cp PMC7340094 Table VI (IEEE Trans. Reliab. 2018): 8858 kg/m3, 385 J/kgK. */
 #define LW_COPPER_K_W_MK 385.0
 #define LW_COPPER_RHO_C_J_M3K (8858.0 * 385.0)
 /* 1 oz/ft2 of copper. */
@@ -28,10 +28,10 @@ typedef struct {
 typedef struct {
   GArray *sheets; /* LwSheet, top to bottom */
   double thickness_m;
-  double tg_c, td_c;      /* lowest of the laminates used */
-  gboolean assumed;       /* a default stack-up */
+  double tg_c, td_c; /* lowest of the laminates used */
+  gboolean assumed;  /* a default stack-up */
   guint copper_layers;
-  gboolean stretched;     /* laminate scaled by more than 2 % to reach the board's thickness */
+  gboolean stretched; /* laminate scaled by more than 2 % to reach the board's thickness */
 } LwStack;
 
 /* From the board's layers, or a default by thickness: two copper layers under 0.8 mm, four to 2 mm,

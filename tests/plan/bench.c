@@ -108,15 +108,35 @@ add_packages (LwJob *job)
   LwPackage *plug = bench_add_package (job, "plug", LW_KIND_CONNECTOR, 18, 5, 7);
   LwPackage *can = bench_add_package (job, "can", LW_KIND_ELECTROLYTIC, 8, 8, 10.2);
 
-  array->joints = (LwJoints){ .pattern = LW_JOINTS_GRID, .columns = 16, .rows = 16, .pitch_mm = 1,
-                              .length_mm = 0.45, .width_mm = 0.45, .standoff_mm = 0.4, .lead_w_per_k = NAN };
-  chip->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS, .span_x_mm = 1.6, .length_mm = 0.5,
-                             .width_mm = 1.2, .standoff_mm = 0.03, .lead_w_per_k = NAN };
-  plug->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_SIDES, .rows = 2, .pitch_mm = 2.5, .span_x_mm = 16,
-                             .length_mm = 1.5, .width_mm = 0.8, .standoff_mm = 0.1, .lead_w_per_k = NAN };
+  array->joints = (LwJoints){ .pattern = LW_JOINTS_GRID,
+                              .columns = 16,
+                              .rows = 16,
+                              .pitch_mm = 1,
+                              .length_mm = 0.45,
+                              .width_mm = 0.45,
+                              .standoff_mm = 0.4,
+                              .lead_w_per_k = NAN };
+  chip->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
+                             .span_x_mm = 1.6,
+                             .length_mm = 0.5,
+                             .width_mm = 1.2,
+                             .standoff_mm = 0.03,
+                             .lead_w_per_k = NAN };
+  plug->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_SIDES,
+                             .rows = 2,
+                             .pitch_mm = 2.5,
+                             .span_x_mm = 16,
+                             .length_mm = 1.5,
+                             .width_mm = 0.8,
+                             .standoff_mm = 0.1,
+                             .lead_w_per_k = NAN };
   can->round = TRUE;
-  can->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS, .span_x_mm = 6, .length_mm = 2,
-                            .width_mm = 1, .standoff_mm = 0.1, .lead_w_per_k = NAN };
+  can->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
+                            .span_x_mm = 6,
+                            .length_mm = 2,
+                            .width_mm = 1,
+                            .standoff_mm = 0.1,
+                            .lead_w_per_k = NAN };
 }
 
 static void
@@ -195,7 +215,8 @@ bench_prescribed (double k_w_mk, double h_w_m2k)
   part->prescribed_joint_h_w_per_m2k = h_w_m2k;
   plan = add_plan (job, "U1", 20, 15, 60, 60);
   plan->table = g_array_new (FALSE, FALSE, sizeof (LwKnot));
-  g_array_append_vals (plan->table, (LwKnot[]){ { 0, NAN, 150 }, { 60, NAN, 150 }, { 60, 300, 150 },
-                                                { 120, 300, 150 } }, 4);
+  g_array_append_vals (
+      plan->table, (LwKnot[]){ { 0, NAN, 150 }, { 60, NAN, 150 }, { 60, 300, 150 }, { 120, 300, 150 } },
+      4);
   return job;
 }

@@ -6,13 +6,13 @@
 
 /* 100 x 80 mm board at (X0, Y0), 1.6 mm; U1 17 mm area array at its middle on SIDE, C1 a ceramic chip
  * 15 mm to the right, J1 a connector, K1 an 8 mm can, R1 on the other side; warm-air preheater, matched
- * 19 mm nozzle, holder; soak, melt and cool stages (240 s). With the target on the bottom it is the mirror
- * twin of the one with the target on top, about the board's own middle. */
+ * 19 mm nozzle, holder; soak, melt and cool stages (240 s). With the target on the bottom it is the
+ * mirror twin of the one with the target on top, about the board's own middle. */
 LwJob *bench_job (LwSide side, double x0_mm, double y0_mm);
 
-/* A board of one material with films prescribed everywhere: 40 x 30 x 2 mm, one 20 x 15 mm part (20 W/m2K
- * room both ways, no radiation), preheater film 30 W/m2K over the whole, gas film 80 W/m2K in a nozzle
- * just as large as the part. Edges and sides adiabatic. Conductivities K, joint film H. */
+/* A board of one material with films prescribed everywhere: 40 x 30 x 2 mm, one 20 x 15 mm part (20
+ * W/m2K room both ways, no radiation), preheater film 30 W/m2K over the whole, gas film 80 W/m2K in a
+ * nozzle just as large as the part. Edges and sides adiabatic. Conductivities K, joint film H. */
 LwJob *bench_prescribed (double k_w_mk, double h_w_m2k);
 
 LwPart *bench_add_part (LwJob *job, const char *ref, const char *package, double x_mm, double y_mm,
