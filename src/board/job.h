@@ -132,7 +132,8 @@ typedef struct {
   double length_mm, width_mm;  /* joint's footprint; a ball: both its diameter at the pad */
   double standoff_mm;          /* height of the joint = gap under the body */
   double thermal_pad_length_mm, thermal_pad_width_mm; /* 0 = none */
-  double lead_w_per_k;         /* conductance of lead or ball path body-to-joint, NaN = solder only */
+  double lead_w_per_k;         /* conductance of lead or ball path body-to-joint, NaN = solder only, for
+                                * leaded packages a common lead */
   GArray *positions;           /* LwPoint, LISTED only, else NULL */
 } LwJoints;
 
@@ -284,7 +285,7 @@ typedef struct {
   char *nozzle;
   double nozzle_height_mm;                          /* outlet above the part's top */
   double nozzle_dx_mm, nozzle_dy_mm;                /* from the part's body centre */
-  double nozzle_turn_deg;                           /* against the part */
+  double nozzle_turn_deg;                           /* against the part, seen from the top side */
   double preheat_x_mm, preheat_y_mm;                /* centre of the area */
   double preheat_length_mm, preheat_width_mm;       /* along x and y */
   GPtrArray *stages;        /* LwStage */
