@@ -57,6 +57,16 @@ typedef struct {
 
 void lw_board_picture_init (LwBoardPicture *self, const LwJob *job);
 void lw_draw_board (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture);
+/* The same in layers, for a view that keeps what has not changed: the board with field and bodies; the
+ * plan's objects, marks, isotherms and names; hovered and selected parts. ALL equals lw_draw_board(). */
+typedef enum {
+  LW_BOARD_LAYER_BASE = 1,
+  LW_BOARD_LAYER_PLAN = 2,
+  LW_BOARD_LAYER_OVER = 4,
+  LW_BOARD_LAYER_ALL = 7
+} LwBoardLayers;
+void lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture,
+                           LwBoardLayers layers);
 /* Colour scale with labels in the given box (picture units). */
 void lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height,
                          const LwBoardPicture *picture);

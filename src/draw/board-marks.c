@@ -1,0 +1,177 @@
+/* Grades, the target's brackets, selection and hover, and the names. */
+#include <math.h>
+
+#include "draw/board-painter.h"
+
+static void
+each_shape (LwBoardPainter *self, const LwBoardItem *item)
+{
+  cairo_new_path (self->cr);
+  lw_board_shape_path (self->cr, item->shape, MIN (0.09 * item->small_side, 4.0));
+}
+
+LwPoint
+lw_board_mark_place (const LwBoardItem *item, double *size)
+{
+  *size = item->grade == LW_GRADE_FINE ? 9.0 : 13.0;
+  return (LwPoint){ item->box.x1_mm, item->box.y0_mm };
+}
+
+static gboolean
+is_marked (const LwBoardItem *item)
+{
+  if (!item->seen || !item->graded)
+    return FALSE;
+  return item->grade != LW_GRADE_FINE || (item->this_side && item->small_side > 26.0);
+}
+
+static void
+paint_mark (LwBoardPainter *self, const LwBoardItem *item)
+{
+  double size;
+  LwPoint at = lw_board_mark_place (item, &size);
+  LwColor color = lw_grade_color (item->grade, self->picture->look);
+  LwBox box = { at.x_mm - 0.6 * size, at.y_mm - 0.6 * size, at.x_mm + 0.6 * size, at.y_mm + 0.6 * size };
+
+  if (item->grade != LW_GRADE_FINE) {
+    each_shape (self, item);
+    lw_color_set (self->cr, item->this_side ? color : lw_color_fade (color, 0.7));
+    cairo_set_line_width (self->cr, 1.6);
+    cairo_stroke (self->cr);
+  }
+  lw_draw_grade_mark (self->cr, at.x_mm, at.y_mm, item->this_side ? size : 0.8 * size, item->grade,
+                      self->picture->look);
+  g_array_append_val (self->taken, box);
+}
+
+/* Worst last, so that they lie on top. */
+void
+lw_board_paint_marks (LwBoardPainter *self)
+{
+  for (int grade = LW_GRADE_FINE; grade >= LW_GRADE_STOP; grade--) {
+    for (guint i = 0; i < self->items->len; i++) {
+      const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
+
+      if ((int) item->grade == grade && is_marked (item)
+          && (item->this_side || self->picture->show_other_side))
+        paint_mark (self, item);
+    }
+  }
+}
+
+static void
+bracket (cairo_t *cr, double x, double y, double dx, double dy)
+{
+  cairo_move_to (cr, x + dx, y);
+  cairo_line_to (cr, x, y);
+  cairo_line_to (cr, x, y + dy);
+}
+
+void
+lw_board_paint_target (LwBoardPainter *self)
+{
+  cairo_t *cr = self->cr;
+  const LwBoardItem *item;
+  double arm, gap = 5.0;
+  LwBox b;
+
+  if (self->target < 0)
+    return;
+  item = &g_array_index (self->items, LwBoardItem, self->target);
+  if (!item->seen)
+    return;
+  b = (LwBox){ item->box.x0_mm - gap, item->box.y0_mm - gap, item->box.x1_mm + gap, item->box.y1_mm + gap };
+  arm = CLAMP (0.22 * MIN (b.x1_mm - b.x0_mm, b.y1_mm - b.y0_mm), 5.0, 16.0);
+  cairo_new_path (cr);
+  bracket (cr, b.x0_mm, b.y0_mm, arm, arm);
+  bracket (cr, b.x1_mm, b.y0_mm, -arm, arm);
+  bracket (cr, b.x1_mm, b.y1_mm, -arm, -arm);
+  bracket (cr, b.x0_mm, b.y1_mm, arm, -arm);
+  cairo_set_line_cap (cr, CAIRO_LINE_CAP_ROUND);
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+  lw_color_set (cr, self->ink->halo);
+  cairo_set_line_width (cr, 5.0);
+  cairo_stroke_preserve (cr);
+  lw_color_set (cr, self->ink->nozzle);
+  cairo_set_line_width (cr, 2.6);
+  cairo_stroke (cr);
+  cairo_set_line_cap (cr, CAIRO_LINE_CAP_BUTT);
+}
+
+void
+lw_board_paint_selection (LwBoardPainter *self)
+{
+  cairo_t *cr = self->cr;
+
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+  for (guint i = 0; i < self->items->len; i++) {
+    const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
+    gboolean hovered = (int) item->index == self->picture->hovered;
+
+    if (!item->seen || !(item->selected || hovered))
+      continue;
+    each_shape (self, item);
+    if (item->selected) {
+      lw_color_set (cr, self->ink->halo);
+      cairo_set_line_width (cr, 6.0);
+      cairo_stroke_preserve (cr);
+    }
+    lw_color_set (cr, self->ink->accent);
+    cairo_set_line_width (cr, item->selected ? 3.0 : 2.0);
+    cairo_stroke (cr);
+  }
+}
+
+static int
+priority_of (const LwBoardItem *item)
+{
+  if (item->target)
+    return 4;
+  if (item->selected)
+    return 3;
+  return item->graded && item->grade == LW_GRADE_STOP ? 2 : item->graded && item->grade == LW_GRADE_WATCH ? 1 : 0;
+}
+
+static LwLabel
+label_of (LwBoardPainter *self, const LwBoardItem *item)
+{
+  LwLabel label = { .body = item->box, .priority = priority_of (item) };
+
+  label.wanted = label.priority > 0;
+  label.inside_only = !label.wanted && item->small_side < 5.0;
+  lw_letter_measure (&self->type, item->part->ref, &label.width, &label.height);
+  return label;
+}
+
+static void
+write_name (LwBoardPainter *self, const LwBoardItem *item, const LwLabel *label)
+{
+  lw_letter_face (&self->type, label->size, priority_of (item) > 0);
+  lw_letter_draw (&self->type, item->part->ref, label->x, label->y, 0.5, 0.5,
+                  label->upright ? -0.5 * G_PI : 0.0, self->ink->ink, self->ink->halo);
+}
+
+void
+lw_board_paint_names (LwBoardPainter *self)
+{
+  guint n = 0;
+  g_autofree LwLabel *labels = g_new (LwLabel, MAX (self->items->len, 1));
+  g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len, 1));
+  g_autofree guint *item_of = g_new (guint, MAX (self->items->len, 1));
+
+  lw_letter_face (&self->type, 10.0, TRUE);
+  for (guint i = 0; i < self->items->len; i++) {
+    const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
+
+    if (!item->seen || !item->this_side)
+      continue;
+    bodies[n] = item->box;
+    labels[n] = label_of (self, item);
+    item_of[n++] = i;
+  }
+  lw_labels_place (labels, n, bodies, n, self->taken, self->frame);
+  for (guint i = 0; i < n; i++) {
+    if (labels[i].placed)
+      write_name (self, &g_array_index (self->items, LwBoardItem, item_of[i]), &labels[i]);
+  }
+}

@@ -1,0 +1,143 @@
+/* Desk, board, cut-outs, grid and scale bar. */
+#include <math.h>
+
+#include "draw/board-painter.h"
+#include "draw/nice.h"
+
+double
+lw_board_hairline (const LwBoardPainter *self)
+{
+  return self->picture->look == LW_LOOK_PRINT ? 0.7 : 0.9;
+}
+
+static void
+loop_path (LwBoardPainter *self, const LwLoop *loop)
+{
+  g_autoptr (GArray) points = NULL;
+
+  if (loop->corners->len < 2)
+    return;
+  points = lw_loop_flatten (loop, CLAMP (0.1 / self->view->scale, 1e-4, 10.0));
+  cairo_new_sub_path (self->cr);
+  for (guint i = 0; i < points->len; i++) {
+    const LwPoint *p = &g_array_index (points, LwPoint, i);
+    double x, y;
+
+    lw_viewport_to_picture (self->view, p->x_mm, p->y_mm, &x, &y);
+    /* cairo counts in 24.8 fixed point: keep far corners of a deep zoom inside its range. */
+    cairo_line_to (self->cr, CLAMP (x, -2e6, 2e6), CLAMP (y, -2e6, 2e6));
+  }
+  cairo_close_path (self->cr);
+}
+
+void
+lw_board_outline_path (LwBoardPainter *self)
+{
+  const LwBoard *board = self->picture->job->board;
+
+  cairo_new_path (self->cr);
+  cairo_set_fill_rule (self->cr, CAIRO_FILL_RULE_EVEN_ODD);
+  for (guint i = 0; i < board->outline->len; i++)
+    loop_path (self, g_ptr_array_index (board->outline, i));
+}
+
+void
+lw_board_paint_ground (LwBoardPainter *self)
+{
+  cairo_t *cr = self->cr;
+
+  lw_color_set (cr, self->ink->desk);
+  cairo_paint (cr);
+  if (self->ink->shadow.a > 0.0) {
+    cairo_save (cr);
+    cairo_translate (cr, 0.0, 2.5);
+    lw_board_outline_path (self);
+    lw_color_set (cr, lw_color_fade (self->ink->shadow, 0.5));
+    cairo_set_line_width (cr, 5.0);
+    cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+    cairo_stroke_preserve (cr);
+    lw_color_set (cr, self->ink->shadow);
+    cairo_fill (cr);
+    cairo_restore (cr);
+  }
+  lw_board_outline_path (self);
+  lw_color_set (cr, self->ink->board);
+  cairo_fill (cr);
+}
+
+void
+lw_board_paint_edge (LwBoardPainter *self)
+{
+  static const double assumed[] = { 7.0, 4.0 };
+  cairo_t *cr = self->cr;
+
+  lw_board_outline_path (self);
+  lw_color_set (cr, self->ink->board_edge);
+  cairo_set_line_width (cr, 1.5);
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+  if (self->picture->job->board->outline_assumed)
+    cairo_set_dash (cr, assumed, 2, 0.0);
+  cairo_stroke (cr);
+  cairo_set_dash (cr, NULL, 0, 0.0);
+}
+
+void
+lw_board_paint_grid (LwBoardPainter *self)
+{
+  cairo_t *cr = self->cr;
+  double step = lw_nice_step (28.0 / self->view->scale, FALSE);
+  double x0, y0, x1, y1, px, py;
+
+  lw_viewport_to_board (self->view, 0.0, self->view->height, &x0, &y0);
+  lw_viewport_to_board (self->view, self->view->width, 0.0, &x1, &y1);
+  if (x0 > x1) {
+    double swap = x0;
+
+    x0 = x1;
+    x1 = swap;
+  }
+  cairo_new_path (cr);
+  for (double k = ceil (x0 / step); k <= x1 / step; k++) {
+    lw_viewport_to_picture (self->view, k * step, 0.0, &px, &py);
+    cairo_move_to (cr, px, 0.0);
+    cairo_line_to (cr, px, self->view->height);
+  }
+  for (double k = ceil (y0 / step); k <= y1 / step; k++) {
+    lw_viewport_to_picture (self->view, 0.0, k * step, &px, &py);
+    cairo_move_to (cr, 0.0, py);
+    cairo_line_to (cr, self->view->width, py);
+  }
+  lw_color_set (cr, self->ink->grid);
+  cairo_set_line_width (cr, 0.6);
+  cairo_stroke (cr);
+}
+
+/* About 90 units long, a round number of millimetres; alternate halves filled as on a map. */
+void
+lw_board_paint_scale_bar (LwBoardPainter *self)
+{
+  cairo_t *cr = self->cr;
+  double step = lw_nice_step (48.0 / self->view->scale, FALSE), length = step * self->view->scale;
+  double x = 14.0, y = self->view->height - 14.0;
+  g_autofree char *text = NULL;
+  LwBox box;
+
+  if (self->view->width < length + 60.0 || self->view->height < 60.0)
+    return;
+  text = g_strdup_printf ("%.*f mm", lw_nice_decimals (step), step);
+  box = (LwBox){ x - 4.0, y - 10.0, x + length + 56.0, y + 8.0 };
+  g_array_append_val (self->taken, box);
+  cairo_rectangle (cr, x, y - 2.5, length, 5.0);
+  lw_color_set (cr, self->ink->halo);
+  cairo_set_line_width (cr, 4.0);
+  cairo_stroke_preserve (cr);
+  cairo_fill (cr);
+  cairo_rectangle (cr, x, y - 2.5, 0.5 * length, 5.0);
+  lw_color_set (cr, self->ink->ink);
+  cairo_fill (cr);
+  cairo_rectangle (cr, x, y - 2.5, length, 5.0);
+  cairo_set_line_width (cr, 1.0);
+  cairo_stroke (cr);
+  lw_letter_face (&self->type, 10.0, FALSE);
+  lw_letter_draw (&self->type, text, x + length + 6.0, y, 0.0, 0.5, 0.0, self->ink->ink, self->ink->halo);
+}

@@ -1,0 +1,101 @@
+/* What the painters of one board picture share. One painter lives for one drawing. */
+#ifndef LW_BOARD_PAINTER_H
+#define LW_BOARD_PAINTER_H
+
+#include "draw/draw.h"
+#include "draw/labels.h"
+#include "draw/lettering.h"
+#include "draw/palette.h"
+
+G_BEGIN_DECLS
+
+/* A placed part as it is drawn. */
+typedef struct {
+  guint index; /* in the job */
+  const LwPart *part;
+  const LwPackage *package;   /* NULL when no such package is known */
+  const LwPartTrace *trace;   /* or NULL */
+  LwPoint corners[4];         /* body box, mm */
+  GArray *shape;              /* LwPoint, picture units; NULL for ghosts out of view */
+  LwBox box;                  /* of the shape, picture units */
+  double small_side;          /* shorter side of the body, picture units */
+  gboolean seen;              /* touches the picture */
+  gboolean this_side, target, selected, graded;
+  LwGrade grade;
+} LwBoardItem;
+
+typedef struct {
+  cairo_t *cr;
+  const LwViewport *view;
+  const LwBoardPicture *picture;
+  const LwPalette *ink;
+  LwLettering type;
+  const LwPlan *plan;         /* or NULL */
+  GArray *items;              /* LwBoardItem, tall ones last */
+  int target;                 /* in items, -1 = none */
+  gboolean has_field;         /* prediction with at least one field */
+  float *field;               /* nx * ny of the seen side at the moment, holes filled; or NULL */
+  double low_c, high_c;
+  GArray *taken;              /* LwBox: places no label may use */
+  LwBox frame;
+} LwBoardPainter;
+
+void lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *view,
+                             const LwBoardPicture *picture);
+void lw_board_painter_end (LwBoardPainter *self);
+
+/* The layers, bottom to top. */
+void lw_board_paint_ground (LwBoardPainter *self);     /* desk, board, cut-outs */
+void lw_board_paint_grid (LwBoardPainter *self);
+void lw_board_paint_scale_bar (LwBoardPainter *self);
+void lw_board_paint_field (LwBoardPainter *self);
+void lw_board_paint_edge (LwBoardPainter *self);
+void lw_board_paint_other_side (LwBoardPainter *self);
+void lw_board_paint_parts (LwBoardPainter *self);
+void lw_board_paint_ornament (LwBoardPainter *self, const LwBoardItem *item, LwColor body);
+void lw_board_paint_joints (LwBoardPainter *self, const LwBoardItem *item);
+void lw_board_paint_balls (LwBoardPainter *self, const LwBoardItem *item, LwColor body);
+void lw_board_paint_isotherms (LwBoardPainter *self);        /* lines */
+void lw_board_paint_isotherm_figures (LwBoardPainter *self); /* their temperatures */
+void lw_board_paint_preheat (LwBoardPainter *self);
+void lw_board_paint_nozzle (LwBoardPainter *self);
+void lw_board_paint_shields (LwBoardPainter *self);
+void lw_board_paint_thermocouples (LwBoardPainter *self);
+void lw_board_paint_target (LwBoardPainter *self);
+void lw_board_paint_marks (LwBoardPainter *self);
+void lw_board_paint_names (LwBoardPainter *self);
+void lw_board_paint_selection (LwBoardPainter *self);
+
+/* Paths. */
+void lw_board_outline_path (LwBoardPainter *self);     /* edge and cut-outs, for even-odd fill */
+void lw_board_shape_path (cairo_t *cr, const GArray *points, double round_corners);
+/* Fills and strokes in the painter's own weights; PRINT and zoom aware. */
+double lw_board_hairline (const LwBoardPainter *self);
+/* A body-frame point of an item in picture units. */
+LwPoint lw_board_item_point (const LwBoardPainter *self, const LwBoardItem *item, double u_mm, double v_mm);
+/* Where the grade mark of an item goes. */
+LwPoint lw_board_mark_place (const LwBoardItem *item, double *size);
+
+/* Prediction cells with the holes filled and a rim added, so that pictures reach the board's edge: XS has
+ * nx + 2 entries. Freed with g_free. */
+float *lw_field_padded (const LwPrediction *prediction, const float *field, double **xs, double **ys);
+/* Fills NaN cells from their neighbours, nearest first. */
+void lw_field_fill (float *field, guint nx, guint ny);
+
+/* Geometry shared with the hit tests, mm. FALSE when there is no such thing. */
+typedef struct {
+  const LwNozzle *nozzle;
+  LwPoint center;
+  double turn_deg;
+  LwPoint inner[4], outer[4];   /* rectangles; round ones use the radii */
+  double inner_radius_mm, outer_radius_mm;
+} LwNozzlePlace;
+gboolean lw_nozzle_place (const LwJob *job, const LwPlan *plan, LwNozzlePlace *place);
+gboolean lw_preheat_box (const LwPlan *plan, LwBox *box);
+const LwPlan *lw_job_plan_at (const LwJob *job, int plan);
+/* Heat range of a picture, C. */
+void lw_board_range (const LwBoardPicture *picture, double *low_c, double *high_c);
+
+G_END_DECLS
+
+#endif

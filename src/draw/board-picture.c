@@ -1,0 +1,357 @@
+/* The board map from bottom to top, and what a drawing needs to know before it begins. */
+#include "draw/draw.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "draw/board-painter.h"
+#include "draw/nice.h"
+
+void
+lw_board_picture_init (LwBoardPicture *self, const LwJob *job)
+{
+  memset (self, 0, sizeof *self);
+  self->job = job;
+  self->plan = job && job->active_plan < job->plans->len ? (int) job->active_plan : -1;
+  self->hovered = -1;
+  self->show_field = self->show_isotherms = self->show_names = TRUE;
+  self->show_other_side = TRUE;
+  self->show_nozzle = self->show_preheat = self->show_thermocouples = self->show_shields = TRUE;
+}
+
+const LwPlan *
+lw_job_plan_at (const LwJob *job, int plan)
+{
+  return job && plan >= 0 && (guint) plan < job->plans->len ? g_ptr_array_index (job->plans, plan) : NULL;
+}
+
+static void
+box_add (LwBox *box, gboolean *any, double x, double y)
+{
+  if (!isfinite (x) || !isfinite (y))
+    return;
+  if (!*any)
+    *box = (LwBox){ x, y, x, y };
+  *any = TRUE;
+  box->x0_mm = MIN (box->x0_mm, x);
+  box->y0_mm = MIN (box->y0_mm, y);
+  box->x1_mm = MAX (box->x1_mm, x);
+  box->y1_mm = MAX (box->y1_mm, y);
+}
+
+LwBox
+lw_board_extent (const LwJob *job)
+{
+  LwBox box = { 0, 0, 0, 0 };
+  gboolean any = FALSE;
+
+  for (guint i = 0; job && i < job->board->outline->len; i++) {
+    const LwLoop *loop = g_ptr_array_index (job->board->outline, i);
+    LwBox b;
+
+    if (loop->corners->len < 2)
+      continue;
+    b = lw_loop_box (loop);
+    box_add (&box, &any, b.x0_mm, b.y0_mm);
+    box_add (&box, &any, b.x1_mm, b.y1_mm);
+  }
+  for (guint i = 0; job && i < job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (job->parts, i);
+    const LwPackage *package = lw_job_package_of (job, part);
+    LwPoint corners[4];
+
+    if (!part->placed)
+      continue;
+    box_add (&box, &any, part->x_mm, part->y_mm);
+    if (!package)
+      continue;
+    lw_part_body_corners (part, package, corners);
+    for (int k = 0; k < 4; k++)
+      box_add (&box, &any, corners[k].x_mm, corners[k].y_mm);
+  }
+  return any ? box : (LwBox){ 0, 0, 100, 80 };
+}
+
+static void
+range_add (double value, double *low, double *high)
+{
+  if (!isfinite (value))
+    return;
+  *low = MIN (*low, value);
+  *high = MAX (*high, value);
+}
+
+/* One range for the whole run, so that colours keep their meaning while time passes. */
+void
+lw_board_range (const LwBoardPicture *picture, double *low_c, double *high_c)
+{
+  const LwPrediction *p = picture->prediction;
+  double low = INFINITY, high = -INFINITY, step;
+
+  if (picture->low_c != picture->high_c && isfinite (picture->low_c) && isfinite (picture->high_c)) {
+    *low_c = picture->low_c;
+    *high_c = picture->high_c;
+    return;
+  }
+  if (picture->job)
+    range_add (picture->job->ambient_c, &low, &high);
+  if (p) {
+    range_add (p->board_peak_c, &low, &high);
+    if (p->target >= 0)
+      range_add (((const LwPartTrace *) g_ptr_array_index (p->parts, p->target))->joint_peak_c, &low, &high);
+  }
+  if (!(high > low))
+    high = low = isfinite (low) ? low : 20.0;
+  step = lw_nice_step ((high - low) / 12.0, FALSE);
+  *low_c = step * floor (low / step + 1e-9);
+  *high_c = MAX (step * ceil (high / step - 1e-9), *low_c + step);
+}
+
+static const LwPartTrace *
+trace_of (const LwPrediction *prediction, guint part)
+{
+  for (guint i = 0; prediction && i < prediction->parts->len; i++) {
+    const LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
+
+    if (trace->part == part)
+      return trace;
+  }
+  return NULL;
+}
+
+static gboolean
+is_selected (const LwBoardPicture *picture, guint part)
+{
+  for (guint i = 0; i < picture->n_selected; i++) {
+    if (picture->selected[i] == part)
+      return TRUE;
+  }
+  return FALSE;
+}
+
+static gboolean
+has_finding (const GPtrArray *findings, const char *ref)
+{
+  for (guint i = 0; findings && i < findings->len; i++) {
+    const LwFinding *finding = g_ptr_array_index (findings, i);
+
+    if (strcmp (finding->ref, ref) == 0)
+      return TRUE;
+  }
+  return FALSE;
+}
+
+static void
+item_measure (LwBoardItem *item, const LwBox *frame)
+{
+  gboolean any = FALSE;
+
+  for (guint i = 0; i < item->shape->len; i++) {
+    const LwPoint *p = &g_array_index (item->shape, LwPoint, i);
+
+    box_add (&item->box, &any, p->x_mm, p->y_mm);
+  }
+  item->seen = any && lw_boxes_overlap (&item->box, frame);
+}
+
+/* A part of unknown package is a small square at its place, so that none is lost. */
+static void
+item_shape (LwBoardPainter *self, LwBoardItem *item)
+{
+  const LwViewport *view = self->view;
+  g_autoptr (GArray) mm = NULL;
+
+  if (item->package) {
+    g_autoptr (LwLoop) loop = lw_part_outline (item->part, item->package);
+
+    lw_part_body_corners (item->part, item->package, item->corners);
+    mm = lw_loop_flatten (loop, CLAMP (0.15 / view->scale, 1e-4, 10.0));
+    item->small_side = MIN (item->package->length_mm, item->package->width_mm) * view->scale;
+  } else {
+    double half = 0.5;
+
+    mm = g_array_new (FALSE, FALSE, sizeof (LwPoint));
+    for (int k = 0; k < 4; k++) {
+      LwPoint p = { item->part->x_mm + (k == 0 || k == 3 ? -half : half),
+                    item->part->y_mm + (k < 2 ? -half : half) };
+
+      item->corners[k] = p;
+      g_array_append_val (mm, p);
+    }
+    item->small_side = 2.0 * half * view->scale;
+  }
+  item->shape = g_array_sized_new (FALSE, FALSE, sizeof (LwPoint), mm->len);
+  for (guint i = 0; i < mm->len; i++) {
+    const LwPoint *from = &g_array_index (mm, LwPoint, i);
+    LwPoint to;
+
+    lw_viewport_to_picture (view, from->x_mm, from->y_mm, &to.x_mm, &to.y_mm);
+    g_array_append_val (item->shape, to);
+  }
+  item_measure (item, &self->frame);
+}
+
+static int
+by_area (gconstpointer a, gconstpointer b)
+{
+  const LwBoardItem *ia = a, *ib = b;
+  double aa = ia->package ? ia->package->length_mm * ia->package->width_mm : 0.0;
+  double ab = ib->package ? ib->package->length_mm * ib->package->width_mm : 0.0;
+
+  if (aa != ab)
+    return aa > ab ? -1 : 1;
+  return ia->index < ib->index ? -1 : ia->index > ib->index;
+}
+
+static void
+collect_items (LwBoardPainter *self)
+{
+  const LwBoardPicture *picture = self->picture;
+  const LwJob *job = picture->job;
+
+  for (guint i = 0; i < job->parts->len; i++) {
+    LwBoardItem item = { .index = i, .part = g_ptr_array_index (job->parts, i) };
+
+    if (!item.part->placed || !isfinite (item.part->x_mm) || !isfinite (item.part->y_mm))
+      continue;
+    item.package = lw_job_package_of (job, item.part);
+    item.trace = trace_of (picture->prediction, i);
+    item.this_side = item.part->side == self->view->side;
+    item.target = self->plan && strcmp (self->plan->ref, item.part->ref) == 0;
+    item.selected = is_selected (picture, i);
+    item.graded = has_finding (picture->findings, item.part->ref);
+    item.grade = item.graded ? lw_findings_grade_of (picture->findings, item.part->ref) : LW_GRADE_FINE;
+    item_shape (self, &item);
+    g_array_append_val (self->items, item);
+  }
+  g_array_sort (self->items, by_area);
+  for (guint i = 0; i < self->items->len; i++) {
+    if (g_array_index (self->items, LwBoardItem, i).target)
+      self->target = (int) i;
+  }
+}
+
+static void
+item_clear (gpointer data)
+{
+  LwBoardItem *item = data;
+
+  if (item->shape)
+    g_array_unref (item->shape);
+}
+
+static void
+load_field (LwBoardPainter *self)
+{
+  const LwPrediction *p = self->picture->prediction;
+
+  lw_board_range (self->picture, &self->low_c, &self->high_c);
+  self->has_field = p && p->fields && p->fields->len > 0 && p->nx > 0 && p->ny > 0;
+  if (!self->has_field || !(self->picture->show_field || self->picture->show_isotherms))
+    return;
+  self->field = g_new (float, (gsize) p->nx * p->ny);
+  lw_prediction_field (p, self->view->side, self->picture->t_s, self->field);
+  lw_field_fill (self->field, p->nx, p->ny);
+}
+
+void
+lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *view,
+                        const LwBoardPicture *picture)
+{
+  memset (self, 0, sizeof *self);
+  self->cr = cr;
+  self->view = view;
+  self->picture = picture;
+  self->ink = lw_palette (picture->look);
+  self->plan = lw_job_plan_at (picture->job, picture->plan);
+  self->target = -1;
+  self->frame = (LwBox){ 0.0, 0.0, view->width, view->height };
+  self->items = g_array_new (FALSE, FALSE, sizeof (LwBoardItem));
+  self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
+  g_array_set_clear_func (self->items, item_clear);
+  lw_letter_begin (&self->type, cr);
+  collect_items (self);
+  load_field (self);
+}
+
+void
+lw_board_painter_end (LwBoardPainter *self)
+{
+  lw_letter_end (&self->type);
+  g_array_unref (self->items);
+  g_array_unref (self->taken);
+  g_free (self->field);
+}
+
+static gboolean
+is_drawable (const LwViewport *view, const LwBoardPicture *picture)
+{
+  return picture->job && view->width > 0.0 && view->height > 0.0 && view->scale > 0.0
+         && isfinite (view->scale) && isfinite (view->center_x_mm) && isfinite (view->center_y_mm)
+         && isfinite (view->width) && isfinite (view->height);
+}
+
+static void
+paint_board (LwBoardPainter *p)
+{
+  lw_board_paint_ground (p);
+  if (p->picture->show_field && p->field)
+    lw_board_paint_field (p);
+  if (p->picture->show_grid)
+    lw_board_paint_grid (p);
+  if (p->picture->show_isotherms && p->field)
+    lw_board_paint_isotherms (p);
+  lw_board_paint_edge (p);
+  if (p->picture->show_other_side)
+    lw_board_paint_other_side (p);
+  lw_board_paint_parts (p);
+}
+
+static void
+paint_plan (LwBoardPainter *p)
+{
+  if (p->picture->show_preheat)
+    lw_board_paint_preheat (p);
+  if (p->picture->show_shields)
+    lw_board_paint_shields (p);
+  if (p->picture->show_nozzle)
+    lw_board_paint_nozzle (p);
+  lw_board_paint_target (p);
+}
+
+void
+lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture,
+                      LwBoardLayers layers)
+{
+  LwBoardPainter painter;
+
+  if (!is_drawable (viewport, picture))
+    return;
+  cairo_save (cr);
+  cairo_rectangle (cr, 0.0, 0.0, viewport->width, viewport->height);
+  cairo_clip (cr);
+  lw_board_painter_begin (&painter, cr, viewport, picture);
+  if (layers & LW_BOARD_LAYER_BASE)
+    paint_board (&painter);
+  if (layers & LW_BOARD_LAYER_PLAN) {
+    paint_plan (&painter);
+    lw_board_paint_marks (&painter);
+    if (picture->show_thermocouples)
+      lw_board_paint_thermocouples (&painter);
+    lw_board_paint_scale_bar (&painter);
+    if (picture->show_names)
+      lw_board_paint_names (&painter);
+    if (picture->show_isotherms && painter.field)
+      lw_board_paint_isotherm_figures (&painter);
+  }
+  if (layers & LW_BOARD_LAYER_OVER)
+    lw_board_paint_selection (&painter);
+  lw_board_painter_end (&painter);
+  cairo_restore (cr);
+}
+
+void
+lw_draw_board (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture)
+{
+  lw_draw_board_layers (cr, viewport, picture, LW_BOARD_LAYER_ALL);
+}

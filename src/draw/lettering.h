@@ -1,0 +1,29 @@
+/* Text on a cairo context: sizes in picture units, placed by an anchor, with a halo when it crosses lines. */
+#ifndef LW_LETTERING_H
+#define LW_LETTERING_H
+
+#include "draw/draw.h"
+
+G_BEGIN_DECLS
+
+#define LW_LETTER_MIN 8.5 /* smallest legible size, picture units */
+
+typedef struct {
+  cairo_t *cr;
+  PangoLayout *layout;
+  double size;
+  gboolean bold;
+} LwLettering;
+
+void lw_letter_begin (LwLettering *self, cairo_t *cr);
+void lw_letter_end (LwLettering *self);
+void lw_letter_face (LwLettering *self, double size, gboolean bold);
+void lw_letter_measure (LwLettering *self, const char *text, double *width, double *height);
+/* (x, y) is the point of the text's box at shares (ax, ay) of its width and height; turned by TURN_RAD
+ * about that point. HALO with a = 0 draws none. */
+void lw_letter_draw (LwLettering *self, const char *text, double x, double y, double ax, double ay,
+                   double turn_rad, LwColor color, LwColor halo);
+
+G_END_DECLS
+
+#endif
