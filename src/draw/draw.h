@@ -107,6 +107,9 @@ typedef struct {
 
 void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);
 void lw_draw_profile (cairo_t *cr, const LwProfilePicture *picture);
+/* The same in layers: everything that does not move with time, and the cursor with its readout. */
+typedef enum { LW_PROFILE_LAYER_BASE = 1, LW_PROFILE_LAYER_CURSOR = 2 } LwProfileLayers;
+void lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *picture, LwProfileLayers layers);
 /* Plot-area mapping, for pointers: time and temperature at a picture point and back. */
 double lw_profile_time_at (const LwProfilePicture *picture, double px);
 double lw_profile_temp_at (const LwProfilePicture *picture, double py);

@@ -1,0 +1,89 @@
+/* What the painters of one profile picture share. */
+#ifndef LW_PROFILE_PAINTER_H
+#define LW_PROFILE_PAINTER_H
+
+#include "draw/draw.h"
+#include "draw/lettering.h"
+#include "draw/palette.h"
+
+G_BEGIN_DECLS
+
+/* Set points of one stage as straight lines from start to end; NaN = off. */
+typedef struct {
+  double t0_s, t1_s;
+  double gas0_c, gas1_c, warm0_c, warm1_c;
+  gboolean ramp;
+} LwSetLine;
+
+/* A pure function of the picture: the same for painting and for pointers. */
+typedef struct {
+  double x0, y0, x1, y1;   /* plot area, y0 the top */
+  double end_s;            /* time axis from 0 */
+  double low_c, high_c;
+  double column;           /* width of the label column at the right, 0 = none */
+  double strip;            /* height of the stage strip above the plot */
+} LwProfileLayout;
+
+/* Text for the right-hand column and where it belongs. */
+typedef struct {
+  double y_wanted, y;
+  char *text;
+  LwColor color;
+  const double *dash;
+  int n_dash;
+  double weight;           /* of the sample line, 0 = none */
+  int priority;            /* lower goes first when there is no room */
+} LwColumnLabel;
+
+typedef struct {
+  cairo_t *cr;
+  const LwProfilePicture *picture;
+  const LwPalette *ink;
+  const LwPlan *plan;      /* or NULL */
+  LwProfileLayout layout;
+  LwLettering type;
+  GArray *set_lines;       /* LwSetLine */
+  GArray *column;          /* LwColumnLabel */
+} LwProfilePainter;
+
+const LwPlan *lw_profile_plan (const LwProfilePicture *picture);
+void lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout);
+double lw_layout_x (const LwProfileLayout *layout, double t_s);
+double lw_layout_y (const LwProfileLayout *layout, double temp_c);
+/* GArray of LwSetLine, from the table when there is one (transfer full); empty without a plan. */
+GArray *lw_profile_set_lines (const LwProfilePicture *picture);
+/* Where a stage's handles sit, picture units; FALSE when that set point is off. */
+gboolean lw_profile_handle (const LwProfileLayout *layout, const LwSetLine *line, gboolean gas, LwPoint *at);
+
+const LwPartTrace *lw_profile_target (const LwProfilePicture *picture);
+const LwPartTrace *lw_profile_trace (const LwProfilePicture *picture, int part);
+
+void lw_profile_paint_frame (LwProfilePainter *self);
+void lw_profile_paint_stages (LwProfilePainter *self);
+void lw_profile_paint_delivered (LwProfilePainter *self);
+void lw_profile_paint_set_points (LwProfilePainter *self);
+void lw_profile_paint_handles (LwProfilePainter *self);
+void lw_profile_paint_target (LwProfilePainter *self);
+void lw_profile_paint_neighbours (LwProfilePainter *self);
+void lw_profile_paint_limits (LwProfilePainter *self);
+void lw_profile_paint_findings (LwProfilePainter *self);
+void lw_profile_paint_column (LwProfilePainter *self);
+void lw_profile_paint_legend (LwProfilePainter *self);
+void lw_profile_paint_empty (LwProfilePainter *self);
+void lw_profile_paint_cursor (LwProfilePainter *self);
+
+void lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor color,
+                           const double *dash, int n_dash, double weight, int priority);
+/* Spreads labels so that none touch; those that find no room are dropped from the array, least priority
+ * first. Pure. */
+void lw_column_spread (GArray *labels, double top, double bottom, double pitch);
+/* "95 s" or "1:35". */
+char *lw_profile_time_text (const LwProfileLayout *layout, double t_s);
+
+extern const double lw_dash_gas[2], lw_dash_warm[4], lw_dash_limit[2], lw_dash_liquidus[2];
+/* Dash of the k-th neighbour. */
+const double *lw_dash_neighbour (guint k, int *n);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,234 @@
+/* The profile from bottom to top; legend, empty state and cursor. */
+#include <math.h>
+#include <string.h>
+
+#include <glib/gi18n.h>
+
+#include "draw/profile-painter.h"
+
+typedef struct {
+  const char *text;
+  LwColor color;
+  const double *dash;
+  int n_dash;
+  double weight;
+  double band; /* opacity of a filled sample */
+} LegendItem;
+
+static double
+paint_legend_item (LwProfilePainter *self, const LegendItem *item, double x, double y)
+{
+  cairo_t *cr = self->cr;
+  double w, h;
+
+  lw_letter_measure (&self->type, item->text, &w, &h);
+  if (x + 28.0 + w > self->picture->width - 4.0)
+    return x;
+  if (item->band > 0.0) {
+    cairo_rectangle (cr, x, y - 4.0, 20.0, 8.0);
+    lw_color_set (cr, lw_color_fade (item->color, item->band));
+    cairo_fill (cr);
+  }
+  cairo_move_to (cr, x, y);
+  cairo_line_to (cr, x + 20.0, y);
+  lw_color_set (cr, item->color);
+  cairo_set_line_width (cr, item->weight);
+  cairo_set_dash (cr, item->dash, item->n_dash, 0.0);
+  cairo_stroke (cr);
+  cairo_set_dash (cr, NULL, 0, 0.0);
+  lw_letter_draw (&self->type, item->text, x + 25.0, y, 0.0, 0.5, 0.0, self->ink->ink_soft,
+                  (LwColor){ 0, 0, 0, 0 });
+  return x + 25.0 + w + 16.0;
+}
+
+void
+lw_profile_paint_legend (LwProfilePainter *self)
+{
+  const LwPalette *ink = self->ink;
+  gboolean answer = lw_profile_target (self->picture) != NULL;
+  const LegendItem items[] = {
+    { _ ("Gas set"), ink->gas, lw_dash_gas, 2, 1.8, 0.0 },
+    { _ ("Preheat set"), ink->warmth, lw_dash_warm, 4, 1.8, 0.0 },
+    { _ ("delivered"), lw_color_fade (ink->gas, 0.5), NULL, 0, 1.0, 0.0 },
+    { _ ("Joints, coldest to hottest, and mean"), ink->joints, NULL, 0, 2.2, 0.22 },
+    { _ ("Body top"), ink->body, NULL, 0, 1.4, 0.0 },
+  };
+  double x = self->layout.x0;
+
+  if (self->picture->height <= 150.0)
+    return;
+  lw_letter_face (&self->type, 9.5, FALSE);
+  for (guint i = 0; i < (answer ? G_N_ELEMENTS (items) : 2); i++)
+    x = paint_legend_item (self, &items[i], x, self->picture->height - 11.0);
+}
+
+/* Says what is missing, in the middle of the plot where the curves would be. */
+void
+lw_profile_paint_empty (LwProfilePainter *self)
+{
+  const LwProfileLayout *l = &self->layout;
+  double x = 0.5 * (l->x0 + l->x1), y = l->y0 + 0.62 * (l->y1 - l->y0);
+  const char *head = self->plan ? _ ("No answer yet") : _ ("No part chosen for rework");
+  const char *rest = self->plan ? _ ("Predicted temperatures appear here.")
+                                : _ ("Choose a part to give it a plan.");
+
+  if (l->y1 - l->y0 < 40.0 || l->x1 - l->x0 < 160.0)
+    return;
+  lw_letter_face (&self->type, 14.0, TRUE);
+  lw_letter_draw (&self->type, head, x, y, 0.5, 1.0, 0.0, self->ink->ink_soft, self->ink->halo);
+  lw_letter_face (&self->type, 10.5, FALSE);
+  lw_letter_draw (&self->type, rest, x, y + 4.0, 0.5, 0.0, 0.0, self->ink->ink_soft, self->ink->halo);
+}
+
+static void
+add_line (GString *text, const char *line)
+{
+  if (text->len > 0)
+    g_string_append_c (text, '\n');
+  g_string_append (text, line);
+}
+
+static char *
+readout (const LwProfilePainter *self, double t_s)
+{
+  const LwPrediction *p = self->picture->prediction;
+  const LwPartTrace *target = lw_profile_target (self->picture);
+  const LwPartTrace *selected = lw_profile_trace (self->picture, self->picture->selected_part);
+  g_autoptr (GString) text = g_string_new (NULL);
+  g_autofree char *time = lw_profile_time_text (&self->layout, t_s);
+
+  add_line (text, time);
+  if (target && target->joint_min && target->joint_max) {
+    g_autofree char *line = g_strdup_printf (_ ("Joints %.0f to %.0f °C"),
+                                             lw_prediction_at (p, target->joint_min, t_s),
+                                             lw_prediction_at (p, target->joint_max, t_s));
+    add_line (text, line);
+  }
+  if (target && target->body_top) {
+    g_autofree char *line = g_strdup_printf (_ ("Body %.0f °C"), lw_prediction_at (p, target->body_top, t_s));
+
+    add_line (text, line);
+  }
+  if (selected && selected != target && (selected->joint_max || selected->body_top)) {
+    g_autofree char *line
+        = g_strdup_printf (_ ("%s %.0f °C"), selected->ref,
+                           lw_prediction_at (p, selected->joint_max ? selected->joint_max : selected->body_top, t_s));
+    add_line (text, line);
+  }
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
+static void
+paint_readout (LwProfilePainter *self, double x, const char *text)
+{
+  cairo_t *cr = self->cr;
+  const LwProfileLayout *l = &self->layout;
+  double w, h, left, top = l->y0 + 5.0, pad = 5.0;
+
+  lw_letter_face (&self->type, 9.5, FALSE);
+  lw_letter_measure (&self->type, text, &w, &h);
+  if (h + 2.0 * pad + 8.0 > l->y1 - l->y0)
+    return;
+  left = x + 7.0 + w + 2.0 * pad > l->x1 ? x - 7.0 - w - 2.0 * pad : x + 7.0;
+  cairo_rectangle (cr, left, top, w + 2.0 * pad, h + 2.0 * pad);
+  lw_color_set (cr, lw_color_fade (self->ink->board, 0.92));
+  cairo_fill_preserve (cr);
+  lw_color_set (cr, lw_color_fade (self->ink->accent, 0.7));
+  cairo_set_line_width (cr, 0.8);
+  cairo_stroke (cr);
+  lw_letter_draw (&self->type, text, left + pad, top + pad, 0.0, 0.0, 0.0, self->ink->ink, (LwColor){ 0, 0, 0, 0 });
+}
+
+void
+lw_profile_paint_cursor (LwProfilePainter *self)
+{
+  cairo_t *cr = self->cr;
+  const LwProfileLayout *l = &self->layout;
+  double x = lw_layout_x (l, self->picture->t_s);
+  g_autofree char *text = NULL;
+
+  if (!isfinite (self->picture->t_s) || x < l->x0 - 0.5 || x > l->x1 + 0.5)
+    return;
+  cairo_move_to (cr, x, l->y0);
+  cairo_line_to (cr, x, l->y1);
+  lw_color_set (cr, lw_color_fade (self->ink->halo, 0.7));
+  cairo_set_line_width (cr, 3.5);
+  cairo_stroke_preserve (cr);
+  lw_color_set (cr, self->ink->accent);
+  cairo_set_line_width (cr, 1.4);
+  cairo_stroke (cr);
+  cairo_move_to (cr, x, l->y1 - 1.0);
+  cairo_line_to (cr, x + 6.0, l->y1 + 7.0);
+  cairo_line_to (cr, x - 6.0, l->y1 + 7.0);
+  cairo_close_path (cr);
+  cairo_fill (cr);
+  text = readout (self, self->picture->t_s);
+  paint_readout (self, x, text);
+}
+
+static void
+label_clear (gpointer data)
+{
+  g_free (((LwColumnLabel *) data)->text);
+}
+
+static void
+paint_inside (LwProfilePainter *p)
+{
+  const LwProfileLayout *l = &p->layout;
+
+  cairo_save (p->cr);
+  cairo_rectangle (p->cr, l->x0, l->y0 - 2.0, l->x1 - l->x0, l->y1 - l->y0 + 3.0);
+  cairo_clip (p->cr);
+  if (p->picture->show_limits)
+    lw_profile_paint_limits (p);
+  lw_profile_paint_delivered (p);
+  lw_profile_paint_set_points (p);
+  lw_profile_paint_neighbours (p);
+  lw_profile_paint_target (p);
+  cairo_restore (p->cr);
+}
+
+void
+lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *picture, LwProfileLayers layers)
+{
+  LwProfilePainter p = { .cr = cr, .picture = picture, .ink = lw_palette (picture->look) };
+
+  if (!picture->job || !(picture->width > 20.0) || !(picture->height > 20.0) || !isfinite (picture->width)
+      || !isfinite (picture->height))
+    return;
+  cairo_save (cr);
+  cairo_rectangle (cr, 0.0, 0.0, picture->width, picture->height);
+  cairo_clip (cr);
+  p.plan = lw_profile_plan (picture);
+  p.set_lines = lw_profile_set_lines (picture);
+  p.column = g_array_new (FALSE, FALSE, sizeof (LwColumnLabel));
+  lw_profile_layout (picture, &p.layout);
+  lw_letter_begin (&p.type, cr);
+  if (layers & LW_PROFILE_LAYER_BASE) {
+    lw_profile_paint_frame (&p);
+    lw_profile_paint_stages (&p);
+    paint_inside (&p);
+    lw_profile_paint_handles (&p);
+    lw_profile_paint_findings (&p);
+    lw_profile_paint_column (&p);
+    if (picture->show_legend)
+      lw_profile_paint_legend (&p);
+    if (!picture->prediction)
+      lw_profile_paint_empty (&p);
+  }
+  if (layers & LW_PROFILE_LAYER_CURSOR)
+    lw_profile_paint_cursor (&p);
+  lw_letter_end (&p.type);
+  for (guint i = 0; i < p.column->len; i++)
+    label_clear (&g_array_index (p.column, LwColumnLabel, i));
+  g_array_unref (p.column);
+  g_array_unref (p.set_lines);
+  cairo_restore (cr);
+}
+
+void
+lw_draw_profile (cairo_t *cr, const LwProfilePicture *picture)
+{
+  lw_draw_profile_layers (cr, picture, LW_PROFILE_LAYER_BASE | LW_PROFILE_LAYER_CURSOR);
+}
