@@ -302,7 +302,7 @@ static const LwField lw_station_fields[] = {
   NUMBER (LwStation, flow_max_l_per_min, "flow_max_l_per_min", 0.0, 10000.0, 60.0, ESSENTIAL),
   NUMBER (LwStation, gas_lag_s, "gas_lag_s", 0.0, 3600.0, 5.0, 0),
   NUMBER (LwStation, gas_set_error_c, "gas_set_error_c", 0.0, 500.0, NAN, NULLABLE),
-  CHILD (LW_FIELD_GROUP, LwStation, preheater, "preheater", &preheater_type, 0),
+  CHILD (LW_FIELD_GROUP, LwStation, preheater, "preheater", &preheater_type, ESSENTIAL),
   CHILD (LW_FIELD_GROUP, LwStation, holder, "holder", &holder_type, LW_FIELD_PRESENCE),
   CHILD (LW_FIELD_GROUP, LwStation, films, "prescribed_films", &films_type, LW_FIELD_PRESENCE),
   TEXT (LwStation, source, "source", "", 0),

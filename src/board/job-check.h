@@ -1,0 +1,35 @@
+/* The parts of lw_job_check(). Internal to the room. */
+#ifndef LW_JOB_CHECK_H
+#define LW_JOB_CHECK_H
+
+#include "board/job-file.h"
+
+G_BEGIN_DECLS
+
+typedef struct {
+  const LwJob *job;
+  GPtrArray *faults;
+} LwCheck;
+
+/* Both take over PATH; TEXT is a translated format. A stop is fatal, a note is not. */
+void lw_check_stop (LwCheck *check, char *path, const char *text, ...) G_GNUC_PRINTF (3, 4);
+void lw_check_note (LwCheck *check, char *path, const char *text, ...) G_GNUC_PRINTF (3, 4);
+
+void lw_check_ranges (LwCheck *check);
+void lw_check_board (LwCheck *check);
+void lw_check_packages (LwCheck *check);
+void lw_check_parts (LwCheck *check);
+void lw_check_station (LwCheck *check);
+void lw_check_plans (LwCheck *check);
+
+#define LW_PATH(...) g_strdup_printf (__VA_ARGS__)
+
+/* A number for a message, 10 digits, in a buffer of the caller. */
+typedef struct {
+  char text[G_ASCII_DTOSTR_BUF_SIZE];
+} LwNumberText;
+const char *lw_number_text (LwNumberText *buffer, double value);
+
+G_END_DECLS
+
+#endif
