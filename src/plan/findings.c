@@ -1,0 +1,189 @@
+#include "plan/findings.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "plan/judge.h"
+
+void
+lw_finding_free (LwFinding *finding)
+{
+  if (finding == NULL)
+    return;
+  g_free (finding->kind);
+  g_free (finding->ref);
+  g_free (finding->unit);
+  g_free (finding->source);
+  g_free (finding->text);
+  g_free (finding->advice);
+  g_free (finding);
+}
+
+const char *
+lw_grade_word (LwGrade grade)
+{
+  static const char *const words[] = { "stop", "watch", "fine" };
+  return words[grade];
+}
+
+LwGrade
+lw_findings_grade_of (const GPtrArray *findings, const char *ref)
+{
+  LwGrade worst = LW_GRADE_FINE;
+  for (guint i = 0; i < findings->len; i++)
+    {
+      const LwFinding *finding = g_ptr_array_index (findings, i);
+      if (strcmp (finding->ref, ref) == 0)
+        worst = MIN (worst, finding->grade);
+    }
+  return worst;
+}
+
+LwFinding *
+lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, double value, double limit,
+              gboolean upper, const char *unit, const char *source)
+{
+  LwFinding *finding = g_new0 (LwFinding, 1);
+  finding->grade = grade;
+  finding->kind = g_strdup (kind);
+  finding->ref = g_strdup (ref != NULL ? ref : "");
+  finding->value = value;
+  finding->limit = limit;
+  finding->unit = g_strdup (unit);
+  finding->headroom = upper ? limit - value : value - limit;
+  finding->doubt = NAN;
+  finding->moment_s = NAN;
+  finding->source = g_strdup (source != NULL ? source : "");
+  finding->text = g_strdup ("");
+  finding->advice = g_strdup ("");
+  g_ptr_array_add (judge->out, finding);
+  return finding;
+}
+
+void
+lw_finding_say (LwFinding *finding, char *text, const char *advice)
+{
+  g_free (finding->text);
+  finding->text = text;
+  g_free (finding->advice);
+  finding->advice = g_strdup (advice);
+}
+
+double
+lw_judge_margin_k (const LwJudge *judge, double limit_c, double doubt_k)
+{
+  double share = LW_MARGIN_TEMPERATURE * fabs (limit_c - judge->job->ambient_c);
+  return isnan (doubt_k) ? share : fmax (share, doubt_k);
+}
+
+const LwPackage *
+lw_judge_package (const LwJudge *judge, const LwPart *part)
+{
+  return lw_job_package_of (judge->job, part);
+}
+
+/* Headroom in units of doubt; where no doubt is known, of a twentieth of the limit. */
+static double
+tightness (const LwFinding *finding)
+{
+  double scale = finding->doubt;
+  if (isnan (finding->headroom))
+    return INFINITY;
+  if (!(scale > 0))
+    scale = LW_MARGIN_TEMPERATURE * fabs (finding->limit);
+  return finding->headroom / (scale > 0 ? scale : 1);
+}
+
+static int
+compare (gconstpointer pa, gconstpointer pb)
+{
+  const LwFinding *a = *(LwFinding *const *) pa, *b = *(LwFinding *const *) pb;
+  double ta = tightness (a), tb = tightness (b);
+  if (a->grade != b->grade)
+    return a->grade < b->grade ? -1 : 1;
+  if (ta != tb)
+    return ta < tb ? -1 : 1;
+  int by_ref = strcmp (a->ref, b->ref);
+  return by_ref != 0 ? by_ref : strcmp (a->kind, b->kind);
+}
+
+static double
+end_of_gas (const LwPlan *plan)
+{
+  double t = 0, end = NAN;
+  if (plan->table != NULL)
+    {
+      for (guint i = 0; i < plan->table->len; i++)
+        {
+          const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
+          if (!isnan (knot->gas_c))
+            end = knot->t_s;
+        }
+      return end;
+    }
+  for (guint i = 0; i < plan->stages->len; i++)
+    {
+      const LwStage *stage = g_ptr_array_index (plan->stages, i);
+      t += stage->duration_s;
+      if (!isnan (stage->gas_c) && stage->flow_l_per_min > 0)
+        end = t;
+    }
+  return end;
+}
+
+static gboolean
+begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction)
+{
+  judge->job = job;
+  judge->out = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_finding_free);
+  if (plan >= job->plans->len)
+    return FALSE;
+  judge->plan = g_ptr_array_index (job->plans, plan);
+  int part = lw_job_find_part (job, judge->plan->ref);
+  if (part >= 0 && ((const LwPart *) g_ptr_array_index (job->parts, part))->placed)
+    judge->target = g_ptr_array_index (job->parts, part);
+  judge->package = judge->target != NULL ? lw_judge_package (judge, judge->target) : NULL;
+  judge->nozzle = lw_station_find_nozzle (job->station, judge->plan->nozzle);
+  judge->gas_end_s = end_of_gas (judge->plan);
+  judge->prediction = prediction;
+  if (prediction != NULL && prediction->target >= 0)
+    judge->trace = g_ptr_array_index (prediction->parts, prediction->target);
+  return TRUE;
+}
+
+static void
+judge_geometry (LwJudge *judge)
+{
+  lw_judge_station (judge);
+  lw_judge_nozzle (judge);
+  lw_judge_preheat (judge);
+  lw_judge_lee (judge);
+}
+
+GPtrArray *
+lw_judge_geometry (const LwJob *job, guint plan)
+{
+  LwJudge judge = { 0 };
+  if (begin (&judge, job, plan, NULL))
+    judge_geometry (&judge);
+  g_ptr_array_sort (judge.out, compare);
+  return judge.out;
+}
+
+GPtrArray *
+lw_judge (const LwJob *job, guint plan, const LwPrediction *prediction)
+{
+  LwJudge judge = { 0 };
+  if (begin (&judge, job, plan, prediction))
+    {
+      judge_geometry (&judge);
+      lw_judge_board (&judge);
+      if (prediction != NULL)
+        {
+          lw_judge_parts (&judge);
+          lw_judge_target (&judge);
+        }
+    }
+  g_ptr_array_sort (judge.out, compare);
+  return judge.out;
+}

@@ -1,0 +1,182 @@
+/* Every part that is not the target: joints, body, ramps, time at temperature, on both sides. */
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "plan/judge.h"
+#include "plan/part-limits.h"
+#include "plan/profile.h"
+#include "plan/rules.h"
+
+/* Sentences for a temperature that passes, comes near to, or keeps off a level; each takes the part, the
+ * figure, the moment and the level, in this order (printf positions allow others). */
+typedef struct {
+  const char *passes, *near, *keeps;
+} Sentences;
+
+static LwFinding *
+add_temperature (LwJudge *judge, LwGrade grade, const char *kind, const LwPartTrace *trace, double value,
+                 double moment, double doubt, double limit, const char *source, const Sentences *say,
+                 const LwPart *part)
+{
+  LwFinding *finding = lw_judge_add (judge, grade, kind, trace->ref, value, limit, TRUE, "°C", source);
+  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, part);
+  const char *format = value >= limit ? say->passes : grade == LW_GRADE_WATCH ? say->near : say->keeps;
+
+  finding->doubt = doubt;
+  finding->moment_s = moment;
+  lw_finding_say (finding, g_strdup_printf (format, trace->ref, value, moment, limit), advice);
+  return finding;
+}
+
+/* ---- body ---- */
+
+static void
+judge_body (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits)
+{
+  const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
+  Sentences say = {
+    _("%1$s reaches %2$.0f °C at %3$.0f s; its limit is %4$.0f °C."),
+    _("%1$s comes close to its limit of %4$.0f °C: %2$.0f °C at %3$.0f s."),
+    _("%1$s reaches %2$.0f °C; its limit is %4$.0f °C."),
+  };
+  if (limit == NULL || isnan (trace->body_peak_c))
+    return;
+  double margin = lw_judge_margin_k (judge, limit->value, trace->body_doubt_k);
+  add_temperature (judge, lw_rule_upper (trace->body_peak_c, limit->value, margin), "body-peak", trace,
+                   trace->body_peak_c, trace->body_peak_s, trace->body_doubt_k, limit->value, limit->source, &say,
+                   part);
+}
+
+/* Levels that are less than limits are reported only when they are passed. */
+static void
+judge_cautions (LwJudge *judge, const LwPart *part, const LwPartTrace *trace)
+{
+  const char *source = "";
+  double body = lw_limits_caution_body_c (judge->job, part, &source);
+  Sentences say = {
+    _("%1$s reaches %2$.0f °C at %3$.0f s, more than the %4$.0f °C that such parts are known to stand."), "", "",
+  };
+  Sentences say_joint = {
+    _("The joints of %1$s reach %2$.0f °C at %3$.0f s, more than the %4$.0f °C asked of neighbours."), "", "",
+  };
+  if (trace->body_peak_c >= body)
+    add_temperature (judge, LW_GRADE_WATCH, "body-caution", trace, trace->body_peak_c, trace->body_peak_s,
+                     trace->body_doubt_k, body, source, &say, part);
+  double joint = lw_limits_caution_joint_c (judge->job, part, &source);
+  if (trace->joint_peak_c >= joint)
+    add_temperature (judge, LW_GRADE_WATCH, "joint-caution", trace, trace->joint_peak_c, trace->joint_peak_s,
+                     trace->joint_doubt_k, joint, source, &say_joint, part);
+}
+
+static void
+judge_body_time (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits)
+{
+  const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_BODY_TIME_ABOVE_S);
+  const LwPrediction *p = judge->prediction;
+  if (limit == NULL || trace->body_max == NULL)
+    return;
+  double time = lw_profile_time_above (p->t_s, trace->body_max, p->n_times, limit->at_c);
+  LwGrade grade = lw_rule_upper (time, limit->value, LW_MARGIN_TIME * limit->value);
+  LwFinding *finding = lw_judge_add (judge, grade, "body-time", trace->ref, time, limit->value, TRUE, "s",
+                                     limit->source);
+  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, part);
+  lw_finding_say (finding, g_strdup_printf (_("%s spends %.0f s above %.0f °C; %.0f s are allowed."), trace->ref,
+                                            time, limit->at_c, limit->value),
+                  advice);
+}
+
+/* ---- joints ---- */
+
+static void
+judge_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits)
+{
+  const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_JOINT_PEAK_C);
+  gboolean under = judge->target != NULL && part->side != judge->target->side;
+  Sentences say = {
+    under ? _("The joints of %1$s, underneath, soften: %2$.0f °C at %3$.0f s, and the solder melts from %4$.0f °C. "
+              "The part may drop off.")
+          : _("The joints of %1$s soften: %2$.0f °C at %3$.0f s, and the solder melts from %4$.0f °C."),
+    _("The joints of %1$s come close to melting: %2$.0f °C at %3$.0f s, and the solder melts from %4$.0f °C."),
+    _("The joints of %1$s reach %2$.0f °C; the solder melts from %4$.0f °C."),
+  };
+  if (limit == NULL || trace->joint_max == NULL || isnan (trace->joint_peak_c))
+    return;
+  double margin = lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k);
+  add_temperature (judge, lw_rule_upper (trace->joint_peak_c, limit->value, margin), "joint-peak", trace,
+                   trace->joint_peak_c, trace->joint_peak_s, trace->joint_doubt_k, limit->value, limit->source, &say,
+                   part);
+}
+
+static void
+judge_array_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits,
+                    LwLimitKind which)
+{
+  const LwLimit *limit = lw_limits_find (limits, which);
+  gboolean center = which == LW_LIMIT_JOINT_CENTER_PEAK_C;
+  double peak = center ? trace->joint_center_peak_c : trace->joint_corner_peak_c;
+  Sentences say = {
+    center ? _("The joints in the middle of %1$s reach %2$.0f °C at %3$.0f s; above %4$.0f °C such joints crack.")
+           : _("A corner joint of %1$s reaches %2$.0f °C at %3$.0f s; above %4$.0f °C such joints crack."),
+    center ? _("The joints in the middle of %1$s reach %2$.0f °C at %3$.0f s, close to the %4$.0f °C above which "
+               "such joints crack.")
+           : _("A corner joint of %1$s reaches %2$.0f °C at %3$.0f s, close to the %4$.0f °C above which such "
+               "joints crack."),
+    center ? _("The joints in the middle of %1$s reach %2$.0f °C; %4$.0f °C is the alarm.")
+           : _("The corner joints of %1$s reach %2$.0f °C; %4$.0f °C is the alarm."),
+  };
+  if (limit == NULL || trace->joint_max == NULL || isnan (peak))
+    return;
+  LwGrade grade = lw_rule_upper (peak, limit->value, lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k));
+  if (lw_limits_is_alarm (limit))
+    grade = lw_rule_at_most_watch (grade);
+  add_temperature (judge, grade, center ? "joint-center" : "joint-corner", trace, peak, trace->joint_peak_s,
+                   trace->joint_doubt_k, limit->value, limit->source, &say, part);
+}
+
+/* ---- ramps ---- */
+
+static void
+judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits, LwLimitKind which)
+{
+  const LwLimit *limit = lw_limits_find (limits, which);
+  const LwPackage *package = lw_judge_package (judge, part);
+  gboolean up = which == LW_LIMIT_RAMP_UP_C_PER_S;
+  double value = up ? trace->ramp_up_c_per_s : trace->ramp_down_c_per_s;
+  if (limit == NULL || isnan (value))
+    return;
+  /* the makers' figure for ceramics is twofold: 2 °C/s asked for, 4 at most */
+  gboolean ceramic = up && package != NULL && package->kind == LW_KIND_CERAMIC_CAPACITOR;
+  LwGrade grade = lw_rule_upper (value, limit->value, (ceramic ? 0.5 : LW_MARGIN_RAMP) * limit->value);
+  LwFinding *finding = lw_judge_add (judge, grade, up ? "ramp-up" : "ramp-down", trace->ref, value, limit->value,
+                                     TRUE, "°C/s", limit->source);
+  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("")
+                            : up                   ? lw_advice_ramp (judge, part)
+                                                   : g_strdup (_("Let the gas and the preheater down more slowly."));
+  finding->moment_s = up ? trace->ramp_up_s : trace->ramp_down_s;
+  lw_finding_say (finding,
+                  g_strdup_printf (up ? _("%s heats by %.1f °C/s at most; %.1f °C/s is the limit.")
+                                      : _("%s cools by %.1f °C/s at most; %.1f °C/s is the limit."),
+                                   trace->ref, value, limit->value),
+                  advice);
+}
+
+void
+lw_judge_parts (LwJudge *judge)
+{
+  for (guint i = 0; i < judge->prediction->parts->len; i++)
+    {
+      const LwPartTrace *trace = g_ptr_array_index (judge->prediction->parts, i);
+      if (trace->is_target || trace->part >= judge->job->parts->len)
+        continue;
+      const LwPart *part = g_ptr_array_index (judge->job->parts, trace->part);
+      g_autoptr (GArray) limits = lw_limits_of (judge->job, part);
+      judge_body (judge, part, trace, limits);
+      judge_body_time (judge, part, trace, limits);
+      judge_joints (judge, part, trace, limits);
+      judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CENTER_PEAK_C);
+      judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CORNER_PEAK_C);
+      judge_cautions (judge, part, trace);
+      judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_UP_C_PER_S);
+      judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
+    }
+}

@@ -1,0 +1,54 @@
+/* How findings are made. Each judge-*.c looks at one subject and adds what it finds. Inside plan/. */
+#ifndef LW_JUDGE_H
+#define LW_JUDGE_H
+
+#include "plan/findings.h"
+
+G_BEGIN_DECLS
+
+/* What is being judged; everything is borrowed but OUT. */
+typedef struct {
+  const LwJob *job;
+  const LwPlan *plan;
+  const LwPart *target;       /* NULL: the plan's part is not on the board */
+  const LwPackage *package;   /* of the target, or NULL */
+  const LwNozzle *nozzle;     /* NULL: the station has none of that name */
+  const LwPrediction *prediction; /* NULL: geometry alone */
+  const LwPartTrace *trace;   /* of the target, or NULL */
+  double gas_end_s;           /* end of the last stage with gas, NaN = none */
+  GPtrArray *out;             /* LwFinding */
+} LwJudge;
+
+/* Shares of what lies between the room and a limit that count as little headroom; the program's own
+ * choice, no source. The figure's doubt counts when it is larger. */
+#define LW_MARGIN_TEMPERATURE 0.05
+#define LW_MARGIN_RAMP 0.10
+#define LW_MARGIN_TIME 0.10
+
+/* Adds a finding with everything but text and advice, which the caller sets (transfer full strings).
+ * UPPER: the limit is one from above. The finding belongs to JUDGE. */
+LwFinding *lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, double value,
+                         double limit, gboolean upper, const char *unit, const char *source);
+
+/* Sets text (transfer full) and advice (copied; "" = nothing known). */
+void lw_finding_say (LwFinding *finding, char *text, const char *advice);
+
+/* Margin of a temperature limit, K. */
+double lw_judge_margin_k (const LwJudge *judge, double limit_c, double doubt_k);
+const LwPackage *lw_judge_package (const LwJudge *judge, const LwPart *part); /* NULL if unknown */
+
+void lw_judge_station (LwJudge *judge);  /* ranges of gas, flow, preheater */
+void lw_judge_nozzle (LwJudge *judge);   /* cover, height, clash and clearance */
+void lw_judge_preheat (LwJudge *judge);  /* area against board and part */
+void lw_judge_lee (LwJudge *judge);      /* what hides sky, preheat and spill */
+void lw_judge_parts (LwJudge *judge);    /* neighbours, both sides */
+void lw_judge_target (LwJudge *judge);
+void lw_judge_board (LwJudge *judge);    /* laminate, assumptions */
+
+/* What would help a part that gets too hot, too fast, or whose joints melt (transfer full). */
+char *lw_advice_hot (const LwJudge *judge, const LwPart *part);
+char *lw_advice_ramp (const LwJudge *judge, const LwPart *part);
+
+G_END_DECLS
+
+#endif
