@@ -1,0 +1,50 @@
+/* convert: any board into a Leeward document. */
+#include <glib/gi18n.h>
+
+#include "board/job-file.h"
+#include "cli/options.h"
+#include "cli/output.h"
+#include "cli/verbs.h"
+
+static int
+save (const LwImport *import, GFile *out, const char *path, gboolean json)
+{
+  g_autoptr (GError) error = NULL;
+  JsonObject *root;
+
+  if (!lw_job_save (import->job, out, NULL, &error))
+    return lw_cli_refuse_error (error);
+  if (!json)
+    {
+      g_print (_("%s: %u parts\n"), path, import->job->parts->len);
+      return LW_CLI_DONE;
+    }
+  root = json_object_new ();
+  json_object_set_string_member (root, "format", import->format);
+  json_object_set_int_member (root, "parts", import->job->parts->len);
+  json_object_set_int_member (root, "warnings", import->warnings->len);
+  lw_cli_print_json (root);
+  return LW_CLI_DONE;
+}
+
+int
+lw_cli_convert (char **argv)
+{
+  g_auto (LwCliInput) input = { 0 };
+  g_auto (GStrv) files = NULL;
+  g_autoptr (LwImport) import = NULL;
+  g_autoptr (GFile) in = NULL, out = NULL;
+
+  if (!lw_cli_parse (argv, _("IN OUT"), _("Turns a board in any supported format into a Leeward document."), NULL,
+                     &input, NULL, 2, &files))
+    return LW_CLI_REFUSED;
+  in = g_file_new_for_commandline_arg (files[0]);
+  out = g_file_new_for_commandline_arg (files[1]);
+  if (g_file_equal (in, out))
+    return lw_cli_refuse (_("%s: would be written over itself"), files[1]);
+  import = lw_cli_open (files[0], &input);
+  if (import == NULL)
+    return LW_CLI_REFUSED;
+  lw_cli_warn (import);
+  return save (import, out, files[1], input.json);
+}

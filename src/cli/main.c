@@ -1,0 +1,66 @@
+/* leeward-cli: everything but editing by hand. */
+#include <glib/gi18n.h>
+#include <locale.h>
+#include <string.h>
+
+#include "cli/options.h"
+#include "cli/verbs.h"
+
+static const LwCliVerb verbs[] = {
+  { "inspect", "FILE", N_("reads a board or a job and reports what it holds"), lw_cli_inspect },
+  { "convert", "IN OUT", N_("board in any supported format to a Leeward document"), lw_cli_convert },
+  { "predict", "JOB", N_("temperatures over time of every part"), lw_cli_predict },
+  { "judge", "JOB", N_("the findings"), lw_cli_judge },
+  { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
+};
+
+static void
+print_usage (void)
+{
+  g_print (_("Usage: leeward-cli VERB [OPTION…] ARGUMENTS\n\n"));
+  for (guint i = 0; i < G_N_ELEMENTS (verbs); i++)
+    g_print ("  %-8s %-11s %s\n", verbs[i].name, verbs[i].arguments, _(verbs[i].summary));
+  g_print (_("\n"
+             "leeward-cli VERB --help tells a verb's options.\n"
+             "Exit status: 0 done and no finding at stop, 1 done with findings at stop, 2 refused.\n"));
+}
+
+static const LwCliVerb *
+find_verb (const char *name)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (verbs); i++)
+    if (strcmp (verbs[i].name, name) == 0)
+      return &verbs[i];
+  return NULL;
+}
+
+int
+main (int argc, char **argv)
+{
+  const LwCliVerb *verb;
+
+  setlocale (LC_ALL, "");
+  bindtextdomain (GETTEXT_PACKAGE, LW_LOCALE_DIR);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
+  g_set_prgname ("leeward-cli");
+  if (argc < 2)
+    {
+      print_usage ();
+      return lw_cli_refuse (_("leeward-cli: a verb is missing"));
+    }
+  if (strcmp (argv[1], "--help") == 0 || strcmp (argv[1], "-h") == 0 || strcmp (argv[1], "help") == 0)
+    {
+      print_usage ();
+      return LW_CLI_DONE;
+    }
+  if (strcmp (argv[1], "--version") == 0)
+    {
+      g_print ("leeward-cli %s\n", LW_VERSION);
+      return LW_CLI_DONE;
+    }
+  verb = find_verb (argv[1]);
+  if (verb == NULL)
+    return lw_cli_refuse (_("leeward-cli: unknown verb \"%s\"; see leeward-cli --help"), argv[1]);
+  return verb->run (argv + 1);
+}

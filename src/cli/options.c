@@ -1,0 +1,203 @@
+#include "cli/options.h"
+
+#include <glib/gi18n.h>
+
+#include "board/edits.h"
+#include "cli/verbs.h"
+
+void
+lw_cli_input_clear (LwCliInput *input)
+{
+  g_clear_pointer (&input->library, g_free);
+}
+
+void
+lw_cli_target_clear (LwCliTarget *target)
+{
+  g_clear_pointer (&target->plan, g_free);
+  g_clear_pointer (&target->part, g_free);
+}
+
+int
+lw_cli_refuse (const char *format, ...)
+{
+  g_autofree char *text = NULL;
+  va_list args;
+
+  va_start (args, format);
+  text = g_strdup_vprintf (format, args);
+  va_end (args);
+  g_printerr ("%s\n", text);
+  return LW_CLI_REFUSED;
+}
+
+int
+lw_cli_refuse_error (const GError *error)
+{
+  return lw_cli_refuse ("%s", error->message);
+}
+
+/* ---- the command line ---- */
+
+static void
+add_input_entries (GOptionContext *context, LwCliInput *input)
+{
+  GOptionEntry entries[] = {
+    { "library", 'l', 0, G_OPTION_ARG_FILENAME, &input->library, N_("Library file of an IDF board"), N_("FILE") },
+    { "json", 'j', 0, G_OPTION_ARG_NONE, &input->json, N_("Write JSON"), NULL },
+    { NULL }
+  };
+
+  g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
+}
+
+static void
+add_target_entries (GOptionContext *context, LwCliTarget *target)
+{
+  GOptionEntry entries[] = {
+    { "plan", 'p', 0, G_OPTION_ARG_STRING, &target->plan, N_("Use the job's plan for this part"), N_("REF") },
+    { "part", 0, 0, G_OPTION_ARG_STRING, &target->part, N_("Plan for this part, with defaults if the job has none"),
+      N_("REF") },
+    { NULL }
+  };
+
+  g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
+}
+
+static void
+add_remaining (GOptionContext *context, char ***files)
+{
+  GOptionEntry entries[] = {
+    { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, files, NULL, NULL },
+    { NULL }
+  };
+
+  g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
+}
+
+/* GOptionContext takes the program's name from the first word. */
+static char **
+with_full_name (char **argv)
+{
+  char **copy = g_strdupv (argv);
+  char *name = g_strdup_printf ("leeward-cli %s", argv[0]);
+
+  g_free (copy[0]);
+  copy[0] = name;
+  return copy;
+}
+
+gboolean
+lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOptionEntry *entries, LwCliInput *input,
+              LwCliTarget *target, guint n_files, char ***files)
+{
+  g_autoptr (GOptionContext) context = g_option_context_new (arguments);
+  g_autoptr (GError) error = NULL;
+  g_auto (GStrv) args = with_full_name (argv);
+
+  *files = NULL;
+  g_option_context_set_summary (context, summary);
+  if (entries != NULL)
+    g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
+  if (input != NULL)
+    add_input_entries (context, input);
+  if (target != NULL)
+    add_target_entries (context, target);
+  add_remaining (context, files);
+  g_set_prgname (args[0]);
+  if (!g_option_context_parse_strv (context, &args, &error))
+    {
+      lw_cli_refuse ("%s: %s", argv[0], error->message);
+      return FALSE;
+    }
+  if (*files != NULL && g_strv_length (*files) == n_files)
+    return TRUE;
+  lw_cli_refuse (_("%s: expects %s; see leeward-cli %s --help"), argv[0], arguments, argv[0]);
+  return FALSE;
+}
+
+/* ---- the job ---- */
+
+LwImport *
+lw_cli_open (const char *path, const LwCliInput *input)
+{
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
+  g_autoptr (GFile) partner = input->library != NULL ? g_file_new_for_commandline_arg (input->library) : NULL;
+  g_autoptr (GError) error = NULL;
+  LwImport *import = lw_import (file, partner, NULL, &error);
+
+  if (import == NULL)
+    lw_cli_refuse_error (error);
+  return import;
+}
+
+void
+lw_cli_warn (const LwImport *import)
+{
+  for (guint i = 0; i < import->warnings->len; i++)
+    {
+      const LwImportWarning *warning = import->warnings->pdata[i];
+
+      if (warning->line > 0)
+        g_printerr (_("%s:%u: warning: %s\n"), warning->file, warning->line, warning->text);
+      else
+        g_printerr (_("%s: warning: %s\n"), warning->file, warning->text);
+    }
+}
+
+static gboolean
+find_plan (const LwJob *job, const char *path, const char *ref, guint *plan)
+{
+  int found = lw_job_find_plan (job, ref);
+
+  if (found < 0)
+    {
+      lw_cli_refuse (_("%s: has no plan for \"%s\""), path, ref);
+      return FALSE;
+    }
+  *plan = found;
+  return TRUE;
+}
+
+static gboolean
+make_plan (LwJob **job, const char *path, const char *ref, guint *plan)
+{
+  g_autoptr (GError) error = NULL;
+  LwJob *changed;
+
+  if (lw_job_find_part (*job, ref) < 0)
+    {
+      lw_cli_refuse (_("%s: has no part \"%s\""), path, ref);
+      return FALSE;
+    }
+  changed = lw_edit_choose_target (*job, ref, &error);
+  if (changed == NULL)
+    {
+      lw_cli_refuse ("%s: %s", path, error->message);
+      return FALSE;
+    }
+  lw_job_unref (*job);
+  *job = changed;
+  return find_plan (*job, path, ref, plan);
+}
+
+gboolean
+lw_cli_choose_plan (LwJob **job, const char *path, const LwCliTarget *target, guint *plan)
+{
+  if (target->plan != NULL && target->part != NULL)
+    {
+      lw_cli_refuse (_("--plan and --part cannot be used together"));
+      return FALSE;
+    }
+  if (target->plan != NULL)
+    return find_plan (*job, path, target->plan, plan);
+  if (target->part != NULL)
+    return make_plan (job, path, target->part, plan);
+  if ((*job)->plans->len == 0)
+    {
+      lw_cli_refuse (_("%s: has no plan; name the part to rework with --part"), path);
+      return FALSE;
+    }
+  *plan = MIN ((*job)->active_plan, (*job)->plans->len - 1);
+  return TRUE;
+}

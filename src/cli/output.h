@@ -1,0 +1,21 @@
+/* JSON on standard output. Numbers are the same in every locale; unknown ones (NaN) are null. */
+#ifndef LW_CLI_OUTPUT_H
+#define LW_CLI_OUTPUT_H
+
+#include <json-glib/json-glib.h>
+
+G_BEGIN_DECLS
+
+void lw_cli_set_number (JsonObject *object, const char *key, double value);
+/* The same cut to DECIMALS, which is what a reader can use. */
+void lw_cli_set_rounded (JsonObject *object, const char *key, double value, int decimals);
+/* N values; NULL gives null. */
+void lw_cli_set_series (JsonObject *object, const char *key, const double *values, guint n);
+/* Prints ROOT and a line end. Takes ROOT over. Returns FALSE when standard output is closed. */
+gboolean lw_cli_print_json (JsonObject *root);
+/* A number of a text table, "?" when unknown (transfer full). */
+char *lw_cli_number_text (double value, int decimals);
+
+G_END_DECLS
+
+#endif

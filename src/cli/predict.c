@@ -1,0 +1,191 @@
+/* predict: temperatures over time of every part. */
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "cli/output.h"
+#include "cli/predict-table.h"
+#include "cli/solve.h"
+#include "cli/verbs.h"
+
+/* ---- JSON ---- */
+
+static void
+set_joints_and_body (JsonObject *object, const LwPartTrace *trace, guint n)
+{
+  lw_cli_set_series (object, "joint_min_c", trace->joint_min, n);
+  lw_cli_set_series (object, "joint_mean_c", trace->joint_mean, n);
+  lw_cli_set_series (object, "joint_max_c", trace->joint_max, n);
+  lw_cli_set_series (object, "body_c", trace->body_max, n);
+  lw_cli_set_series (object, "body_top_c", trace->body_top, n);
+}
+
+static JsonObject *
+target_json (const LwPrediction *prediction, const LwPartTrace *trace)
+{
+  JsonObject *object = json_object_new ();
+  guint n_joints = prediction->target_joint_at != NULL ? prediction->target_joint_at->len : 0;
+
+  json_object_set_string_member (object, "ref", trace->ref);
+  set_joints_and_body (object, trace, prediction->n_times);
+  lw_cli_set_series (object, "liquid_share", trace->liquid_share, prediction->n_times);
+  json_object_set_int_member (object, "joints", n_joints);
+  lw_cli_set_rounded (object, "liquidus_c", trace->joint_liquidus_c, 3);
+  lw_cli_set_rounded (object, "above_liquidus_s", trace->above_liquidus_s, 3);
+  return object;
+}
+
+static JsonObject *
+part_json (const LwPrediction *prediction, const LwPartTrace *trace)
+{
+  JsonObject *object = json_object_new ();
+
+  json_object_set_string_member (object, "ref", trace->ref);
+  json_object_set_string_member (object, "side", lw_side_word (trace->side));
+  json_object_set_boolean_member (object, "height_known", trace->height_known);
+  lw_cli_set_rounded (object, "joint_peak_c", trace->joint_max != NULL ? trace->joint_peak_c : NAN, 4);
+  lw_cli_set_rounded (object, "joint_doubt_k", trace->joint_doubt_k, 3);
+  lw_cli_set_rounded (object, "body_peak_c", trace->body_peak_c, 4);
+  lw_cli_set_rounded (object, "body_doubt_k", trace->body_doubt_k, 3);
+  lw_cli_set_rounded (object, "ramp_max_c_per_s", trace->ramp_up_c_per_s, 4);
+  lw_cli_set_rounded (object, "ramp_down_max_c_per_s", trace->ramp_down_c_per_s, 4);
+  lw_cli_set_series (object, "joint_c", trace->joint_max, prediction->n_times);
+  lw_cli_set_series (object, "body_c", trace->body_max, prediction->n_times);
+  return object;
+}
+
+static JsonObject *
+board_json (const LwPrediction *prediction)
+{
+  JsonObject *object = json_object_new ();
+
+  lw_cli_set_rounded (object, "peak_c", prediction->board_peak_c, 4);
+  lw_cli_set_rounded (object, "peak_x_mm", prediction->board_peak_at.x_mm, 3);
+  lw_cli_set_rounded (object, "peak_y_mm", prediction->board_peak_at.y_mm, 3);
+  lw_cli_set_rounded (object, "above_tg_s", prediction->board_above_tg_s, 3);
+  lw_cli_set_rounded (object, "tg_c", prediction->board_tg_c, 3);
+  lw_cli_set_series (object, "max_c", prediction->board_max, prediction->n_times);
+  lw_cli_set_series (object, "mean_c", prediction->board_mean, prediction->n_times);
+  return object;
+}
+
+static JsonObject *
+solution_json (const LwPrediction *prediction)
+{
+  JsonObject *object = json_object_new ();
+
+  json_object_set_boolean_member (object, "full", prediction->full);
+  json_object_set_int_member (object, "nodes", prediction->n_nodes);
+  json_object_set_int_member (object, "steps", prediction->n_steps);
+  lw_cli_set_number (object, "energy_imbalance", prediction->energy_imbalance);
+  lw_cli_set_rounded (object, "nozzle_film_w_per_m2k", prediction->nozzle_h_eff_w_m2k, 3);
+  json_object_set_boolean_member (object, "nozzle_film_in_range", prediction->nozzle_in_range);
+  return object;
+}
+
+static JsonArray *
+notes_json (const LwPrediction *prediction)
+{
+  JsonArray *array = json_array_new ();
+
+  for (guint i = 0; prediction->notes != NULL && i < prediction->notes->len; i++)
+    json_array_add_string_element (array, prediction->notes->pdata[i]);
+  return array;
+}
+
+static void
+print_json (const LwPrediction *prediction)
+{
+  JsonObject *root = json_object_new ();
+  JsonArray *parts = json_array_sized_new (prediction->parts->len);
+  const LwPartTrace *target = prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
+
+  lw_cli_set_series (root, "time_s", prediction->t_s, prediction->n_times);
+  lw_cli_set_series (root, "gas_c", prediction->gas_c, prediction->n_times);
+  lw_cli_set_series (root, "preheat_c", prediction->preheat_c, prediction->n_times);
+  if (target != NULL)
+    json_object_set_object_member (root, "target", target_json (prediction, target));
+  else
+    json_object_set_null_member (root, "target");
+  for (guint i = 0; i < prediction->parts->len; i++)
+    json_array_add_object_element (parts, part_json (prediction, prediction->parts->pdata[i]));
+  json_object_set_array_member (root, "parts", parts);
+  json_object_set_object_member (root, "board", board_json (prediction));
+  json_object_set_object_member (root, "solution", solution_json (prediction));
+  json_object_set_array_member (root, "notes", notes_json (prediction));
+  lw_cli_print_json (root);
+}
+
+/* ---- text ---- */
+
+static void
+print_part (const LwPartTrace *trace)
+{
+  g_autofree char *joint = lw_cli_number_text (trace->joint_max != NULL ? trace->joint_peak_c : NAN, 1);
+  g_autofree char *doubt = lw_cli_number_text (trace->body_doubt_k, 1);
+
+  g_print ("%-12s %-7s %10s %10.1f %8s %8.2f\n", trace->ref, lw_side_word (trace->side), joint, trace->body_peak_c,
+           doubt, trace->ramp_up_c_per_s);
+}
+
+static void
+print_text (const LwPrediction *prediction)
+{
+  const LwPartTrace *target = prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
+  guint last = prediction->n_times - 1;
+
+  g_print (_("Job        %.0f s, %u nodes, %u steps, computed in %.2f s\n"), prediction->t_s[last], prediction->n_nodes,
+           prediction->n_steps, prediction->seconds);
+  if (target != NULL && target->joint_max != NULL)
+    g_print (_("Target     %s: joints peak at %.1f °C, %.0f s above %.0f °C\n"), target->ref, target->joint_peak_c,
+             target->above_liquidus_s, target->joint_liquidus_c);
+  g_print (_("Board      peak %.1f °C at %.1f, %.1f mm\n\n"), prediction->board_peak_c, prediction->board_peak_at.x_mm,
+           prediction->board_peak_at.y_mm);
+  g_print ("%-12s %-7s %10s %10s %8s %8s\n", _("Part"), _("side"), _("joint °C"), _("body °C"), _("± K"), _("°C/s"));
+  for (guint i = 0; i < prediction->parts->len; i++)
+    print_part (prediction->parts->pdata[i]);
+  for (guint i = 0; prediction->notes != NULL && i < prediction->notes->len; i++)
+    g_printerr (_("note: %s\n"), (const char *) prediction->notes->pdata[i]);
+}
+
+static int
+report (const LwPrediction *prediction, gboolean json, const char *csv)
+{
+  g_autoptr (GError) error = NULL;
+
+  if (csv != NULL && !lw_cli_predict_table (prediction, csv, &error))
+    return lw_cli_refuse_error (error);
+  if (json)
+    print_json (prediction);
+  else
+    print_text (prediction);
+  return LW_CLI_DONE;
+}
+
+int
+lw_cli_predict (char **argv)
+{
+  g_auto (LwCliInput) input = { 0 };
+  g_auto (LwCliTarget) target = { 0 };
+  LwCliSolve solve = { 0 };
+  g_autofree char *csv = NULL;
+  const GOptionEntry entries[] = {
+    LW_CLI_SOLVE_ENTRIES (solve),
+    { "csv", 0, 0, G_OPTION_ARG_FILENAME, &csv, N_("Write every curve as a table"), N_("OUT") },
+    { NULL }
+  };
+  g_auto (GStrv) files = NULL;
+  g_autoptr (LwImport) import = NULL;
+  g_autoptr (LwPrediction) prediction = NULL;
+  guint plan;
+
+  if (!lw_cli_parse (argv, _("JOB"), _("Computes the temperatures of every part over time."), entries, &input, &target,
+                     1, &files)
+      || !lw_cli_solve_check (&solve))
+    return LW_CLI_REFUSED;
+  import = lw_cli_open (files[0], &input);
+  if (import == NULL || !lw_cli_choose_plan (&import->job, files[0], &target, &plan))
+    return LW_CLI_REFUSED;
+  lw_cli_warn (import);
+  prediction = lw_cli_solve (import->job, plan, &solve, files[0]);
+  return prediction != NULL ? report (prediction, input.json, csv) : LW_CLI_REFUSED;
+}

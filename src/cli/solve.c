@@ -1,0 +1,36 @@
+#include "cli/solve.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+static const double UNIFORM_CELL_MM = 1.0;
+
+static gboolean
+in_range (const char *option, double value, double min, double max, const char *unit)
+{
+  if (value == 0 || (isfinite (value) && value >= min && value <= max))
+    return TRUE;
+  lw_cli_refuse (_("--%s: from %g to %g %s"), option, min, max, unit);
+  return FALSE;
+}
+
+gboolean
+lw_cli_solve_check (const LwCliSolve *solve)
+{
+  return in_range ("cell", solve->cell_mm, 0.1, 20, "mm") && in_range ("step", solve->step_s, 0.01, 30, "s");
+}
+
+LwPrediction *
+lw_cli_solve (const LwJob *job, guint plan, const LwCliSolve *solve, const char *path)
+{
+  LwPredictOptions options = { .cell_mm = solve->cell_mm, .uniform = solve->full, .step_s = solve->step_s };
+  g_autoptr (GError) error = NULL;
+  LwPrediction *prediction;
+
+  if (solve->full && solve->cell_mm == 0)
+    options.cell_mm = UNIFORM_CELL_MM;
+  prediction = lw_predict (job, plan, &options, NULL, NULL, NULL, &error);
+  if (prediction == NULL)
+    lw_cli_refuse ("%s: %s", path, error->message);
+  return prediction;
+}
