@@ -14,6 +14,7 @@
 #define SMALL_MM2 100.0
 #define LARGE_MM2 1e6
 #define DEFAULT_THICKNESS_MM 1.6
+#define MAX_THICKNESS_MM 100.0 /* more cannot be kept (board/types.c), and is no board */
 /* Point-in-polygon steps spent at most; beyond, only every n-th part is tried. */
 #define MAX_STEPS 2e8
 
@@ -22,6 +23,7 @@ typedef struct {
   LwJob *job;
   const char *file;
   GPtrArray *notes;
+  GArray *lines;      /* guint, of the loops taken over */
   guint outer;        /* index of the loop with the largest area */
   GArray *polygon;    /* the outer loop, LwPoint */
   guint n_stray;      /* loops not inside the outer one */
@@ -171,6 +173,13 @@ add_fragments (const Edge *self, LwBox *box)
 }
 
 static void
+take_loop (const Edge *self, LwBoard *board, LwLoop *loop, guint line)
+{
+  g_ptr_array_add (board->outline, loop);
+  g_array_append_val (self->lines, line);
+}
+
+static void
 set_substitute (const Edge *self, LwBoard *board, const char *why, guint line)
 {
   LwBox box = self->places;
@@ -183,7 +192,7 @@ set_substitute (const Edge *self, LwBoard *board, const char *why, guint line)
       box = (LwBox) { self->bodies.x0_mm - MARGIN_MM, self->bodies.y0_mm - MARGIN_MM, self->bodies.x1_mm + MARGIN_MM,
                       self->bodies.y1_mm + MARGIN_MM };
     }
-  g_ptr_array_add (board->outline, lw_loop_new_rectangle (box.x0_mm, box.y0_mm, box.x1_mm, box.y1_mm));
+  take_loop (self, board, lw_loop_new_rectangle (box.x0_mm, box.y0_mm, box.x1_mm, box.y1_mm), line);
   board->outline_assumed = TRUE;
   lw_notes_add (self->notes, self->file, line, _("%s: %s is used instead, %.3f x %.3f mm"), why, how,
                 box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
@@ -226,7 +235,7 @@ set_as_written (const Edge *self, LwBoard *board)
 {
   const LwIdfLoop *outer = edge_loop (self, self->outer);
 
-  g_ptr_array_add (board->outline, lw_idf_loop_wound (outer, TRUE));
+  take_loop (self, board, lw_idf_loop_wound (outer, TRUE), outer->line);
   if (self->outer != 0 || outer->label != 0)
     lw_notes_add (self->notes, self->file, outer->line,
                   _("loop %u, not the first loop 0, is the largest: it is taken as the board's edge"), outer->label);
@@ -237,7 +246,7 @@ set_as_written (const Edge *self, LwBoard *board)
       if (i == self->outer)
         continue;
       if (is_inside (self, loop))
-        g_ptr_array_add (board->outline, lw_idf_loop_wound (loop, FALSE));
+        take_loop (self, board, lw_idf_loop_wound (loop, FALSE), loop->line);
       else
         lw_notes_add (self->notes, self->file, loop->line, _("loop %u lies outside the board's edge and is left out"),
                       loop->label);
@@ -281,14 +290,15 @@ set_outline (Edge *self, LwBoard *board, GError **error)
 }
 
 gboolean
-lw_idf_set_board (LwJob *job, const LwIdfBoard *from, const char *file, GPtrArray *notes, GError **error)
+lw_idf_set_board (LwJob *job, const LwIdfBoard *from, GArray *outline_lines, const char *file, GPtrArray *notes,
+                  GError **error)
 {
-  Edge edge = { .board = from, .job = job, .file = file, .notes = notes };
+  Edge edge = { .board = from, .job = job, .file = file, .notes = notes, .lines = outline_lines };
   LwBoard *board = job->board;
 
   g_free (board->name);
   board->name = g_strdup (from->header.board_name);
-  board->thickness_known = from->thickness_mm > 0;
+  board->thickness_known = from->thickness_mm > 0 && from->thickness_mm <= MAX_THICKNESS_MM;
   board->thickness_mm = board->thickness_known ? from->thickness_mm : DEFAULT_THICKNESS_MM;
   if (!set_outline (&edge, board, error))
     return FALSE;

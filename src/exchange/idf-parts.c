@@ -19,31 +19,33 @@ typedef struct {
   GHashTable *file_refs; /* set of the designators as written */
   GHashTable *used_refs; /* designator -> how often so far */
   GHashTable *missed;    /* geometries without an entry, set */
+  GHashTable *told;      /* entries whose height has been remarked on, set */
 } Builder;
 
 /* ---- packages ---- */
 
+/* Why a height is doubted (a format for the geometry and the height), or NULL. */
+static const char *
+height_remark (double height_mm, LwPackageKind kind)
+{
+  if (height_mm > MAX_HEIGHT_MM || height_mm < 0)
+    return _("%.60s: a height of %.6g mm cannot be; taken as not known");
+  if (height_mm == 0)
+    return kind != LW_KIND_MECHANICAL ? _("%.60s: height %.0f means not known; enter it") : NULL;
+  if (height_mm > IMPLAUSIBLE_HEIGHT_MM)
+    return _("%.60s: a height of %.2f mm is hard to believe: check it");
+  return NULL;
+}
+
 static void
 set_height (Builder *self, LwPackage *package, const LwIdfEntry *entry)
 {
-  const char *file = self->library->name;
+  const char *remark = height_remark (entry->height_mm, package->kind);
 
-  if (entry->height_mm > MAX_HEIGHT_MM || entry->height_mm < 0)
-    {
-      lw_notes_add (self->notes, file, entry->line, _("%.60s: a height of %.6g mm cannot be; taken as not known"),
-                    entry->geometry, entry->height_mm);
-      return;
-    }
-  if (entry->height_mm == 0)
-    {
-      if (package->kind != LW_KIND_MECHANICAL)
-        lw_notes_add (self->notes, file, entry->line, _("%.60s: height 0 means not known; enter it"), entry->geometry);
-      return;
-    }
-  package->height_mm = entry->height_mm;
-  if (entry->height_mm > IMPLAUSIBLE_HEIGHT_MM)
-    lw_notes_add (self->notes, file, entry->line, _("%.60s: a height of %.2f mm is hard to believe: check it"),
-                  entry->geometry, entry->height_mm);
+  if (remark != NULL && g_hash_table_add (self->told, (gpointer) entry))
+    lw_notes_add (self->notes, self->library->name, entry->line, remark, entry->geometry, entry->height_mm);
+  if (entry->height_mm > 0 && entry->height_mm <= MAX_HEIGHT_MM)
+    package->height_mm = entry->height_mm;
 }
 
 /* Properties of the library have no member of their own yet: they are kept under "properties". */
@@ -160,7 +162,7 @@ package_of (Builder *self, const LwIdfPlacement *part)
   if (entry == NULL)
     {
       note_missing (self, part);
-      return "";
+      return part->geometry;
     }
   entry = representative (self, entry);
   key = g_strdup_printf ("%u/%d/%s", entry->line, words.kind, words.from != NULL ? words.from : "");
@@ -170,7 +172,7 @@ package_of (Builder *self, const LwIdfPlacement *part)
   package = package_new (self, part, entry, &words);
   if (package != NULL)
     g_ptr_array_add (self->job->packages, package);
-  name = package != NULL ? package->name : "";
+  name = package != NULL ? package->name : part->geometry;
   g_hash_table_insert (self->packages, g_steal_pointer (&key), (gpointer) name);
   return name;
 }
@@ -243,7 +245,7 @@ add_part (Builder *self, const LwIdfPlacement *from)
   g_free (part->value);
   part->ref = unique_ref (self, from);
   part->package = g_strdup (package_of (self, from));
-  part->value = g_strdup (*part->package != '\0' ? from->number : from->geometry);
+  part->value = g_strdup (from->number);
   part->x_mm = from->x_mm;
   part->y_mm = from->y_mm;
   part->rotation_deg = from->rotation_deg;
@@ -263,6 +265,7 @@ builder_clear (Builder *self)
   g_hash_table_unref (self->file_refs);
   g_hash_table_unref (self->used_refs);
   g_hash_table_unref (self->missed);
+  g_hash_table_unref (self->told);
 }
 
 void
@@ -274,6 +277,7 @@ lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *libra
   self.names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self.used_refs = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self.missed = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self.told = g_hash_table_new (NULL, NULL);
   self.file_refs = g_hash_table_new (g_str_hash, g_str_equal);
   for (guint i = 0; i < board->placements->len; i++)
     g_hash_table_add (self.file_refs, ((LwIdfPlacement *) board->placements->pdata[i])->ref);

@@ -66,6 +66,7 @@ lw_import_idf (const char *board_name, const char *board_data, gsize board_lengt
   g_autoptr (LwImport) import = g_new0 (LwImport, 1);
   g_autoptr (LwIdfBoard) board = NULL;
   g_autoptr (LwIdfLibrary) library = NULL;
+  g_autoptr (GArray) lines = g_array_new (FALSE, FALSE, sizeof (guint));
 
   import->warnings = lw_notes_new ();
   board = read_board (board_name, board_data, board_length, import->warnings, error);
@@ -80,9 +81,11 @@ lw_import_idf (const char *board_name, const char *board_data, gsize board_lengt
   import->format = g_strdup_printf ("IDF %u.0", board->header.version);
   import->job = lw_job_new ();
   lw_idf_add_parts (import->job, board, library, board_name, import->warnings);
-  if (!lw_idf_set_board (import->job, board, board_name, import->warnings, error))
+  if (!lw_idf_set_board (import->job, board, lines, board_name, import->warnings, error))
     return NULL;
   set_station (import->job);
   set_texts (import->job, board);
+  if (!lw_idf_settle (import->job, board, lines, board_name, import->warnings, error))
+    return NULL;
   return g_steal_pointer (&import);
 }

@@ -207,8 +207,22 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
                         error);
 }
 
+/* What is odd in a document but no reason to refuse it. */
+static void
+add_faults (LwImport *import, const char *name)
+{
+  g_autoptr (GPtrArray) faults = lw_job_check (import->job);
+
+  for (guint i = 0; i < faults->len; i++)
+    {
+      const LwFault *fault = faults->pdata[i];
+
+      lw_notes_add (import->warnings, name, 0, "%s: %s", fault->path, fault->text);
+    }
+}
+
 static LwImport *
-import_document (GFile *file, GCancellable *cancellable, GError **error)
+import_document (GFile *file, const char *name, GCancellable *cancellable, GError **error)
 {
   g_autoptr (LwJob) job = lw_job_load (file, cancellable, error);
   LwImport *import;
@@ -219,6 +233,7 @@ import_document (GFile *file, GCancellable *cancellable, GError **error)
   import->job = g_steal_pointer (&job);
   import->warnings = lw_notes_new ();
   import->format = g_strdup_printf ("Leeward %d", LW_JOB_FORMAT);
+  add_faults (import, name);
   return import;
 }
 
@@ -236,7 +251,7 @@ lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **erro
     return NULL;
   format = sniff (bytes);
   if (format == FORMAT_LEEWARD)
-    return import_document (file, cancellable, error);
+    return import_document (file, name, cancellable, error);
   if (format != FORMAT_IDF)
     {
       refuse (format, name, error);
