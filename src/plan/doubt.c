@@ -97,6 +97,24 @@ move (const LwCase *self, Doubt doubt, gboolean in_range)
   return moved;
 }
 
+/* Whether the job has what is moved. */
+static gboolean
+applies (const LwCase *self, Doubt doubt)
+{
+  const HeatScene *scene = &self->scene;
+
+  switch (doubt) {
+  case DOUBT_NOZZLE_FILM:
+    return scene->nozzle.present;
+  case DOUBT_GAS:
+    return scene->nozzle.present && self->gas_set_error_c > 0;
+  case DOUBT_PREHEAT_FILM:
+    return scene->preheat.kind != HEAT_PREHEAT_NONE;
+  default:
+    return TRUE;
+  }
+}
+
 /* ---- runs, a few at a time ---- */
 
 typedef struct {
@@ -135,14 +153,16 @@ run_one (Runs *runs, Doubt doubt)
   LwWatch quiet = { .cancellable = runs->watch->cancellable };
   Moved moved = move (runs->self, doubt, runs->in_range);
   g_autoptr (GError) error = NULL;
-  g_autoptr (HeatResult) result = lw_solve_scene (&moved.scene, &options, &quiet, &error);
+  g_autoptr (HeatResult) result = NULL;
 
+  if (applies (runs->self, doubt))
+    result = lw_solve_scene (&moved.scene, &options, &quiet, &error);
   g_free (moved.set);
   g_free (moved.bodies);
-  if (result != NULL) {
+  if (result != NULL)
     keep_peaks (runs, doubt, result);
+  if (error == NULL)
     return TRUE;
-  }
   g_mutex_lock (&runs->lock);
   if (runs->error == NULL)
     runs->error = g_steal_pointer (&error);
@@ -195,7 +215,8 @@ root_sum (const Runs *runs, guint body, gboolean joint)
   for (int doubt = DOUBT_NOTHING + 1; doubt < N_DOUBTS; doubt++) {
     const Peaks *was = &runs->peaks[DOUBT_NOTHING], *is = &runs->peaks[doubt];
     double change = joint ? is->joint[body] - was->joint[body] : is->body[body] - was->body[body];
-    sum += change * change;
+    if (applies (runs->self, doubt))
+      sum += change * change;
   }
   return sqrt (sum);
 }

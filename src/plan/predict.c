@@ -78,6 +78,8 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
     if (!lw_doubt (compiled, prediction, &watch, error))
       return NULL;
   }
+  watch.to = 1;
+  lw_watch_tell (&watch, 1);
   prediction->seconds = (double) (g_get_monotonic_time () - start) * 1e-6;
   return g_steal_pointer (&prediction);
 }
