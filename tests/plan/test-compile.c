@@ -176,6 +176,42 @@ test_array_capacity (void)
   }
 }
 
+/* Arrays of the library against the makers' content sheets (whole packages, balls included): as the
+ * library describes them, and as the kind alone would make their bodies. */
+static void
+test_library_arrays (void)
+{
+  static const struct {
+    const char *name;
+    double sheet_j_k;
+  } cases[] = { { "ucBGA-64-4x4-0.40", 0.0216 },  { "BGA-144-13x13-1.00", 0.305 },
+                { "BGA-256-17x17-1.00", 0.499 },  { "BGA-324-19x19-1.00", 0.692 },
+                { "BGA-484-23x23-1.00", 1.312 },  { "BGA-900-31x31-1.00", 2.752 },
+                { "BGA-1152-35x35-1.00", 3.467 } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    const LwPackage *ours = lw_library_package (cases[i].name);
+    g_assert_nonnull (ours);
+    g_autoptr (LwPackage) package = lw_package_copy (ours);
+    g_autoptr (LwPart) part = lw_part_new ();
+    g_autoptr (GArray) joints = lw_part_joints (part, package);
+    double standoff = package->joints.standoff_mm * 1e-3, thickness = package->height_mm * 1e-3 - standoff;
+    double area = package->length_mm * package->width_mm * 1e-6, described, by_kind;
+    double balls = joints->len * lw_joint_of (package, standoff, 58).volume_m3 * 7380 * 230;
+    HeatBody body = { 0 };
+    lw_body_layers (package, thickness, area, balls, &body);
+    described = lw_body_capacity (&body, area) + balls;
+    package->heat_capacity_j_per_k = package->mass_g = NAN;
+    g_ptr_array_set_size (package->body, 0);
+    lw_body_layers (package, thickness, area, balls, &body);
+    by_kind = lw_body_capacity (&body, area) + balls;
+    g_test_message ("%s: %.4f J/K, by kind %.4f, sheet %.4f", cases[i].name, described, by_kind,
+                    cases[i].sheet_j_k);
+    g_assert_cmpfloat_with_epsilon (described, cases[i].sheet_j_k, 0.15 * cases[i].sheet_j_k);
+    g_assert_cmpfloat_with_epsilon (by_kind, cases[i].sheet_j_k, 0.15 * cases[i].sheet_j_k);
+  }
+}
+
 static void
 test_capacity_given (void)
 {
@@ -369,6 +405,7 @@ main (int argc, char **argv)
   g_test_add_func ("/compile/joints/ball", test_ball);
   g_test_add_func ("/compile/bodies/array-block", test_array_block);
   g_test_add_func ("/compile/bodies/array-capacity", test_array_capacity);
+  g_test_add_func ("/compile/bodies/library-arrays", test_library_arrays);
   g_test_add_func ("/compile/bodies/capacity-given", test_capacity_given);
   g_test_add_func ("/compile/scene/flip", test_flip);
   g_test_add_func ("/compile/scene/shift", test_shift);
