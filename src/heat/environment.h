@@ -1,0 +1,39 @@
+/* What the sources do at a moment, and the flows it makes through the faces. */
+#ifndef HEAT_ENVIRONMENT_H
+#define HEAT_ENVIRONMENT_H
+
+#include "heat/faces.h"
+#include "heat/films.h"
+#include "heat/table.h"
+
+typedef struct {
+  bool gas_on, pre_on;
+  double gas_c, gas_out_c, gas_h, gas_h_bare; /* film after and before the finite stream */
+  double mass_kg_s;
+  double spill_h[HEAT_SPILL_N], spill_c[HEAT_SPILL_N];
+  double pre_c, pre_h;
+  HeatNozzleFilm film; /* computed mode */
+} HeatEnvironment;
+
+/* Flows out of the network, W, by where they go (negative: in). */
+typedef struct {
+  double nozzle, spill, preheat, room, clamps;
+} HeatFlows;
+
+/* State of the sources at T; SURFACE_C is the mean temperature of what lies inside the nozzle. */
+void heat_environment_at (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
+                          double surface_c, HeatEnvironment *env);
+/* Puts it into the faces' hl, ht, wc, er. */
+void heat_faces_refresh (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *faces);
+/* Surface temperatures (one Newton step from those stored), flux and slope for node temperatures T. */
+void heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *faces,
+                      const double *temperature);
+/* Splits the flows of the last heat_faces_flux(). */
+HeatFlows heat_faces_flows (const HeatEnvironment *env, const HeatFaces *faces);
+/* Area-mean surface temperature inside the nozzle. */
+double heat_faces_inside_c (const HeatFaces *faces);
+/* Equivalent films at the surface as it is: mean over the area of q / (Ts - Tref). */
+double heat_faces_preheat_film (const HeatEnvironment *env, const HeatFaces *faces);
+double heat_faces_room_film (const HeatScene *scene, const HeatFaces *faces, HeatFaceKind kind);
+
+#endif

@@ -1,0 +1,71 @@
+/* A scene turned into nodes: conductances, capacities, melting joints, and where to read figures. */
+#ifndef HEAT_NETWORK_H
+#define HEAT_NETWORK_H
+
+#include "heat/enthalpy.h"
+#include "heat/mesh.h"
+#include "heat/stencil.h"
+
+/* A temperature read between nodes: the weighted mean of four. */
+typedef struct {
+  uint32_t node[4];
+  double w[4];
+} HeatReader;
+
+enum { HEAT_NO_BLOCK = 0 };
+
+/* What the network keeps of a body. A meshed one has a block; another has a node of its own and, with
+ * joints that hold heat, a node for them. */
+typedef struct {
+  size_t block;        /* HEAT_NO_BLOCK: one node */
+  uint32_t node;       /* the one node */
+  uint32_t joint_node; /* its joints, or UINT32_MAX */
+  double *cover;       /* meshed: covered area per column of the block, m2; else over the whole board */
+  double *contact;     /* the part of it with board behind it */
+  double *rim;         /* meshed: length of outline in each column, m */
+  double *slab_m, *slab_r; /* thickness and half resistance m2K/W of each slab, [0] unused */
+  double *slab_k;      /* in-plane conductivity of each slab, W/mK */
+  double foot_m2, rim_m;
+  HeatReader *joints;  /* n_joints; meshed: in the joint layer; else on the board's surface layer */
+  HeatReader center;   /* same, under the body's centre */
+  HeatReader top;      /* meshed: outermost slab under the centre of the far face */
+  bool *corner;        /* joints farthest from the centre */
+  size_t first_melt, n_melts;
+} HeatPlaced;
+
+typedef struct {
+  const HeatScene *scene;
+  HeatMesh mesh;
+  HeatStencil stencil;
+  double *capacity;     /* sensible, J/K, per node */
+  HeatMelts melts;
+  HeatPlaced *bodies;
+  HeatCover board;      /* of the columns */
+  double *rim;          /* length of board edge in each column */
+  double *half_up, *half_down; /* half resistance of the outer layers, m2K/W, per column */
+  double *kin;          /* in-plane conductivity per board node, W/mK */
+  double *covered_up, *covered_down; /* board area under bodies, per column, m2 */
+} HeatNetwork;
+
+/* Arena memory; the scene must outlive the network. */
+HeatStatus heat_network_new (HeatArena *arena, const HeatScene *scene, const HeatMeshSize *size,
+                             size_t max_nodes, HeatNetwork *network);
+
+/* Steps of heat_network_new(), in their own files. */
+bool heat_board_assemble (HeatArena *arena, HeatNetwork *network);
+bool heat_bodies_lay (HeatArena *arena, HeatNetwork *network); /* sizes of blocks, single nodes */
+bool heat_bodies_assemble (HeatArena *arena, HeatNetwork *network);
+bool heat_lumps_assemble (HeatArena *arena, HeatNetwork *network);
+
+/* Shares of a square of side SIDE_M round AT among the cells of a block's columns for which OPEN > 0;
+ * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open. */
+bool heat_spread (const HeatMesh *mesh, const HeatBlock *columns, const double *open, HeatXY at,
+                  double side_m, double amount, double *out);
+/* Bilinear reader in slab IZ of a block, over cells for which OPEN > 0. */
+HeatReader heat_reader (const HeatMesh *mesh, const HeatBlock *block, size_t iz, const double *open,
+                        HeatXY at);
+double heat_read (const HeatReader *reader, const double *temperature);
+/* Side of the square a joint's heat spreads over: the distance to its nearest neighbour. */
+double heat_joint_side (const HeatBody *body);
+
+#endif
