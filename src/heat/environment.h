@@ -11,7 +11,7 @@ typedef struct {
   double gas_c, gas_out_c, gas_h, gas_h_bare; /* film after and before the finite stream */
   double mass_kg_s;
   double spill_h[HEAT_SPILL_N], spill_c[HEAT_SPILL_N];
-  double pre_c, pre_h;
+  double pre_c, pre_h, pre_scale; /* pre_scale: of the infrared exchange, 0 when off */
   HeatNozzleFilm film; /* computed mode */
 } HeatEnvironment;
 

@@ -142,7 +142,7 @@ new_class (HeatArena *arena, Build *b, HeatFaceKind kind, double length)
       HeatAir air = heat_air ((t + room) / 2);
       double beta = 1 / ((t + room) / 2 + HEAT_KELVIN), nu = air.mu / air.rho;
       double ra = 9.80665 * beta * fabs (t - room) * length * length * length / (nu * nu) * air.pr;
-      h = heat_free_vertical (ra, air.pr) * air.k / length;
+      h = heat_free_vertical_laminar (ra, air.pr) * air.k / length;
     }
     c->flux[i] = scene->scale_room_film * h * (t - room);
   }
@@ -241,7 +241,7 @@ heat_faces_new (HeatArena *arena, const HeatNetwork *net, HeatFaces *f)
   if (!take_maps (arena, net, f) || !lay_faces (arena, &b) || !take_arrays (arena, f))
     return HEAT_NO_MEMORY;
   b.fill = true;
-  if (!lay_faces (arena, &b) || !heat_faces_shares (net, f))
+  if (!lay_faces (arena, &b) || !heat_faces_shares (arena, net, f))
     return HEAT_NO_MEMORY;
   return HEAT_OK;
 }

@@ -43,7 +43,7 @@ typedef struct {
 HeatStatus heat_faces_new (HeatArena *arena, const HeatNetwork *network, HeatFaces *faces);
 
 /* Steps of the above. */
-bool heat_faces_shares (const HeatNetwork *network, HeatFaces *faces);
+bool heat_faces_shares (const HeatArena *arena, const HeatNetwork *network, HeatFaces *faces);
 
 /* Table of free-convection flux: HEAT_FLUX_N values from HEAT_FLUX_LOW in steps of HEAT_FLUX_STEP. */
 enum { HEAT_FLUX_N = 1921 };

@@ -4,7 +4,7 @@ typedef struct {
   const REAL *gx, *gy, *gz, *gc;
 } KERNEL (Coefficients);
 
-static inline void
+HEAT_INLINE void
 KERNEL (row) (const REAL *restrict d, const REAL *restrict gx, const REAL *restrict gn,
               const REAL *restrict gs, const REAL *restrict gu, const REAL *restrict gd,
               const REAL *restrict x, const REAL *restrict xn, const REAL *restrict xs,
@@ -16,7 +16,7 @@ KERNEL (row) (const REAL *restrict d, const REAL *restrict gx, const REAL *restr
 }
 
 /* Rows that do not exist read row k itself with a row of zero conductances. */
-static inline void
+HEAT_INLINE void
 KERNEL (block) (const HeatBlock *b, const KERNEL (Coefficients) * c, const REAL *zero, const REAL *diag,
                 const REAL *x, REAL *y)
 {
@@ -32,7 +32,7 @@ KERNEL (block) (const HeatBlock *b, const KERNEL (Coefficients) * c, const REAL 
     }
 }
 
-static inline void
+HEAT_INLINE void
 KERNEL (couple_row) (const REAL *restrict g, const REAL *restrict xb, const REAL *restrict xs,
                      REAL *restrict yb, REAL *restrict ys, size_t n)
 {
@@ -42,7 +42,7 @@ KERNEL (couple_row) (const REAL *restrict g, const REAL *restrict xb, const REAL
   }
 }
 
-static inline void
+HEAT_INLINE void
 KERNEL (apply) (const HeatLayout *layout, const KERNEL (Coefficients) * c, const REAL *zero,
                 const REAL *diag, const REAL *x, REAL *y)
 {

@@ -10,4 +10,11 @@
 #define HEAT_WIDE
 #endif
 
+/* Helpers of such loops, so that they are compiled along with them. */
+#if defined(__GNUC__)
+#define HEAT_INLINE static inline __attribute__ ((always_inline))
+#else
+#define HEAT_INLINE static inline
+#endif
+
 #endif

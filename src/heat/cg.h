@@ -1,0 +1,24 @@
+/* Conjugate gradients for the network's matrix. */
+#ifndef HEAT_CG_H
+#define HEAT_CG_H
+
+#include "heat/multigrid.h"
+
+typedef struct {
+  double *z, *p, *q; /* n each */
+} HeatCgWork;
+
+typedef struct {
+  bool converged;
+  size_t iterations;
+  double residual; /* largest entry of the residual left, W */
+  double change;   /* largest entry of the solution, K */
+} HeatCgReport;
+
+bool heat_cg_work (HeatArena *arena, size_t n, HeatCgWork *work);
+/* Solves A x = r from x = 0; R is overwritten with the residual left. Ends when the preconditioned
+ * residual, which approximates the error, is nowhere above TOLERANCE_K. */
+HeatCgReport heat_cg_solve (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, double *r,
+                            double *x, double tolerance_k, size_t max_iterations, HeatCgWork *work);
+
+#endif

@@ -1,0 +1,295 @@
+#include "heat/environment.h"
+
+#include <math.h>
+
+static const double pi = 3.14159265358979323846;
+/* A face whose spill film reaches this is swept by the jet alone; below, free convection fills in. */
+static const double SPILL_TAKES_OVER = 10; /* W/m2K, the size of free convection; our choice */
+
+static double
+nozzle_perimeter (const HeatNozzle *n)
+{
+  return n->round ? pi * n->length_m : 2 * (n->length_m + n->width_m);
+}
+
+static double
+target_radius (const HeatScene *scene)
+{
+  const HeatNozzle *n = &scene->nozzle;
+  bool has = scene->target < scene->n_bodies;
+  const HeatBody *b = has ? &scene->bodies[scene->target] : NULL;
+  double area = has ? (b->round ? pi / 4 * b->length_m * b->length_m : b->length_m * b->width_m)
+                    : (n->round ? pi / 4 * n->length_m * n->length_m : n->length_m * n->width_m);
+  return sqrt (area / pi);
+}
+
+static void
+prescribed_gas (const HeatScene *scene, HeatEnvironment *env)
+{
+  const HeatNozzle *n = &scene->nozzle;
+  env->gas_h = env->gas_h_bare = n->prescribed_h_w_m2k * scene->scale_nozzle_film;
+  env->gas_out_c = env->gas_c;
+  for (size_t k = 0; k < HEAT_SPILL_N; k++) {
+    double s = (double) k / (HEAT_SPILL_N - 1), d = HEAT_SPILL_REACH * s * s;
+    double fade = n->spill_reach_m > 0 ? exp (-d / n->spill_reach_m) : d > 0 ? 0 : 1;
+    env->spill_h[k] = n->spill_h_w_m2k * fade * scene->scale_nozzle_film;
+    env->spill_c[k] = env->gas_c;
+  }
+}
+
+/* The stream gives up eps (Tgas - Tsurface) on its way out and goes on as spill. */
+static void
+computed_gas (const HeatScene *scene, const HeatFaces *faces, double flow, double surface_c,
+              HeatEnvironment *env)
+{
+  const HeatNozzle *n = &scene->nozzle;
+  env->film = heat_nozzle_film (n->round, n->length_m, n->width_m, n->height_m, flow, env->gas_c,
+                                target_radius (scene));
+  env->mass_kg_s = env->film.mass_kg_s;
+  env->gas_h_bare = env->film.h_w_m2k * scene->scale_nozzle_film;
+  double ntu = env->gas_h_bare * faces->inside_m2 / (env->mass_kg_s * heat_air (env->gas_c).cp);
+  env->gas_h = env->gas_h_bare * heat_stream_weakening (ntu);
+  env->gas_out_c = env->gas_c - heat_stream_effectiveness (ntu) * (env->gas_c - surface_c);
+  for (size_t k = 0; k < HEAT_SPILL_N; k++) {
+    double s = (double) k / (HEAT_SPILL_N - 1);
+    HeatSpill spill = heat_spill (nozzle_perimeter (n), n->skirt_gap_m, env->mass_kg_s, env->gas_out_c,
+                                  scene->room.air_c, HEAT_SPILL_REACH * s * s);
+    env->spill_h[k] = spill.h_w_m2k * scene->scale_nozzle_film;
+    env->spill_c[k] = scene->room.air_c + spill.excess_share * (env->gas_out_c - scene->room.air_c);
+  }
+}
+
+static double
+mean_down (const HeatFaces *f)
+{
+  double sum = 0, area = 0;
+  for (size_t c = 0; c < f->n_classes; c++)
+    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_DOWN && i < f->classes[c].to; i++) {
+      sum += f->pre_area[i] * f->area[i] * f->ts[i];
+      area += f->pre_area[i] * f->area[i];
+    }
+  return area > 0 ? sum / area : 0;
+}
+
+/* Forced part from the bath, free part from the warmth of its air: third powers add (Bergman et al., 7th
+ * ed., section 9.9, mixed convection, n = 3). */
+static double
+bath_film (const HeatScene *scene, const HeatFaces *faces, double air_c)
+{
+  const HeatPreheat *p = &scene->preheat;
+  double forced = heat_preheat_air_film (p->speed_m_s, fmin (p->length_m, p->width_m), p->gap_m, air_c, NULL);
+  double length = p->length_m * p->width_m / (2 * (p->length_m + p->width_m));
+  double free_h = heat_free_film_down (mean_down (faces), air_c, length);
+  return cbrt (forced * forced * forced + free_h * free_h * free_h);
+}
+
+static void
+set_preheat (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side, HeatEnvironment *env)
+{
+  const HeatPreheat *p = &scene->preheat;
+  env->pre_on = p->kind != HEAT_PREHEAT_NONE && p->set_c.n > 0;
+  if (!env->pre_on)
+    return;
+  env->pre_c = heat_table_lagged (&p->set_c, p->lag_s, t_s, side);
+  if (p->prescribed_h_w_m2k > 0)
+    env->pre_h = p->prescribed_h_w_m2k;
+  else
+    env->pre_h = p->kind == HEAT_PREHEAT_AIR ? bath_film (scene, faces, env->pre_c) : 0;
+  env->pre_h *= scene->scale_preheat_film;
+  env->pre_scale = scene->scale_preheat_film;
+}
+
+void
+heat_environment_at (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
+                     double surface_c, HeatEnvironment *env)
+{
+  const HeatNozzle *n = &scene->nozzle;
+  *env = (HeatEnvironment){ .gas_c = NAN, .gas_out_c = NAN };
+  double flow = n->present && n->set_c.n ? heat_table_at (&n->flow_m3_s, t_s, side) : 0;
+  env->gas_on = flow > 0;
+  if (env->gas_on) {
+    env->gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side);
+    if (n->prescribed_h_w_m2k > 0)
+      prescribed_gas (scene, env);
+    else
+      computed_gas (scene, faces, flow, surface_c, env);
+  }
+  set_preheat (scene, faces, t_s, side, env);
+}
+
+static double
+spill_value (const double *table, double at)
+{
+  size_t k = (size_t) at;
+  if (k >= HEAT_SPILL_N - 1)
+    return table[HEAT_SPILL_N - 1];
+  return table[k] + (at - k) * (table[k + 1] - table[k]);
+}
+
+/* The room's share of a face: its convective and its radiative part. */
+static void
+add_room (const HeatScene *scene, const HeatFaceClass *c, HeatFaces *f, size_t i, double open, double still,
+          double view)
+{
+  double h = c->room_h * open;
+  f->hl[i] += h;
+  f->ht[i] += h * scene->room.air_c;
+  f->wc[i] = c->fixed ? 0 : open * still;
+  bool dark = c->kind == HEAT_FACE_SIDE && scene->room.prescribed;
+  f->er[i] = dark ? 0 : f->eps[i] * view * scene->scale_room_film;
+}
+
+static void
+refresh_upper (const HeatScene *scene, const HeatEnvironment *env, const HeatFaceClass *c, HeatFaces *f,
+               size_t i)
+{
+  double still = 1, open = 1;
+  if (env->gas_on) {
+    double h = f->in_film[i] * env->gas_h;
+    double spill = f->spill[i] > 0 ? f->spill[i] * spill_value (env->spill_h, f->spill_at[i]) : 0;
+    f->hl[i] = h + spill;
+    f->ht[i] = h * env->gas_c + (spill > 0 ? spill * spill_value (env->spill_c, f->spill_at[i]) : 0);
+    open = 1 - f->in_area[i];
+    still = open > 0 ? fmax (0, 1 - spill / open / SPILL_TAKES_OVER) : 1;
+  }
+  add_room (scene, c, f, i, open, still, open);
+}
+
+static void
+refresh_lower (const HeatScene *scene, const HeatEnvironment *env, const HeatFaceClass *c, HeatFaces *f,
+               size_t i)
+{
+  double open = 1 - f->clamp[i], view = open;
+  f->hl[i] = f->clamp_h[i];
+  f->ht[i] = f->clamp_ht[i];
+  if (env->pre_on) {
+    f->hl[i] += f->pre_film[i] * env->pre_h;
+    f->ht[i] += f->pre_film[i] * env->pre_h * env->pre_c;
+    open -= f->pre_area[i];
+    view -= f->pre_area[i] + f->view_geo[i];
+  }
+  add_room (scene, c, f, i, fmax (open, 0), 1, fmax (view, 0));
+}
+
+void
+heat_faces_refresh (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *f)
+{
+  for (size_t c = 0; c < f->n_classes; c++) {
+    const HeatFaceClass *class = &f->classes[c];
+    for (size_t i = class->from; i < class->to; i++) {
+      f->hl[i] = f->ht[i] = 0;
+      if (class->kind == HEAT_FACE_DOWN)
+        refresh_lower (scene, env, class, f, i);
+      else
+        refresh_upper (scene, env, class, f, i);
+    }
+  }
+}
+
+static double
+fourth (double t_c)
+{
+  double k = t_c + HEAT_KELVIN;
+  return (k * k) * (k * k);
+}
+
+static inline void
+free_flux (const double *table, double ts, double *flux, double *slope)
+{
+  double at = (ts - HEAT_FLUX_LOW) * (1 / HEAT_FLUX_STEP);
+  at = at > 0 ? (at < HEAT_FLUX_N - 1 ? at : HEAT_FLUX_N - 1) : 0;
+  size_t k = (size_t) at;
+  *slope = (table[k + 1] - table[k]) * (1 / HEAT_FLUX_STEP);
+  *flux = table[k] + (ts - HEAT_FLUX_LOW - k * HEAT_FLUX_STEP) * *slope;
+}
+
+void
+heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *f, const double *temperature)
+{
+  double room4 = fourth (scene->room.air_c), pre4 = env->pre_on ? fourth (env->pre_c) : 0;
+  for (size_t c = 0; c < f->n_classes; c++) {
+    const double *table = f->classes[c].flux;
+    for (size_t i = f->classes[c].from; i < f->classes[c].to; i++) {
+      double ts = f->ts[i], node = temperature[f->node[i]], kelvin = ts + HEAT_KELVIN;
+      double cube = kelvin * kelvin * kelvin, free_q = 0, free_d = 0;
+      if (table)
+        free_flux (table, ts, &free_q, &free_d);
+      double er = HEAT_SIGMA * f->er[i], ei = HEAT_SIGMA * env->pre_scale * f->view[i];
+      double q = f->hl[i] * ts - f->ht[i] + f->wc[i] * free_q + er * (cube * kelvin - room4)
+                 + ei * (cube * kelvin - pre4);
+      double d = f->hl[i] + f->wc[i] * free_d + 4 * (er + ei) * cube;
+      double weaken = 1 / (1 + d * f->half[i]);
+      q = (q + d * (node - ts)) * weaken;
+      f->q[i] = q;
+      f->dq[i] = d * weaken;
+      f->ts[i] = node - q * f->half[i];
+    }
+  }
+}
+
+HeatFlows
+heat_faces_flows (const HeatEnvironment *env, const HeatFaces *f)
+{
+  HeatFlows flows = { 0 };
+  double pre4 = env->pre_on ? fourth (env->pre_c) : 0;
+  for (size_t c = 0; c < f->n_classes; c++)
+    for (size_t i = f->classes[c].from; i < f->classes[c].to; i++) {
+      double ts = f->ts[i], area = f->area[i], nozzle = 0, spill = 0, preheat = 0;
+      if (env->gas_on && f->classes[c].kind != HEAT_FACE_DOWN) {
+        nozzle = f->in_film[i] * env->gas_h * (ts - env->gas_c);
+        if (f->spill[i] > 0)
+          spill = f->spill[i] * spill_value (env->spill_h, f->spill_at[i])
+                  * (ts - spill_value (env->spill_c, f->spill_at[i]));
+      }
+      if (env->pre_on && f->classes[c].kind == HEAT_FACE_DOWN)
+        preheat = f->pre_film[i] * env->pre_h * (ts - env->pre_c)
+                  + HEAT_SIGMA * f->view[i] * env->pre_scale * (fourth (ts) - pre4);
+      double clamps = f->clamp_h[i] * ts - f->clamp_ht[i];
+      flows.nozzle += area * nozzle;
+      flows.spill += area * spill;
+      flows.preheat += area * preheat;
+      flows.clamps += area * clamps;
+      flows.room += area * (f->q[i] - nozzle - spill - preheat - clamps);
+    }
+  return flows;
+}
+
+double
+heat_faces_inside_c (const HeatFaces *f)
+{
+  double sum = 0;
+  for (size_t c = 0; c < f->n_classes; c++)
+    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_UP && i < f->classes[c].to; i++)
+      sum += f->in_area[i] * f->area[i] * f->ts[i];
+  return f->inside_m2 > 0 ? sum / f->inside_m2 : 0;
+}
+
+double
+heat_faces_preheat_film (const HeatEnvironment *env, const HeatFaces *f)
+{
+  double heat = 0, drive = 0, pre4 = env->pre_on ? fourth (env->pre_c) : 0;
+  for (size_t c = 0; c < f->n_classes; c++)
+    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_DOWN && i < f->classes[c].to; i++) {
+      heat += f->area[i] * (f->pre_film[i] * env->pre_h * (env->pre_c - f->ts[i])
+                            + HEAT_SIGMA * f->view[i] * env->pre_scale * (pre4 - fourth (f->ts[i])));
+      drive += f->area[i] * fmax (f->pre_area[i], f->view_geo[i]) * (env->pre_c - f->ts[i]);
+    }
+  return env->pre_on && fabs (drive) > 1e-12 ? heat / drive : 0;
+}
+
+double
+heat_faces_room_film (const HeatScene *scene, const HeatFaces *f, HeatFaceKind kind)
+{
+  double heat = 0, drive = 0, room = scene->room.air_c;
+  for (size_t c = 0; c < f->n_classes; c++)
+    for (size_t i = f->classes[c].from; f->classes[c].kind == kind && i < f->classes[c].to; i++) {
+      double open = kind == HEAT_FACE_UP ? 1 - f->in_area[i] : 1 - f->pre_area[i] - f->clamp[i];
+      double free_q = 0, free_d = 0, ts = f->ts[i];
+      if (f->classes[c].flux)
+        free_flux (f->classes[c].flux, ts, &free_q, &free_d);
+      heat += f->area[i] * (f->wc[i] * free_q + f->classes[c].room_h * open * (ts - room)
+                            + HEAT_SIGMA * f->er[i] * (fourth (ts) - fourth (room)));
+      drive += f->area[i] * open * (ts - room);
+    }
+  return fabs (drive) > 1e-12 ? heat / drive : 0;
+}

@@ -1,0 +1,288 @@
+#include "heat/march.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "heat/wide.h"
+
+/* The linear solver stops at this part of the non-linear tolerance. */
+static const double LINEAR_PART = 0.1;
+enum { NEWTON_MAX = 40, CG_MAX = 200 };
+
+bool
+heat_march_new (HeatArena *arena, const HeatScene *scene, HeatNetwork *net, HeatFaces *faces,
+                HeatMultigrid *mg, double tolerance_k, char *detail, HeatMarch *m)
+{
+  size_t n = net->stencil.layout.n;
+  *m = (HeatMarch){ .scene = scene, .net = net, .faces = faces, .mg = mg, .tolerance_k = tolerance_k,
+                    .detail = detail };
+  double **nodes[] = { &m->t, &m->t0, &m->t1, &m->base, &m->r, &m->diag, &m->sum, &m->delta,
+                       &m->guess_past[0], &m->guess_past[1], &m->guess_past[2] };
+  double **melts[] = { &m->h, &m->h0, &m->h1, &m->h_base };
+  for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++)
+    if (!(*nodes[i] = HEAT_TAKE (arena, double, n)))
+      return false;
+  for (size_t i = 0; i < sizeof melts / sizeof melts[0]; i++)
+    if (!(*melts[i] = HEAT_TAKE (arena, double, net->melts.n)))
+      return false;
+  return heat_cg_work (arena, n, &m->cg);
+}
+
+void
+heat_march_forget (HeatMarch *m)
+{
+  m->n_past = 0;
+}
+
+static void
+remember (HeatMarch *m, double t_s)
+{
+  double *oldest = m->guess_past[HEAT_PAST - 1];
+  for (size_t i = HEAT_PAST - 1; i > 0; i--) {
+    m->guess_past[i] = m->guess_past[i - 1];
+    m->past_t[i] = m->past_t[i - 1];
+  }
+  m->guess_past[0] = oldest;
+  m->past_t[0] = t_s;
+  memcpy (oldest, m->t, m->net->stencil.layout.n * sizeof (double));
+  if (m->n_past < HEAT_PAST)
+    m->n_past++;
+}
+
+void
+heat_march_restart (HeatMarch *m)
+{
+  for (size_t i = 0; i < m->net->melts.n; i++)
+    m->h[i] = heat_melt_enthalpy (&m->net->melts.items[i], m->t[m->net->melts.items[i].node]);
+  for (size_t i = 0; i < m->faces->n; i++)
+    m->faces->ts[i] = m->t[m->faces->node[i]];
+  m->surface_c = heat_faces_inside_c (m->faces);
+  heat_march_forget (m);
+}
+
+void
+heat_march_start (HeatMarch *m, double start_c)
+{
+  for (size_t i = 0; i < m->net->stencil.layout.n; i++)
+    m->t[i] = start_c;
+  m->t_s = 0;
+  m->n_solves = m->n_iterations = 0;
+  m->worst_residual = 0;
+  heat_march_restart (m);
+}
+
+/* Lagrange's polynomial through the remembered points, at T. */
+HEAT_WIDE static void
+extrapolate (HeatMarch *m, double t_s)
+{
+  double w[HEAT_PAST] = { 0 };
+  for (size_t i = 0; i < m->n_past; i++) {
+    w[i] = 1;
+    for (size_t j = 0; j < m->n_past; j++)
+      if (j != i)
+        w[i] *= (t_s - m->past_t[j]) / (m->past_t[i] - m->past_t[j]);
+  }
+  const double *restrict a = m->guess_past[0], *restrict b = m->guess_past[1], *restrict c = m->guess_past[2];
+  double *restrict t = m->t;
+  for (size_t i = 0; i < m->net->stencil.layout.n; i++)
+    t[i] = w[0] * a[i] + w[1] * b[i] + w[2] * c[i];
+}
+
+/* r = -(H - H*) / (gamma dt) - L T - Q. */
+static void
+fill_residual (HeatMarch *m, double gdt)
+{
+  const HeatStencil *s = &m->net->stencil;
+  const HeatFaces *f = m->faces;
+  heat_stencil_apply (s, s->gsum, m->t, m->r);
+  for (size_t i = 0; i < s->layout.n; i++)
+    m->r[i] = -m->r[i] - m->net->capacity[i] / gdt * (m->t[i] - m->base[i]);
+  for (size_t i = 0; i < m->net->melts.n; i++) {
+    const HeatMelt *melt = &m->net->melts.items[i];
+    m->r[melt->node] += (melt->c * (m->t[melt->node] - m->base[melt->node]) - (m->h[i] - m->h_base[i])) / gdt;
+  }
+  for (size_t i = 0; i < f->n; i++)
+    m->r[f->node[i]] -= f->area[i] * f->q[i];
+}
+
+static void
+fill_diagonal (HeatMarch *m, double gdt)
+{
+  const HeatStencil *s = &m->net->stencil;
+  const HeatFaces *f = m->faces;
+  for (size_t i = 0; i < s->layout.n; i++)
+    m->sum[i] = m->net->capacity[i] / gdt;
+  for (size_t i = 0; i < m->net->melts.n; i++) {
+    const HeatMelt *melt = &m->net->melts.items[i];
+    m->sum[melt->node] = heat_melt_slope (melt, m->t[melt->node]) / gdt;
+  }
+  for (size_t i = 0; i < f->n; i++)
+    m->sum[f->node[i]] += f->area[i] * f->dq[i];
+  for (size_t i = 0; i < s->layout.n; i++)
+    m->diag[i] = m->sum[i] + s->gsum[i];
+}
+
+/* Largest residual in kelvins of its own node; also the largest temperature and row for scaling. */
+static double
+scaled_residual (const HeatMarch *m)
+{
+  double most = 0;
+  for (size_t i = 0; i < m->net->stencil.layout.n; i++) {
+    if (!isfinite (m->r[i]))
+      return INFINITY;
+    if (m->diag[i] > 0)
+      most = fmax (most, fabs (m->r[i]) / m->diag[i]);
+  }
+  return most;
+}
+
+/* ||A||, ||x|| in the largest norm; ||b|| is left out, which only makes the share larger. */
+static void
+note_residual (HeatMarch *m, double residual)
+{
+  double row = 0, t = 0;
+  for (size_t i = 0; i < m->net->stencil.layout.n; i++) {
+    row = fmax (row, m->diag[i] + m->net->stencil.gsum[i]);
+    t = fmax (t, fabs (m->t[i]));
+  }
+  double share = residual / (row * fmax (t, 1));
+  m->worst_residual = fmax (m->worst_residual, share);
+}
+
+static void
+correct (HeatMarch *m)
+{
+  for (size_t i = 0; i < m->net->stencil.layout.n; i++)
+    m->t[i] += m->delta[i];
+  for (size_t i = 0; i < m->net->melts.n; i++) {
+    const HeatMelt *melt = &m->net->melts.items[i];
+    double before = m->t[melt->node] - m->delta[melt->node];
+    m->h[i] += heat_melt_slope (melt, before) * m->delta[melt->node];
+    m->t[melt->node] = heat_melt_temperature (melt, m->h[i]);
+  }
+}
+
+static HeatStatus
+fail (HeatMarch *m, const char *what, double t_s, double size)
+{
+  snprintf (m->detail, 256, "%s at %.3f s (%.3g K left)", what, t_s, size);
+  return HEAT_NOT_CONVERGED;
+}
+
+/* Solves one stage that ends at T_S, from the guess in m->t. */
+static HeatStatus
+solve_stage (HeatMarch *m, double t_s, HeatSide side, double gdt)
+{
+  double change = INFINITY, before = 0;
+  for (size_t i = 0; i < m->net->melts.n; i++)
+    m->h[i] = heat_melt_enthalpy (&m->net->melts.items[i], m->t[m->net->melts.items[i].node]);
+  for (int k = 0; k < NEWTON_MAX; k++) {
+    heat_environment_at (m->scene, m->faces, t_s, side, m->surface_c, &m->env);
+    heat_faces_refresh (m->scene, &m->env, m->faces);
+    heat_faces_flux (m->scene, &m->env, m->faces, m->t);
+    m->surface_c = heat_faces_inside_c (m->faces);
+    fill_residual (m, gdt);
+    if (k == 0)
+      fill_diagonal (m, gdt);
+    double now = scaled_residual (m);
+    if (!isfinite (now))
+      return fail (m, "a temperature is not a number", t_s, now);
+    /* Newton's next change would be smaller than the last by the ratio of the residuals. */
+    if (k > 0 && (change <= m->tolerance_k || change * now <= m->tolerance_k * before))
+      return HEAT_OK;
+    before = now;
+    if (k > 0)
+      fill_diagonal (m, gdt);
+    heat_multigrid_update (m->mg, m->sum);
+    HeatCgReport report = heat_cg_solve (&m->net->stencil, m->diag, m->mg, m->r, m->delta,
+                                         LINEAR_PART * m->tolerance_k, CG_MAX, &m->cg);
+    m->n_solves++;
+    m->n_iterations += report.iterations;
+    if (!report.converged)
+      return fail (m, "the linear solver did not converge", t_s, report.change);
+    note_residual (m, report.residual);
+    correct (m);
+    change = report.change;
+  }
+  return fail (m, "the non-linear iteration did not converge", t_s, change);
+}
+
+static void
+add_flows (HeatMarch *m, double weight)
+{
+  HeatFlows f = heat_faces_flows (&m->env, m->faces);
+  m->flows_dt[0] += weight * f.nozzle;
+  m->flows_dt[1] += weight * f.spill;
+  m->flows_dt[2] += weight * f.preheat;
+  m->flows_dt[3] += weight * f.room;
+  m->flows_dt[4] += weight * f.clamps;
+}
+
+static HeatStatus
+first_stage (HeatMarch *m, double dt)
+{
+  memcpy (m->base, m->t0, m->net->stencil.layout.n * sizeof (double));
+  memcpy (m->h_base, m->h0, m->net->melts.n * sizeof (double));
+  extrapolate (m, m->t_s + HEAT_GAMMA * dt);
+  HeatStatus status = solve_stage (m, m->t_s + HEAT_GAMMA * dt, HEAT_BEFORE, HEAT_GAMMA * dt);
+  if (status != HEAT_OK)
+    return status;
+  memcpy (m->t1, m->t, m->net->stencil.layout.n * sizeof (double));
+  memcpy (m->h1, m->h, m->net->melts.n * sizeof (double));
+  add_flows (m, (1 - HEAT_GAMMA) * dt);
+  remember (m, m->t_s + HEAT_GAMMA * dt);
+  return HEAT_OK;
+}
+
+static HeatStatus
+second_stage (HeatMarch *m, double dt)
+{
+  const double ratio = (1 - HEAT_GAMMA) / HEAT_GAMMA;
+  size_t n = m->net->stencil.layout.n;
+  for (size_t i = 0; i < n; i++)
+    m->base[i] = m->t0[i] + ratio * (m->t1[i] - m->t0[i]);
+  for (size_t i = 0; i < m->net->melts.n; i++)
+    m->h_base[i] = m->h0[i] + ratio * (m->h1[i] - m->h0[i]);
+  bool whole = m->n_past == HEAT_PAST;
+  extrapolate (m, m->t_s + dt);
+  memcpy (m->t1, m->t, n * sizeof (double));
+  HeatStatus status = solve_stage (m, m->t_s + dt, HEAT_BEFORE, HEAT_GAMMA * dt);
+  if (status != HEAT_OK)
+    return status;
+  add_flows (m, HEAT_GAMMA * dt);
+  double most = 0;
+  for (size_t i = 0; i < n; i++)
+    most = fmax (most, fabs (m->t[i] - m->t1[i]));
+  m->guess_error = whole ? most : NAN;
+  remember (m, m->t_s + dt);
+  return HEAT_OK;
+}
+
+HeatStatus
+heat_march_step (HeatMarch *m, double dt)
+{
+  if (m->n_past == 0)
+    remember (m, m->t_s);
+  memcpy (m->t0, m->t, m->net->stencil.layout.n * sizeof (double));
+  memcpy (m->h0, m->h, m->net->melts.n * sizeof (double));
+  memset (m->flows_dt, 0, sizeof m->flows_dt);
+  m->t0_s = m->t_s;
+  HeatStatus status = first_stage (m, dt);
+  if (status == HEAT_OK)
+    status = second_stage (m, dt);
+  if (status == HEAT_OK)
+    m->t_s += dt;
+  return status;
+}
+
+void
+heat_march_undo (HeatMarch *m)
+{
+  m->t_s = m->t0_s;
+  memcpy (m->t, m->t0, m->net->stencil.layout.n * sizeof (double));
+  memcpy (m->h, m->h0, m->net->melts.n * sizeof (double));
+  for (size_t i = 0; i < m->faces->n; i++)
+    m->faces->ts[i] = m->t[m->faces->node[i]];
+  heat_march_forget (m);
+}

@@ -1,0 +1,471 @@
+#include "heat/multigrid.h"
+
+#include <math.h>
+
+#include "heat/band.h"
+#include "heat/wide.h"
+
+#define REAL float
+#define KERNEL(name) float_##name
+#include "heat/stencil-kernel.h"
+
+enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 120 };
+/* Chebyshev smoothing damps the spectrum from its upper end down to this part of it. */
+static const float SMOOTH_PART = 0.25f;
+/* The last level is factored anew when its row sums have moved by this share. */
+static const double DRIFT = 0.1;
+
+typedef struct {
+  HeatLayout layout;
+  float *gx, *gy, *gz, *gc, *gsum;
+  float *sum, *diag, *inverse;
+  float *x, *b, *r, *p;
+  float low, high;
+} Level;
+
+struct HeatMultigrid {
+  const HeatStencil *fine;
+  Level levels[LEVELS_MAX];
+  size_t n_levels;
+  uint32_t *home; /* node of level 1 each single node belongs to */
+  float *links;   /* conductances of the fine links */
+  uint32_t *order; /* place of each node of the last level in the band */
+  HeatBand band;
+  double *work;
+  float *factored; /* row sums the factor was made from */
+  bool has_factor;
+};
+
+static size_t
+parent_of (const HeatBlock *fine, const HeatBlock *coarse, size_t ix, size_t iy)
+{
+  return (((fine->iy0 + iy) >> 1) - coarse->iy0) * coarse->nx + ((fine->ix0 + ix) >> 1) - coarse->ix0;
+}
+
+static bool
+take_level (HeatArena *arena, Level *l)
+{
+  size_t n = l->layout.n;
+  float **arrays[] = { &l->gx, &l->gy, &l->gz, &l->gsum, &l->sum, &l->diag, &l->inverse,
+                       &l->x,  &l->b,  &l->r,  &l->p };
+  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++) {
+    *arrays[i] = HEAT_TAKE (arena, float, n);
+    if (!*arrays[i])
+      return false;
+  }
+  l->gc = HEAT_TAKE (arena, float, l->layout.n_couple);
+  return l->gc != NULL;
+}
+
+static void
+copy_fine (const HeatStencil *s, Level *l)
+{
+  for (size_t i = 0; i < s->layout.n_cells; i++) {
+    l->gx[i] = (float) s->gx[i];
+    l->gy[i] = (float) s->gy[i];
+    l->gz[i] = (float) s->gz[i];
+  }
+  for (size_t i = 0; i < s->layout.n_couple; i++)
+    l->gc[i] = (float) s->gc[i];
+  for (size_t i = 0; i < s->layout.n; i++)
+    l->gsum[i] = (float) s->gsum[i];
+}
+
+static bool
+coarse_layout (HeatArena *arena, const HeatLayout *fine, HeatLayout *coarse)
+{
+  *coarse = (HeatLayout){ .n_blocks = fine->n_blocks };
+  coarse->blocks = HEAT_TAKE (arena, HeatBlock, fine->n_blocks);
+  if (!coarse->blocks)
+    return false;
+  for (size_t i = 0; i < fine->n_blocks; i++) {
+    HeatBlock b = fine->blocks[i];
+    size_t x1 = (b.ix0 + b.nx - 1) >> 1, y1 = (b.iy0 + b.ny - 1) >> 1;
+    b.ix0 >>= 1;
+    b.iy0 >>= 1;
+    b.nx = x1 - b.ix0 + 1;
+    b.ny = y1 - b.iy0 + 1;
+    b.at = coarse->n_cells;
+    b.couple = coarse->n_couple;
+    coarse->n_cells += b.nx * b.ny * b.nz;
+    if (i)
+      coarse->n_couple += b.nx * b.ny;
+    coarse->blocks[i] = b;
+  }
+  coarse->n = coarse->n_cells;
+  return true;
+}
+
+static void
+coarsen_block (const Level *f, Level *c, size_t index)
+{
+  const HeatBlock *fb = &f->layout.blocks[index], *cb = &c->layout.blocks[index];
+  for (size_t iz = 0; iz < fb->nz; iz++)
+    for (size_t iy = 0; iy < fb->ny; iy++)
+      for (size_t ix = 0; ix < fb->nx; ix++) {
+        size_t k = fb->at + (iz * fb->ny + iy) * fb->nx + ix;
+        size_t column = parent_of (fb, cb, ix, iy), p = cb->at + iz * cb->nx * cb->ny + column;
+        if ((fb->ix0 + ix) & 1)
+          c->gx[p] += 0.5f * f->gx[k];
+        if ((fb->iy0 + iy) & 1)
+          c->gy[p] += 0.5f * f->gy[k];
+        c->gz[p] += f->gz[k];
+        if (index && iz == 0)
+          c->gc[cb->couple + column] += f->gc[fb->couple + iy * fb->nx + ix];
+      }
+}
+
+/* As heat_stencil_sum(), for a level without single nodes. */
+static void
+sum_level (Level *l)
+{
+  for (size_t i = 0; i < l->layout.n_blocks; i++) {
+    const HeatBlock *b = &l->layout.blocks[i];
+    size_t nxy = b->nx * b->ny;
+    for (size_t k = b->at; k < b->at + nxy * b->nz; k++) {
+      const float g[3] = { l->gx[k], l->gy[k], l->gz[k] };
+      const size_t step[3] = { 1, b->nx, nxy };
+      for (int way = 0; way < 3; way++)
+        if (g[way] > 0) {
+          l->gsum[k] += g[way];
+          l->gsum[k + step[way]] += g[way];
+        }
+    }
+    for (size_t j = 0; i && j < nxy; j++) {
+      float g = l->gc[b->couple + j];
+      l->gsum[b->at + j] += g;
+      l->gsum[heat_board_node (&l->layout, b, j % b->nx, j / b->nx)] += g;
+    }
+  }
+}
+
+/* Level-1 node of the cell each single node holds to most; by way of another single node if need be. */
+static bool
+find_homes (HeatArena *arena, HeatMultigrid *mg)
+{
+  const HeatStencil *s = mg->fine;
+  const HeatBlock *fb = &s->layout.blocks[0], *cb = &mg->levels[1].layout.blocks[0];
+  size_t first = s->layout.n_cells, n = s->layout.n - first;
+  mg->home = HEAT_TAKE (arena, uint32_t, n);
+  double *most = HEAT_TAKE (arena, double, n);
+  if (!mg->home || !most)
+    return false;
+  for (size_t i = 0; i < s->n_links; i++) {
+    const HeatLink *l = &s->links[i];
+    if (l->a < first || l->b >= first || l->g <= most[l->a - first])
+      continue;
+    size_t nxy = fb->nx * fb->ny, layer = l->b / nxy, c = l->b % nxy;
+    most[l->a - first] = l->g;
+    mg->home[l->a - first]
+        = (uint32_t) (layer * cb->nx * cb->ny + parent_of (fb, cb, c % fb->nx, c / fb->nx));
+  }
+  for (size_t i = 0; i < s->n_links; i++) {
+    const HeatLink *l = &s->links[i];
+    if (l->a >= first && l->b >= first && l->g > most[l->a - first])
+      mg->home[l->a - first] = mg->home[l->b - first];
+  }
+  return true;
+}
+
+/* Band order of the last level: along the longer side of the board, column by column. */
+static bool
+order_last (HeatArena *arena, HeatMultigrid *mg)
+{
+  const HeatLayout *l = &mg->levels[mg->n_levels - 1].layout;
+  const HeatBlock *board = &l->blocks[0];
+  mg->order = HEAT_TAKE (arena, uint32_t, l->n);
+  mg->work = HEAT_TAKE (arena, double, l->n);
+  mg->factored = HEAT_TAKE (arena, float, l->n);
+  if (!mg->order || !mg->work || !mg->factored)
+    return false;
+  bool rows = board->ny >= board->nx;
+  size_t outer = rows ? board->ny : board->nx, inner = rows ? board->nx : board->ny, next = 0;
+  for (size_t i = 0; i < outer * inner; i++) {
+    size_t ix = rows ? i % inner : i / inner, iy = rows ? i / inner : i % inner;
+    for (size_t k = 0; k < l->n_blocks; k++) {
+      const HeatBlock *b = &l->blocks[k];
+      if (ix < b->ix0 || iy < b->iy0 || ix >= b->ix0 + b->nx || iy >= b->iy0 + b->ny)
+        continue;
+      for (size_t iz = 0; iz < b->nz; iz++)
+        mg->order[b->at + (iz * b->ny + iy - b->iy0) * b->nx + ix - b->ix0] = (uint32_t) next++;
+    }
+  }
+  return true;
+}
+
+typedef void (*Pair) (HeatMultigrid *mg, size_t a, size_t b, float g);
+
+/* Visits every conductance of the last level. */
+static void
+each_pair (HeatMultigrid *mg, Pair visit)
+{
+  const Level *l = &mg->levels[mg->n_levels - 1];
+  for (size_t i = 0; i < l->layout.n_blocks; i++) {
+    const HeatBlock *b = &l->layout.blocks[i];
+    size_t nxy = b->nx * b->ny;
+    for (size_t k = b->at; k < b->at + nxy * b->nz; k++) {
+      if (l->gx[k] > 0)
+        visit (mg, k, k + 1, l->gx[k]);
+      if (l->gy[k] > 0)
+        visit (mg, k, k + b->nx, l->gy[k]);
+      if (l->gz[k] > 0)
+        visit (mg, k, k + nxy, l->gz[k]);
+    }
+    for (size_t j = 0; i && j < nxy; j++)
+      if (l->gc[b->couple + j] > 0)
+        visit (mg, b->at + j, heat_board_node (&l->layout, b, j % b->nx, j / b->nx), l->gc[b->couple + j]);
+  }
+}
+
+static void
+widen (HeatMultigrid *mg, size_t a, size_t b, float g)
+{
+  (void) g;
+  size_t i = mg->order[a], j = mg->order[b], gap = i > j ? i - j : j - i;
+  if (gap > mg->band.width)
+    mg->band.width = gap;
+}
+
+static void
+put (HeatMultigrid *mg, size_t a, size_t b, float g)
+{
+  size_t i = mg->order[a], j = mg->order[b];
+  *heat_band_at (&mg->band, i > j ? i : j, i > j ? j : i) -= g;
+}
+
+static bool
+build_levels (HeatArena *arena, HeatMultigrid *mg)
+{
+  Level *fine = &mg->levels[0];
+  fine->layout = mg->fine->layout;
+  if (!take_level (arena, fine))
+    return false;
+  copy_fine (mg->fine, fine);
+  mg->n_levels = 1;
+  for (;;) {
+    Level *f = &mg->levels[mg->n_levels - 1], *c = &mg->levels[mg->n_levels];
+    if (!coarse_layout (arena, &f->layout, &c->layout) || !take_level (arena, c))
+      return false;
+    for (size_t i = 0; i < f->layout.n_blocks; i++)
+      coarsen_block (f, c, i);
+    sum_level (c);
+    mg->n_levels++;
+    const HeatBlock *board = &c->layout.blocks[0];
+    if (board->nx * board->ny <= COARSEST_COLUMNS || mg->n_levels == LEVELS_MAX
+        || (board->nx == 1 && board->ny == 1))
+      return true;
+  }
+}
+
+HeatMultigrid *
+heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil)
+{
+  HeatMultigrid *mg = HEAT_TAKE (arena, HeatMultigrid, 1);
+  if (!mg)
+    return NULL;
+  mg->fine = stencil;
+  mg->links = HEAT_TAKE (arena, float, stencil->n_links);
+  if (!mg->links || !build_levels (arena, mg) || !find_homes (arena, mg) || !order_last (arena, mg))
+    return NULL;
+  for (size_t i = 0; i < stencil->n_links; i++)
+    mg->links[i] = (float) stencil->links[i].g;
+  each_pair (mg, widen);
+  return heat_band_new (arena, mg->levels[mg->n_levels - 1].layout.n, mg->band.width, &mg->band) ? mg : NULL;
+}
+
+/* Row sums of the coarser level: children add up. */
+HEAT_INLINE void
+restrict_block (const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine, float *restrict coarse)
+{
+  size_t odd = fb->ix0 & 1;
+  for (size_t iz = 0; iz < fb->nz; iz++)
+    for (size_t iy = 0; iy < fb->ny; iy++) {
+      const float *restrict f = fine + fb->at + (iz * fb->ny + iy) * fb->nx;
+      float *restrict c = coarse + cb->at + iz * cb->nx * cb->ny + parent_of (fb, cb, 0, iy);
+      if (odd)
+        c[0] += f[0];
+      size_t pairs = (fb->nx - odd) / 2;
+      for (size_t i = 0; i < pairs; i++)
+        c[odd + i] += f[odd + 2 * i] + f[odd + 2 * i + 1];
+      if ((fb->nx - odd) & 1)
+        c[odd + pairs] += f[fb->nx - 1];
+    }
+}
+
+HEAT_INLINE void
+prolong_block (const HeatBlock *fb, const HeatBlock *cb, float *restrict fine, const float *restrict coarse)
+{
+  size_t odd = fb->ix0 & 1;
+  for (size_t iz = 0; iz < fb->nz; iz++)
+    for (size_t iy = 0; iy < fb->ny; iy++) {
+      float *restrict f = fine + fb->at + (iz * fb->ny + iy) * fb->nx;
+      const float *restrict c = coarse + cb->at + iz * cb->nx * cb->ny + parent_of (fb, cb, 0, iy);
+      if (odd)
+        f[0] += c[0];
+      size_t pairs = (fb->nx - odd) / 2;
+      for (size_t i = 0; i < pairs; i++) {
+        f[odd + 2 * i] += c[odd + i];
+        f[odd + 2 * i + 1] += c[odd + i];
+      }
+      if ((fb->nx - odd) & 1)
+        f[fb->nx - 1] += c[odd + pairs];
+    }
+}
+
+HEAT_INLINE void
+restrict_level (const HeatMultigrid *mg, size_t level, const float *fine, float *coarse)
+{
+  const Level *f = &mg->levels[level], *c = &mg->levels[level + 1];
+  for (size_t i = 0; i < c->layout.n; i++)
+    coarse[i] = 0;
+  for (size_t i = 0; i < f->layout.n_blocks; i++)
+    restrict_block (&f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
+  for (size_t i = f->layout.n_cells; i < f->layout.n; i++)
+    coarse[mg->home[i - f->layout.n_cells]] += fine[i];
+}
+
+HEAT_INLINE void
+prolong_level (const HeatMultigrid *mg, size_t level, float *fine, const float *coarse)
+{
+  const Level *f = &mg->levels[level], *c = &mg->levels[level + 1];
+  for (size_t i = 0; i < f->layout.n_blocks; i++)
+    prolong_block (&f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
+  for (size_t i = f->layout.n_cells; i < f->layout.n; i++)
+    fine[i] += coarse[mg->home[i - f->layout.n_cells]];
+}
+
+/* Diagonal, its inverse (0 where there is no cell) and Gershgorin's bounds of the scaled spectrum. */
+static void
+finish_diagonal (Level *l)
+{
+  float high = 1, low = 1;
+  for (size_t i = 0; i < l->layout.n; i++) {
+    l->diag[i] = l->sum[i] + l->gsum[i];
+    l->inverse[i] = l->diag[i] > 0 ? 1 / l->diag[i] : 0;
+    float off = l->gsum[i] * l->inverse[i];
+    high = high > 1 + off ? high : 1 + off;
+    low = l->diag[i] > 0 && low > 1 - off ? 1 - off : low;
+  }
+  l->high = high;
+  l->low = low > SMOOTH_PART * high ? low : SMOOTH_PART * high;
+}
+
+static void
+factor_last (HeatMultigrid *mg)
+{
+  Level *l = &mg->levels[mg->n_levels - 1];
+  double moved = 0, total = 0;
+  for (size_t i = 0; i < l->layout.n; i++) {
+    moved += fabs ((double) l->sum[i] - mg->factored[i]);
+    total += fabs ((double) mg->factored[i]);
+  }
+  if (mg->has_factor && moved <= DRIFT * total)
+    return;
+  for (size_t i = 0; i < l->layout.n * (mg->band.width + 1); i++)
+    mg->band.rows[i] = 0;
+  for (size_t i = 0; i < l->layout.n; i++) {
+    mg->factored[i] = l->sum[i];
+    double diag = (double) l->sum[i] + l->gsum[i];
+    /* No cell: a unit row. Nothing but conductances (adiabatic, steady): a trace of ground. */
+    *heat_band_at (&mg->band, mg->order[i], mg->order[i]) = diag > 0 ? diag * (1 + 1e-6) : 1;
+  }
+  each_pair (mg, put);
+  mg->has_factor = heat_band_factor (&mg->band);
+}
+
+void
+heat_multigrid_update (HeatMultigrid *mg, const double *row_sum)
+{
+  Level *fine = &mg->levels[0];
+  for (size_t i = 0; i < fine->layout.n; i++)
+    fine->sum[i] = (float) row_sum[i];
+  for (size_t i = 0; i < mg->n_levels; i++) {
+    finish_diagonal (&mg->levels[i]);
+    if (i + 1 < mg->n_levels)
+      restrict_level (mg, i, mg->levels[i].sum, mg->levels[i + 1].sum);
+  }
+  factor_last (mg);
+}
+
+HEAT_INLINE void
+residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const float *x, float *restrict r)
+{
+  const Level *l = &mg->levels[level];
+  const HeatBlock *board = &l->layout.blocks[0];
+  const float *zero = l->gz + board->at + (board->nz - 1) * board->nx * board->ny;
+  float_Coefficients c = { l->gx, l->gy, l->gz, l->gc };
+  float_apply (&l->layout, &c, zero, l->diag, x, r);
+  if (level == 0) {
+    for (size_t i = l->layout.n_cells; i < l->layout.n; i++)
+      r[i] = l->diag[i] * x[i];
+    for (size_t i = 0; i < mg->fine->n_links; i++) {
+      const HeatLink *link = &mg->fine->links[i];
+      r[link->a] -= mg->links[i] * x[link->b];
+      r[link->b] -= mg->links[i] * x[link->a];
+    }
+  }
+  for (size_t i = 0; i < l->layout.n; i++)
+    r[i] = b[i] - r[i];
+}
+
+/* Two Chebyshev steps from x; FRESH: x counts as zero. Leaves p as scratch. */
+HEAT_INLINE void
+smooth (const HeatMultigrid *mg, size_t level, bool fresh)
+{
+  const Level *l = &mg->levels[level];
+  size_t n = l->layout.n;
+  float theta = (l->high + l->low) / 2, delta = (l->high - l->low) / 2;
+  float *restrict x = l->x, *restrict p = l->p, *restrict r = l->r;
+  const float *restrict inverse = l->inverse, *restrict b = l->b;
+  if (fresh)
+    for (size_t i = 0; i < n; i++)
+      x[i] = p[i] = inverse[i] * b[i] / theta;
+  else {
+    residual (mg, level, l->b, l->x, l->r);
+    for (size_t i = 0; i < n; i++) {
+      p[i] = inverse[i] * r[i] / theta;
+      x[i] += p[i];
+    }
+  }
+  float rho = 1 / (2 * theta / delta - delta / theta);
+  float keep = rho * delta / theta, scale = 2 * rho / delta;
+  residual (mg, level, l->b, l->x, l->r);
+  for (size_t i = 0; i < n; i++)
+    x[i] += keep * p[i] + scale * inverse[i] * r[i];
+}
+
+static void
+solve_last (HeatMultigrid *mg)
+{
+  const Level *l = &mg->levels[mg->n_levels - 1];
+  if (!mg->has_factor) { /* rounding made it singular: a diagonal will do */
+    for (size_t i = 0; i < l->layout.n; i++)
+      l->x[i] = l->inverse[i] * l->b[i];
+    return;
+  }
+  for (size_t i = 0; i < l->layout.n; i++)
+    mg->work[mg->order[i]] = l->inverse[i] > 0 ? l->b[i] : 0;
+  heat_band_solve (&mg->band, mg->work);
+  for (size_t i = 0; i < l->layout.n; i++)
+    l->x[i] = (float) mg->work[mg->order[i]];
+}
+
+HEAT_WIDE void
+heat_multigrid_apply (HeatMultigrid *mg, const double *r, double *z)
+{
+  Level *fine = &mg->levels[0];
+  for (size_t i = 0; i < fine->layout.n; i++)
+    fine->b[i] = (float) r[i];
+  for (size_t i = 0; i + 1 < mg->n_levels; i++) {
+    smooth (mg, i, true);
+    residual (mg, i, mg->levels[i].b, mg->levels[i].x, mg->levels[i].r);
+    restrict_level (mg, i, mg->levels[i].r, mg->levels[i + 1].b);
+  }
+  solve_last (mg);
+  for (size_t i = mg->n_levels - 1; i-- > 0;) {
+    prolong_level (mg, i, mg->levels[i].x, mg->levels[i + 1].x);
+    smooth (mg, i, false);
+  }
+  for (size_t i = 0; i < fine->layout.n; i++)
+    z[i] = fine->x[i];
+}

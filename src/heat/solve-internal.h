@@ -1,0 +1,29 @@
+/* The solver's insides, for tests that need what the interface does not offer: a failing allocation, an
+ * initial field, the network itself. */
+#ifndef HEAT_SOLVE_INTERNAL_H
+#define HEAT_SOLVE_INTERNAL_H
+
+#include "heat/march.h"
+
+struct HeatSolver {
+  HeatArena arena;
+  const HeatScene *scene;
+  HeatOptions options; /* defaults filled in */
+  HeatNetwork net;
+  HeatFaces faces;
+  HeatMultigrid *mg;
+  HeatMarch march;
+  size_t fixed_steps; /* steps of a march with the base step */
+  double (*initial) (double x, double y, size_t layer, void *user); /* board's start; NULL: start_c */
+  void *initial_user;
+  long countdown; /* for the result's arena of the next run */
+  char detail[256];
+};
+
+/* As heat_solver_new(), with the COUNTDOWN-th request for memory failing (< 0: none). */
+HeatStatus heat_solver_new_counted (const HeatScene *scene, const HeatOptions *options, long countdown,
+                                    HeatSolver **solver);
+/* The next moment at which the march must stop after T: a knot of any table, or the end. */
+double heat_next_moment (const HeatScene *scene, double t_s);
+
+#endif

@@ -1,0 +1,298 @@
+#include "heat/trace.h"
+
+#include <math.h>
+
+static bool
+take_trace (HeatArena *arena, HeatTrace *trace, size_t n, bool joints)
+{
+  double **bodies[] = { &trace->body_top, &trace->body_mean, &trace->body_max };
+  double **solder[] = { &trace->joint_min, &trace->joint_mean, &trace->joint_max, &trace->joint_center,
+                        &trace->joint_corner, &trace->liquid_share };
+  for (size_t i = 0; i < 3; i++)
+    if (!(*bodies[i] = HEAT_TAKE (arena, double, n)))
+      return false;
+  for (size_t i = 0; i < 6 && joints; i++)
+    if (!(*solder[i] = HEAT_TAKE (arena, double, n)))
+      return false;
+  return true;
+}
+
+static double *
+copy_of (HeatArena *arena, const double *from, size_t n)
+{
+  double *to = HEAT_TAKE (arena, double, n);
+  for (size_t i = 0; to && i < n; i++)
+    to[i] = from[i];
+  return to;
+}
+
+static bool
+take_series (HeatRecorder *rec)
+{
+  HeatResult *r = rec->result;
+  double **series[] = { &r->t_s, &r->gas_c, &r->preheat_c, &r->board_max, &r->board_mean };
+  for (size_t i = 0; i < sizeof series / sizeof series[0]; i++)
+    if (!(*series[i] = HEAT_TAKE (rec->arena, double, rec->max_times)))
+      return false;
+  const HeatScene *scene = rec->march->scene;
+  if (scene->target < scene->n_bodies) {
+    r->n_joints = scene->bodies[scene->target].n_joints;
+    r->joints = HEAT_TAKE (rec->arena, double, rec->max_times * r->n_joints);
+    if (!r->joints)
+      return false;
+  }
+  r->n_bodies = scene->n_bodies;
+  r->bodies = HEAT_TAKE (rec->arena, HeatTrace, scene->n_bodies);
+  for (size_t i = 0; r->bodies && i < scene->n_bodies; i++)
+    if (!take_trace (rec->arena, &r->bodies[i], rec->max_times, scene->bodies[i].n_joints > 0))
+      return false;
+  return r->bodies != NULL;
+}
+
+static bool
+take_fields (HeatRecorder *rec)
+{
+  HeatResult *r = rec->result;
+  const HeatMesh *mesh = &rec->march->net->mesh;
+  size_t columns = mesh->nx * mesh->ny;
+  r->nx = mesh->nx;
+  r->ny = mesh->ny;
+  r->x_edges = copy_of (rec->arena, mesh->xe, mesh->nx + 1);
+  r->y_edges = copy_of (rec->arena, mesh->ye, mesh->ny + 1);
+  r->cell_peak_top = HEAT_TAKE (rec->arena, double, columns);
+  r->cell_peak_bottom = HEAT_TAKE (rec->arena, double, columns);
+  r->frames = HEAT_TAKE (rec->arena, HeatFrame, rec->max_frames);
+  if (!r->x_edges || !r->y_edges || !r->cell_peak_top || !r->cell_peak_bottom || !r->frames)
+    return false;
+  for (size_t i = 0; i < columns; i++)
+    r->cell_peak_top[i] = r->cell_peak_bottom[i] = NAN;
+  return true;
+}
+
+bool
+heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march, double frame_s,
+                   size_t max_times, double end_s, HeatResult *result, HeatRecorder *rec)
+{
+  size_t columns = march->net->mesh.nx * march->net->mesh.ny;
+  double frames = fmin (floor (end_s / frame_s) + 3, (double) max_times);
+  *rec = (HeatRecorder){ .result = result, .arena = arena, .march = march, .frame_s = frame_s,
+                         .max_times = max_times, .max_frames = (size_t) frames };
+  rec->top = HEAT_TAKE (scratch, double, columns);
+  rec->bottom = HEAT_TAKE (scratch, double, columns);
+  return rec->top && rec->bottom && take_series (rec) && take_fields (rec);
+}
+
+/* Surface temperatures of one side: free faces, contacts under meshed bodies, and where single-node bodies
+ * stand the outer layer itself; means by area. */
+static void
+board_surface (const HeatRecorder *rec, bool up, double *out)
+{
+  const HeatMarch *m = rec->march;
+  const HeatNetwork *net = m->net;
+  const HeatLayout *layout = &net->stencil.layout;
+  size_t columns = net->mesh.nx * net->mesh.ny, base = up ? (layout->blocks[0].nz - 1) * columns : 0;
+  const uint32_t *map = up ? m->faces->up : m->faces->down;
+  const double *half = up ? net->half_up : net->half_down;
+  for (size_t i = 0; i < columns; i++) {
+    double cell = m->t[base + i], area = net->board.area[i];
+    out[i] = area > 0 ? cell : NAN;
+    if (area > 0 && map[i] != UINT32_MAX)
+      out[i] += m->faces->area[map[i]] / area * (m->faces->ts[map[i]] - cell);
+  }
+  for (size_t k = 1; k < layout->n_blocks; k++) {
+    const HeatBlock *b = &layout->blocks[k];
+    for (size_t j = 0; b->below != up && j < b->nx * b->ny; j++) {
+      size_t i = (b->iy0 + j / b->nx) * net->mesh.nx + b->ix0 + j % b->nx;
+      double flow = net->stencil.gc[b->couple + j] * (m->t[base + i] - m->t[b->at + j]);
+      if (net->board.area[i] > 0)
+        out[i] -= flow * half[i] / net->board.area[i];
+    }
+  }
+}
+
+static void
+note_board (HeatRecorder *rec, size_t at)
+{
+  const HeatNetwork *net = rec->march->net;
+  HeatResult *r = rec->result;
+  size_t columns = net->mesh.nx * net->mesh.ny, layers = net->scene->board.n_layers;
+  double most = -INFINITY, heat = 0, capacity = 0;
+  board_surface (rec, true, rec->top);
+  board_surface (rec, false, rec->bottom);
+  for (size_t i = 0; i < columns; i++) {
+    if (!(net->board.area[i] > 0))
+      continue;
+    most = fmax (most, fmax (rec->top[i], rec->bottom[i]));
+    r->cell_peak_top[i] = fmax (r->cell_peak_top[i], rec->top[i]);
+    r->cell_peak_bottom[i] = fmax (r->cell_peak_bottom[i], rec->bottom[i]);
+  }
+  for (size_t i = 0; i < columns * layers; i++) {
+    heat += net->capacity[i] * rec->march->t[i];
+    capacity += net->capacity[i];
+  }
+  r->board_max[at] = most;
+  r->board_mean[at] = heat / capacity;
+}
+
+/* A body's own figures: its far face's centre, its mean and its hottest point. */
+static void
+note_body (const HeatRecorder *rec, size_t index, size_t at)
+{
+  const HeatMarch *m = rec->march;
+  const HeatPlaced *p = &m->net->bodies[index];
+  HeatTrace *trace = &rec->result->bodies[index];
+  if (p->block == HEAT_NO_BLOCK) {
+    trace->body_top[at] = trace->body_mean[at] = trace->body_max[at] = m->t[p->node];
+    return;
+  }
+  const HeatBlock *b = &m->net->stencil.layout.blocks[p->block];
+  size_t nxy = b->nx * b->ny;
+  double heat = 0, capacity = 0, most = -INFINITY, top = 0;
+  for (size_t i = b->at + nxy; i < b->at + nxy * b->nz; i++) {
+    if (!(m->net->capacity[i] > 0))
+      continue;
+    heat += m->net->capacity[i] * m->t[i];
+    capacity += m->net->capacity[i];
+    most = fmax (most, m->t[i]);
+  }
+  const uint32_t *far = m->faces->far[index];
+  for (size_t i = 0; i < nxy; i++)
+    if (far[i] != UINT32_MAX)
+      most = fmax (most, m->faces->ts[far[i]]);
+  for (size_t i = 0; i < 4; i++) {
+    size_t column = p->top.node[i] - b->at - nxy * (b->nz - 1);
+    if (p->top.w[i] > 0)
+      top += p->top.w[i] * m->faces->ts[far[column]];
+  }
+  trace->body_top[at] = top;
+  trace->body_mean[at] = heat / capacity;
+  trace->body_max[at] = most;
+}
+
+/* Joints of a single-node body: their common node shifted by half of how far the board under each joint
+ * differs from the mean; without a node of their own half-way between body and board. */
+static double
+joint_value (const HeatMarch *m, const HeatPlaced *p, const HeatReader *reader, double board_mean)
+{
+  double under = heat_read (reader, m->t);
+  if (p->block != HEAT_NO_BLOCK)
+    return under;
+  if (p->joint_node == UINT32_MAX)
+    return (m->t[p->node] + under) / 2;
+  return m->t[p->joint_node] + (under - board_mean) / 2;
+}
+
+static double
+liquid_of (const HeatMarch *m, const HeatPlaced *p)
+{
+  double liquid = 0, whole = 0;
+  for (size_t i = p->first_melt; i < p->first_melt + p->n_melts; i++) {
+    const HeatMelt *melt = &m->net->melts.items[i];
+    liquid += melt->latent * heat_melt_liquid (melt, m->t[melt->node]);
+    whole += melt->latent;
+  }
+  return whole > 0 ? liquid / whole : 0;
+}
+
+static void
+note_joints (const HeatRecorder *rec, size_t index, size_t at)
+{
+  const HeatMarch *m = rec->march;
+  const HeatPlaced *p = &m->net->bodies[index];
+  size_t n = m->scene->bodies[index].n_joints;
+  HeatTrace *trace = &rec->result->bodies[index];
+  double *all = index == m->scene->target ? rec->result->joints + at * n : NULL;
+  double low = INFINITY, high = -INFINITY, sum = 0, corner = -INFINITY, board = 0;
+  for (size_t i = 0; i < n && p->block == HEAT_NO_BLOCK; i++)
+    board += heat_read (&p->joints[i], m->t) / n;
+  for (size_t i = 0; i < n; i++) {
+    double v = joint_value (m, p, &p->joints[i], board);
+    low = fmin (low, v);
+    high = fmax (high, v);
+    sum += v;
+    if (p->corner[i])
+      corner = fmax (corner, v);
+    if (all)
+      all[i] = v;
+  }
+  trace->joint_min[at] = low;
+  trace->joint_max[at] = high;
+  trace->joint_mean[at] = sum / n;
+  trace->joint_corner[at] = corner;
+  trace->joint_center[at] = joint_value (m, p, &p->center, board);
+  trace->liquid_share[at] = liquid_of (m, p);
+}
+
+static bool
+note_frame (HeatRecorder *rec)
+{
+  HeatResult *r = rec->result;
+  size_t columns = r->nx * r->ny;
+  if (r->n_frames == rec->max_frames)
+    return true;
+  HeatFrame *f = &r->frames[r->n_frames];
+  f->t_s = rec->march->t_s;
+  f->top = HEAT_TAKE (rec->arena, float, columns);
+  f->bottom = HEAT_TAKE (rec->arena, float, columns);
+  if (!f->top || !f->bottom)
+    return false;
+  for (size_t i = 0; i < columns; i++) {
+    f->top[i] = (float) rec->top[i];
+    f->bottom[i] = (float) rec->bottom[i];
+  }
+  r->n_frames++;
+  return true;
+}
+
+static void
+note_films (HeatRecorder *rec)
+{
+  const HeatMarch *m = rec->march;
+  const HeatEnvironment *env = &m->env;
+  HeatFilmReport *f = &rec->result->films;
+  if (env->gas_on) {
+    f->gas_out_c = env->gas_out_c;
+    double flow = heat_table_at (&m->scene->nozzle.flow_m3_s, m->t_s, HEAT_BEFORE);
+    if (flow >= rec->gas_flow_most) {
+      rec->gas_flow_most = flow;
+      f->nozzle_h_w_m2k = env->gas_h_bare;
+      f->nozzle_h_eff_w_m2k = env->gas_h;
+      f->nozzle_reynolds = env->film.reynolds;
+      f->nozzle_height_ratio = env->film.height_ratio;
+      f->nozzle_radius_ratio = env->film.radius_ratio;
+      f->nozzle_in_range = env->film.in_range;
+      f->gas_power_w
+          = env->mass_kg_s * heat_air (env->gas_c).cp * (env->gas_c - m->scene->room.air_c);
+      f->spill_h_w_m2k = env->spill_h[0];
+    }
+  }
+}
+
+bool
+heat_recorder_note (HeatRecorder *rec, bool last)
+{
+  const HeatMarch *m = rec->march;
+  HeatResult *r = rec->result;
+  if (r->n_times == rec->max_times)
+    return false;
+  size_t at = r->n_times++;
+  r->t_s[at] = m->t_s;
+  r->gas_c[at] = m->env.gas_c;
+  r->preheat_c[at] = m->env.pre_on ? m->env.pre_c : NAN;
+  note_board (rec, at);
+  for (size_t i = 0; i < r->n_bodies; i++) {
+    note_body (rec, i, at);
+    if (m->scene->bodies[i].n_joints)
+      note_joints (rec, i, at);
+  }
+  note_films (rec);
+  if (last) {
+    r->films.preheat_h_w_m2k = heat_faces_preheat_film (&m->env, m->faces);
+    r->films.room_up_h_w_m2k = heat_faces_room_film (m->scene, m->faces, HEAT_FACE_UP);
+    r->films.room_down_h_w_m2k = heat_faces_room_film (m->scene, m->faces, HEAT_FACE_DOWN);
+  }
+  if (!last && m->t_s < rec->next_frame_s - 1e-9)
+    return true;
+  rec->next_frame_s = (floor (m->t_s / rec->frame_s + 1e-9) + 1) * rec->frame_s;
+  return note_frame (rec);
+}

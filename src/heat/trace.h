@@ -1,0 +1,23 @@
+/* What is kept of a march: figures per step, fields now and then, peaks. */
+#ifndef HEAT_TRACE_H
+#define HEAT_TRACE_H
+
+#include "heat/march.h"
+
+typedef struct {
+  HeatResult *result;
+  HeatArena *arena; /* of the result */
+  const HeatMarch *march;
+  double frame_s, next_frame_s;
+  size_t max_times, max_frames;
+  double *top, *bottom; /* surface temperatures of the board as they are, per column */
+  double gas_flow_most;
+} HeatRecorder;
+
+/* Room for MAX_TIMES steps and their frames; false when memory is short. */
+bool heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march, double frame_s,
+                        size_t max_times, double end_s, HeatResult *result, HeatRecorder *recorder);
+/* Notes the march's present state; LAST: a frame is stored in any case. False when memory is short. */
+bool heat_recorder_note (HeatRecorder *recorder, bool last);
+
+#endif
