@@ -8,7 +8,7 @@
 #include "plan/rules.h"
 
 /* Sentences for a temperature that passes, comes near to, or keeps off a level; each takes the part, the
- * figure, the moment and the level, in this order (printf positions allow others). */
+ * figure, the moment and the level, in this order, and all of them. */
 typedef struct {
   const char *passes, *near, *keeps;
 } Sentences;
@@ -35,9 +35,9 @@ judge_body (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
 {
   const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
   Sentences say = {
-    _("%1$s reaches %2$.0f °C at %3$.0f s; its limit is %4$.0f °C."),
-    _("%1$s comes close to its limit of %4$.0f °C: %2$.0f °C at %3$.0f s."),
-    _("%1$s reaches %2$.0f °C; its limit is %4$.0f °C."),
+    _("%s reaches %.0f °C at %.0f s; its limit is %.0f °C."),
+    _("%s reaches %.0f °C at %.0f s, close to its limit of %.0f °C."),
+    _("%s stays at %.0f °C or below (at %.0f s); its limit is %.0f °C."),
   };
   if (limit == NULL || isnan (trace->body_peak_c))
     return;
@@ -54,10 +54,10 @@ judge_cautions (LwJudge *judge, const LwPart *part, const LwPartTrace *trace)
   const char *source = "";
   double body = lw_limits_caution_body_c (judge->job, part, &source);
   Sentences say = {
-    _("%1$s reaches %2$.0f °C at %3$.0f s, more than the %4$.0f °C that such parts are known to stand."), "", "",
+    _("%s reaches %.0f °C at %.0f s, more than the %.0f °C that such parts are known to stand."), "", "",
   };
   Sentences say_joint = {
-    _("The joints of %1$s reach %2$.0f °C at %3$.0f s, more than the %4$.0f °C asked of neighbours."), "", "",
+    _("The joints of %s reach %.0f °C at %.0f s, more than the %.0f °C asked of neighbours."), "", "",
   };
   if (trace->body_peak_c >= body)
     add_temperature (judge, LW_GRADE_WATCH, "body-caution", trace, trace->body_peak_c, trace->body_peak_s,
@@ -93,11 +93,11 @@ judge_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, cons
   const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_JOINT_PEAK_C);
   gboolean under = judge->target != NULL && part->side != judge->target->side;
   Sentences say = {
-    under ? _("The joints of %1$s, underneath, soften: %2$.0f °C at %3$.0f s, and the solder melts from %4$.0f °C. "
+    under ? _("The joints of %s, underneath, soften: %.0f °C at %.0f s, and the solder melts from %.0f °C. "
               "The part may drop off.")
-          : _("The joints of %1$s soften: %2$.0f °C at %3$.0f s, and the solder melts from %4$.0f °C."),
-    _("The joints of %1$s come close to melting: %2$.0f °C at %3$.0f s, and the solder melts from %4$.0f °C."),
-    _("The joints of %1$s reach %2$.0f °C; the solder melts from %4$.0f °C."),
+          : _("The joints of %s soften: %.0f °C at %.0f s, and the solder melts from %.0f °C."),
+    _("The joints of %s come close to melting: %.0f °C at %.0f s, and the solder melts from %.0f °C."),
+    _("The joints of %s stay at %.0f °C or below (at %.0f s); the solder melts from %.0f °C."),
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (trace->joint_peak_c))
     return;
@@ -115,14 +115,14 @@ judge_array_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace
   gboolean center = which == LW_LIMIT_JOINT_CENTER_PEAK_C;
   double peak = center ? trace->joint_center_peak_c : trace->joint_corner_peak_c;
   Sentences say = {
-    center ? _("The joints in the middle of %1$s reach %2$.0f °C at %3$.0f s; above %4$.0f °C such joints crack.")
-           : _("A corner joint of %1$s reaches %2$.0f °C at %3$.0f s; above %4$.0f °C such joints crack."),
-    center ? _("The joints in the middle of %1$s reach %2$.0f °C at %3$.0f s, close to the %4$.0f °C above which "
+    center ? _("The joints in the middle of %s reach %.0f °C at %.0f s; above %.0f °C such joints crack.")
+           : _("A corner joint of %s reaches %.0f °C at %.0f s; above %.0f °C such joints crack."),
+    center ? _("The joints in the middle of %s reach %.0f °C at %.0f s, close to the %.0f °C above which "
                "such joints crack.")
-           : _("A corner joint of %1$s reaches %2$.0f °C at %3$.0f s, close to the %4$.0f °C above which such "
+           : _("A corner joint of %s reaches %.0f °C at %.0f s, close to the %.0f °C above which such "
                "joints crack."),
-    center ? _("The joints in the middle of %1$s reach %2$.0f °C; %4$.0f °C is the alarm.")
-           : _("The corner joints of %1$s reach %2$.0f °C; %4$.0f °C is the alarm."),
+    center ? _("The joints in the middle of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C.")
+           : _("The corner joints of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C."),
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (peak))
     return;

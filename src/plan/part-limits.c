@@ -203,7 +203,8 @@ double
 lw_limits_caution_body_c (const LwJob *job, const LwPart *part, const char **source)
 {
   const LwPackage *package = lw_job_package_of (job, part);
-  if (package == NULL)
+  if (package == NULL || lw_limits_find (part->limits, LW_LIMIT_BODY_PEAK_C) != NULL
+      || lw_limits_find (package->limits, LW_LIMIT_BODY_PEAK_C) != NULL)
     return NAN;
   switch (package->kind)
     {

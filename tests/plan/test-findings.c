@@ -1,0 +1,645 @@
+/* Findings from hand-made predictions: each test sets one figure against a limit whose source is named in
+ * docs/findings.md, and looks at the grade, the numbers and the sentence. */
+#include <glib.h>
+#include <math.h>
+#include <string.h>
+
+#include "board/library.h"
+#include "plan/findings.h"
+#include "plan/prediction.h"
+
+#define N_TIMES 5
+
+static LwPart *
+new_part (const char *ref, const char *package, double x_mm, double y_mm, LwSide side)
+{
+  LwPart *part = lw_part_new ();
+  g_free (part->ref);
+  part->ref = g_strdup (ref);
+  g_free (part->package);
+  part->package = g_strdup (package);
+  part->x_mm = x_mm;
+  part->y_mm = y_mm;
+  part->side = side;
+  g_assert_nonnull (lw_library_package (package));
+  return part;
+}
+
+static LwStage *
+new_stage (double duration_s, double gas_c, double flow, double preheat_c)
+{
+  LwStage *stage = lw_stage_new ();
+  stage->duration_s = duration_s;
+  stage->gas_c = gas_c;
+  stage->flow_l_per_min = flow;
+  stage->preheat_c = preheat_c;
+  return stage;
+}
+
+/* U1 in the middle of 120 x 100 mm; nothing within 20 mm but what a test adds. */
+static LwJob *
+new_job (void)
+{
+  LwJob *job = lw_job_new ();
+  LwPlan *plan = lw_plan_new ();
+
+  g_ptr_array_add (job->board->outline, lw_loop_new_rectangle (0, 0, 120, 100));
+  g_ptr_array_add (job->parts, new_part ("U1", "BGA-484-23x23-1.00", 60, 50, LW_SIDE_TOP));
+  lw_station_unref (job->station);
+  job->station = lw_station_ref (lw_library_station ("Harbour bench 1"));
+  g_free (plan->ref);
+  plan->ref = g_strdup ("U1");
+  g_free (plan->nozzle);
+  plan->nozzle = g_strdup ("Square 24.5");
+  plan->nozzle_height_mm = 3;
+  plan->preheat_x_mm = 60;
+  plan->preheat_y_mm = 50;
+  plan->preheat_length_mm = 140;
+  plan->preheat_width_mm = 120;
+  g_ptr_array_add (plan->stages, new_stage (100, NAN, 0, 300));
+  g_ptr_array_add (plan->stages, new_stage (100, 330, 40, 300));
+  g_ptr_array_add (plan->stages, new_stage (40, NAN, 0, NAN));
+  g_ptr_array_add (job->plans, plan);
+  return job;
+}
+
+/* ---- hand-made predictions ---- */
+
+static double *
+series (double a, double b, double c, double d, double e)
+{
+  double *v = g_new (double, N_TIMES);
+  v[0] = a, v[1] = b, v[2] = c, v[3] = d, v[4] = e;
+  return v;
+}
+
+static LwPartTrace *
+add_trace (LwPrediction *p, const LwJob *job, guint index, double joint_peak, double body_peak)
+{
+  LwPartTrace *t = g_new0 (LwPartTrace, 1);
+  const LwPart *part = g_ptr_array_index (job->parts, index);
+  double j = joint_peak, b = body_peak;
+
+  t->ref = g_strdup (part->ref);
+  t->part = index;
+  t->side = part->side;
+  t->height_known = TRUE;
+  t->joint_min = series (25, 100, j - 30, j - 5, 60);
+  t->joint_mean = series (25, 102, j - 25, j - 2.5, 62);
+  t->joint_max = series (25, 104, j - 20, j, 64);
+  t->joint_center = series (25, 100, j - 30, j - 5, 60);
+  t->joint_corner = series (25, 104, j - 20, j, 64);
+  t->body_top = series (25, 104, b - 20, b, 64);
+  t->body_max = series (25, 104, b - 20, b, 64);
+  t->liquid_share = series (0, 0, 0, 0, 0);
+  t->joint_peak_c = t->joint_corner_peak_c = j;
+  t->joint_center_peak_c = j - 5;
+  t->joint_peak_s = t->body_peak_s = 190;
+  t->body_peak_c = b;
+  t->ramp_up_c_per_s = 1.2;
+  t->ramp_down_c_per_s = 1.5;
+  t->joint_liquidus_c = 220;
+  t->joint_doubt_k = t->body_doubt_k = 4;
+  g_ptr_array_add (p->parts, t);
+  return t;
+}
+
+static LwPrediction *
+new_prediction (const LwJob *job)
+{
+  LwPrediction *p = lw_prediction_new ();
+
+  p->n_times = N_TIMES;
+  p->t_s = series (0, 100, 160, 190, 300);
+  p->board_peak_c = 231;
+  p->board_tg_c = 150;
+  p->board_td_c = 330;
+  p->board_above_tg_s = 120;
+  p->nozzle_in_range = TRUE;
+  p->nozzle_h_w_m2k = 80;
+  LwPartTrace *u1 = add_trace (p, job, 0, 238, 241);
+  u1->is_target = TRUE;
+  u1->above_liquidus_s = 50;
+  p->target = 0;
+  return p;
+}
+
+static const LwFinding *
+find (const GPtrArray *findings, const char *kind, const char *ref)
+{
+  for (guint i = 0; i < findings->len; i++)
+    {
+      const LwFinding *f = g_ptr_array_index (findings, i);
+      if (strcmp (f->kind, kind) == 0 && (ref == NULL || strcmp (f->ref, ref) == 0))
+        return f;
+    }
+  return NULL;
+}
+
+static const LwFinding *
+expect (const GPtrArray *findings, const char *kind, const char *ref, LwGrade grade)
+{
+  const LwFinding *f = find (findings, kind, ref);
+  g_test_message ("%s %s", kind, ref != NULL ? ref : "");
+  g_assert_nonnull (f);
+  g_test_message ("  %s: %s", lw_grade_word (f->grade), f->text);
+  g_assert_cmpint (f->grade, ==, grade);
+  return f;
+}
+
+/* A whole judgement with one neighbour of PACKAGE whose figures TUNE sets. */
+typedef void (*Tune) (LwPartTrace *trace);
+
+static GPtrArray *
+judge_neighbour (const char *package, LwSide side, double joint_peak, double body_peak, Tune tune)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_ptr_array_add (job->parts, new_part ("N1", package, 100, 50, side));
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  LwPartTrace *t = add_trace (p, job, 1, joint_peak, body_peak);
+  if (tune != NULL)
+    tune (t);
+  return lw_judge (job, 0, p);
+}
+
+/* ---- neighbours ---- */
+
+/* Renata: at most 85 °C. */
+static void
+coin_cell (void)
+{
+  g_autoptr (GPtrArray) hot = judge_neighbour ("COIN-HOLDER-20-CELL", LW_SIDE_TOP, 110, 112, NULL);
+  g_autoptr (GPtrArray) close = judge_neighbour ("COIN-HOLDER-20-CELL", LW_SIDE_TOP, 80, 82, NULL);
+  g_autoptr (GPtrArray) cool = judge_neighbour ("COIN-HOLDER-20-CELL", LW_SIDE_TOP, 70, 72, NULL);
+  const LwFinding *f = expect (hot, "body-peak", "N1", LW_GRADE_STOP);
+
+  g_assert_cmpfloat (f->value, ==, 112);
+  g_assert_cmpfloat (f->limit, ==, 85);
+  g_assert_cmpfloat (f->headroom, ==, -27);
+  g_assert_cmpfloat (f->doubt, ==, 4);
+  g_assert_cmpfloat (f->moment_s, ==, 190);
+  g_assert_cmpstr (f->unit, ==, "°C");
+  g_assert_nonnull (strstr (f->source, "Renata"));
+  g_assert_cmpstr (f->text, ==, "N1 reaches 112 °C at 190 s; its limit is 85 °C.");
+  g_assert_cmpstr (f->advice, ==, "Take the cell out before heating.");
+  expect (close, "body-peak", "N1", LW_GRADE_WATCH); /* 3 K left, 4 K of doubt */
+  f = expect (cool, "body-peak", "N1", LW_GRADE_FINE);
+  g_assert_cmpstr (f->advice, ==, "");
+}
+
+/* Ismail et al. 2022: centre 195 °C, corner 210 °C; solidus 217 °C. */
+static void
+neighbour_array (void)
+{
+  g_autoptr (GPtrArray) cool = judge_neighbour ("FBGA-96-9x13-0.80", LW_SIDE_BOTTOM, 180, 180, NULL);
+  g_autoptr (GPtrArray) corner = judge_neighbour ("FBGA-96-9x13-0.80", LW_SIDE_BOTTOM, 211, 212, NULL);
+  g_autoptr (GPtrArray) molten = judge_neighbour ("FBGA-96-9x13-0.80", LW_SIDE_BOTTOM, 218, 219, NULL);
+
+  expect (cool, "joint-center", "N1", LW_GRADE_FINE);
+  expect (cool, "joint-corner", "N1", LW_GRADE_FINE);
+  expect (cool, "joint-peak", "N1", LW_GRADE_FINE);
+  expect (corner, "joint-center", "N1", LW_GRADE_WATCH);
+  expect (corner, "joint-corner", "N1", LW_GRADE_WATCH);
+  expect (corner, "joint-peak", "N1", LW_GRADE_WATCH);
+  const LwFinding *f = expect (molten, "joint-peak", "N1", LW_GRADE_STOP);
+  g_assert_cmpfloat (f->limit, ==, 217);
+  g_assert_nonnull (strstr (f->text, "drop off"));
+  /* alarms never stop by themselves */
+  expect (molten, "joint-corner", "N1", LW_GRADE_WATCH);
+}
+
+static void
+ramp_19 (LwPartTrace *t)
+{
+  t->ramp_up_c_per_s = 1.9;
+}
+
+static void
+ramp_31 (LwPartTrace *t)
+{
+  t->ramp_up_c_per_s = 3.1;
+}
+
+static void
+ramp_40 (LwPartTrace *t)
+{
+  t->ramp_up_c_per_s = 4.0;
+  t->ramp_up_s = 105;
+}
+
+/* TDK: 2 °C/s, at most 4. */
+static void
+ceramic_ramp (void)
+{
+  g_autoptr (GPtrArray) slow = judge_neighbour ("C0402", LW_SIDE_TOP, 150, 150, ramp_19);
+  g_autoptr (GPtrArray) quick = judge_neighbour ("C0402", LW_SIDE_TOP, 150, 150, ramp_31);
+  g_autoptr (GPtrArray) fast = judge_neighbour ("C0402", LW_SIDE_TOP, 150, 150, ramp_40);
+
+  expect (slow, "ramp-up", "N1", LW_GRADE_FINE);
+  expect (quick, "ramp-up", "N1", LW_GRADE_WATCH);
+  const LwFinding *f = expect (fast, "ramp-up", "N1", LW_GRADE_STOP);
+  g_assert_cmpfloat (f->moment_s, ==, 105);
+}
+
+/* Cans: 240 °C for 8 x 10.2 (kjelec); 150 °C is practice and no more than a caution. Housings: 170 °C. */
+static void
+cautions (void)
+{
+  g_autoptr (GPtrArray) can = judge_neighbour ("ELCAP-8x10.2", LW_SIDE_TOP, 160, 158, NULL);
+  g_autoptr (GPtrArray) cool = judge_neighbour ("ELCAP-8x10.2", LW_SIDE_TOP, 140, 138, NULL);
+  g_autoptr (GPtrArray) plug = judge_neighbour ("CONN-B2B-40-0.80-PA", LW_SIDE_TOP, 172, 171, NULL);
+  g_autoptr (GPtrArray) lcp = judge_neighbour ("CONN-B2B-60-0.50", LW_SIDE_TOP, 180, 178, NULL);
+
+  const LwFinding *f = expect (can, "body-peak", "N1", LW_GRADE_FINE);
+  g_assert_cmpfloat (f->limit, ==, 240);
+  f = expect (can, "body-caution", "N1", LW_GRADE_WATCH);
+  g_assert_nonnull (strstr (f->source, "from memory"));
+  g_assert_null (find (cool, "body-caution", "N1"));
+  f = expect (plug, "body-peak", "N1", LW_GRADE_STOP); /* the package's own limit */
+  g_assert_cmpfloat (f->limit, ==, 170);
+  g_assert_null (find (plug, "body-caution", "N1")); /* what is known of the part comes before practice */
+  expect (lcp, "body-peak", "N1", LW_GRADE_FINE);
+  g_assert_null (find (lcp, "body-caution", "N1"));
+}
+
+/* KEMET F3072: polypropylene 110 °C inside. Cans: 90 s above 217 °C. */
+static void
+film_and_time (void)
+{
+  g_autoptr (GPtrArray) ok = judge_neighbour ("FILM-BOX-10-PP", LW_SIDE_TOP, 100, 100, NULL);
+  g_autoptr (GPtrArray) hot = judge_neighbour ("FILM-BOX-10-PP", LW_SIDE_TOP, 111, 111, NULL);
+  g_autoptr (GPtrArray) can = judge_neighbour ("ELCAP-6.3x5.4", LW_SIDE_TOP, 160, 238, NULL);
+
+  expect (ok, "body-peak", "N1", LW_GRADE_FINE);
+  expect (hot, "body-peak", "N1", LW_GRADE_STOP);
+  /* by hand: 217 is passed up at 160 s + 30 (217 - 218) < 160, i.e. on the way from 104 at 100 s to 218 at
+   * 160 s: 159.474 s; and down on the way from 238 at 190 s to 64 at 300 s: 203.276 s */
+  const LwFinding *f = expect (can, "body-time", "N1", LW_GRADE_FINE);
+  g_assert_cmpfloat_with_epsilon (f->value, 203.276 - 159.474, 0.01);
+  g_assert_cmpfloat (f->limit, ==, 90);
+}
+
+/* A part's own limit comes before its package's, and that before its kind's. */
+static void
+own_limits (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  LwPart *part = new_part ("N1", "CONN-B2B-40-0.80-PA", 100, 50, LW_SIDE_TOP);
+  lw_limits_add (part->limits, LW_LIMIT_BODY_PEAK_C, 220, NAN, "the maker's sheet");
+  g_ptr_array_add (job->parts, part);
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  add_trace (p, job, 1, 172, 171);
+  g_autoptr (GPtrArray) findings = lw_judge (job, 0, p);
+  const LwFinding *f = expect (findings, "body-peak", "N1", LW_GRADE_FINE);
+
+  g_assert_cmpfloat (f->limit, ==, 220);
+  g_assert_cmpstr (f->source, ==, "the maker's sheet");
+}
+
+/* Tin-lead neighbours: solidus 183 °C; 160 °C is what a customer asked for. */
+static void
+tin_lead (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_free (job->alloy);
+  job->alloy = g_strdup ("Sn63Pb37");
+  g_ptr_array_add (job->parts, new_part ("N1", "FBGA-96-9x13-0.80", 100, 50, LW_SIDE_TOP));
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  add_trace (p, job, 1, 165, 165);
+  g_autoptr (GPtrArray) findings = lw_judge (job, 0, p);
+
+  g_assert_cmpfloat (expect (findings, "joint-peak", "N1", LW_GRADE_FINE)->limit, ==, 183);
+  expect (findings, "joint-caution", "N1", LW_GRADE_WATCH);
+  g_assert_null (find (findings, "joint-center", "N1"));
+  /* 9 x 13 x 0.85 mm = 99 mm3, tin-lead below 2.5 mm: 235 °C (J-STD-020 Table 4-1) */
+  g_assert_cmpfloat (expect (findings, "body-peak", "N1", LW_GRADE_FINE)->limit, ==, 235);
+}
+
+/* ---- target ---- */
+
+static GPtrArray *
+judge_target (double joint_min, double joint_max, double body, double above_s)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  LwPartTrace *t = g_ptr_array_index (p->parts, 0);
+  t->joint_min[3] = joint_min;
+  t->joint_max[3] = t->joint_peak_c = joint_max;
+  t->body_max[3] = t->body_peak_c = body;
+  t->above_liquidus_s = above_s;
+  return lw_judge (job, 0, p);
+}
+
+/* Liquidus 220 °C; spread 7 and 10 K (Lattice TN1076); 23 x 23 x 1.7 mm = 899 mm3: 250 °C. */
+static void
+target (void)
+{
+  g_autoptr (GPtrArray) good = judge_target (232, 238, 241, 50);
+  g_autoptr (GPtrArray) cold = judge_target (219, 238, 241, 0);
+  g_autoptr (GPtrArray) near = judge_target (223, 231, 251, 20);
+
+  expect (good, "target-liquid", "U1", LW_GRADE_FINE);
+  expect (good, "target-spread", "U1", LW_GRADE_FINE);
+  g_assert_cmpfloat (expect (good, "target-body", "U1", LW_GRADE_FINE)->limit, ==, 250);
+  expect (good, "target-short", "U1", LW_GRADE_FINE);
+  const LwFinding *f = expect (cold, "target-liquid", "U1", LW_GRADE_STOP);
+  g_assert_cmpfloat (f->value, ==, 219);
+  g_assert_cmpfloat (f->headroom, ==, -1);
+  g_assert_cmpfloat (expect (cold, "target-spread", "U1", LW_GRADE_STOP)->value, ==, 19);
+  expect (cold, "target-short", "U1", LW_GRADE_WATCH);
+  expect (near, "target-liquid", "U1", LW_GRADE_WATCH);
+  expect (near, "target-spread", "U1", LW_GRADE_WATCH);
+  expect (near, "target-body", "U1", LW_GRADE_STOP);
+  /* a target's joints are meant to melt: no neighbour's finding on it */
+  g_assert_null (find (good, "joint-peak", "U1"));
+}
+
+/* What melts only after the gas has ended does not count. */
+static void
+target_too_late (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  LwPlan *plan = lw_job_edit_plan (job, 0);
+  g_ptr_array_set_size (plan->stages, 1);
+  g_ptr_array_add (plan->stages, new_stage (60, 330, 40, 300)); /* gas ends at 160 s, before the peak */
+  g_autoptr (GPtrArray) findings = lw_judge (job, 0, p);
+
+  g_assert_cmpfloat (expect (findings, "target-liquid", "U1", LW_GRADE_STOP)->value, ==, 208);
+}
+
+/* ---- geometry ---- */
+
+static GPtrArray *
+judge_place (const char *package, double x_mm, double y_mm, double rotation, LwSide side)
+{
+  g_autoptr (LwJob) job = new_job ();
+  LwPart *part = new_part ("N1", package, x_mm, y_mm, side);
+  part->rotation_deg = rotation;
+  g_ptr_array_add (job->parts, part);
+  return lw_judge_geometry (job, 0);
+}
+
+/* The nozzle's outside reaches from 46.75 to 73.25 mm; its skirt comes down to 1.5 mm. */
+static void
+nozzle_clash (void)
+{
+  g_autoptr (GPtrArray) hits = judge_place ("ELCAP-8x10.2", 77, 50, 0, LW_SIDE_TOP);
+  g_autoptr (GPtrArray) tight = judge_place ("ELCAP-8x10.2", 79, 50, 0, LW_SIDE_TOP);
+  g_autoptr (GPtrArray) free_of = judge_place ("ELCAP-8x10.2", 81, 50, 0, LW_SIDE_TOP);
+  g_autoptr (GPtrArray) below = judge_place ("ELCAP-8x10.2", 77, 50, 0, LW_SIDE_BOTTOM);
+  g_autoptr (GPtrArray) low = judge_place ("C0402", 73, 50, 0, LW_SIDE_TOP);
+  g_autoptr (GPtrArray) corner = judge_place ("R2512", 75, 65, 45, LW_SIDE_TOP);
+
+  const LwFinding *f = expect (hits, "nozzle-clash", "N1", LW_GRADE_STOP);
+  g_assert_cmpfloat (f->value, ==, 0);
+  f = expect (tight, "nozzle-clash", "N1", LW_GRADE_WATCH);
+  /* 79 - 8.3 / 2 - 73.25 */
+  g_assert_cmpfloat_with_epsilon (f->value, 1.6, 0.03);
+  f = expect (free_of, "nozzle-clash", "N1", LW_GRADE_FINE);
+  g_assert_cmpfloat_with_epsilon (f->value, 3.6, 0.03);
+  g_assert_null (find (below, "nozzle-clash", "N1"));
+  f = expect (low, "nozzle-skirt", "N1", LW_GRADE_FINE);
+  g_assert_cmpfloat_with_epsilon (f->value, 1.0, 1e-9);
+  g_assert_null (find (corner, "nozzle-clash", "N1")); /* 0.6 mm tall */
+}
+
+static GPtrArray *
+judge_plan (void (*tune) (LwJob *job, LwPlan *plan))
+{
+  g_autoptr (LwJob) job = new_job ();
+  tune (job, lw_job_edit_plan (job, 0));
+  return lw_judge_geometry (job, 0);
+}
+
+static void
+set_nozzle (LwPlan *plan, const char *name)
+{
+  g_free (plan->nozzle);
+  plan->nozzle = g_strdup (name);
+}
+
+static void
+small_nozzle (LwJob *job, LwPlan *plan)
+{
+  set_nozzle (plan, "Square 18.5");
+}
+
+static void
+shifted_nozzle (LwJob *job, LwPlan *plan)
+{
+  plan->nozzle_dx_mm = 0.5;
+}
+
+static void
+turned_nozzle (LwJob *job, LwPlan *plan)
+{
+  plan->nozzle_turn_deg = 45;
+}
+
+static void
+wide_nozzle (LwJob *job, LwPlan *plan)
+{
+  LwNozzle *nozzle = lw_nozzle_copy (lw_station_find_nozzle (job->station, "Square 28.5"));
+  nozzle->length_mm = nozzle->width_mm = 30;
+  g_free (nozzle->name);
+  nozzle->name = g_strdup ("Wide");
+  g_ptr_array_add (lw_job_edit_station (job)->nozzles, nozzle);
+  set_nozzle (plan, "Wide");
+}
+
+static void
+no_nozzle (LwJob *job, LwPlan *plan)
+{
+  set_nozzle (plan, "Square 99");
+}
+
+/* By hand: gaps (24.5 - 23) / 2 = 0.75; (18.5 - 23) / 2 = -2.25; 0.75 - 0.5 = 0.25; turned by 45 degrees a
+ * corner at 11.5 sqrt 2 = 16.26 against 12.25; (30 - 23) / 2 = 3.5. */
+static void
+nozzle_cover (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_autoptr (GPtrArray) good = lw_judge_geometry (job, 0);
+  g_autoptr (GPtrArray) small = judge_plan (small_nozzle);
+  g_autoptr (GPtrArray) shifted = judge_plan (shifted_nozzle);
+  g_autoptr (GPtrArray) turned = judge_plan (turned_nozzle);
+  g_autoptr (GPtrArray) wide = judge_plan (wide_nozzle);
+  g_autoptr (GPtrArray) none = judge_plan (no_nozzle);
+
+  g_assert_cmpfloat_with_epsilon (expect (good, "nozzle-cover", "U1", LW_GRADE_FINE)->value, 0.75, 1e-9);
+  g_assert_cmpfloat_with_epsilon (expect (small, "nozzle-cover", "U1", LW_GRADE_STOP)->value, -2.25, 1e-9);
+  g_assert_cmpfloat_with_epsilon (expect (shifted, "nozzle-cover", "U1", LW_GRADE_WATCH)->value, 0.25, 1e-9);
+  g_assert_cmpfloat_with_epsilon (expect (turned, "nozzle-cover", "U1", LW_GRADE_STOP)->value,
+                                  12.25 - 11.5 * sqrt (2), 1e-9);
+  g_assert_cmpfloat_with_epsilon (expect (wide, "nozzle-cover", "U1", LW_GRADE_WATCH)->value, 3.5, 1e-9);
+  expect (none, "nozzle-missing", NULL, LW_GRADE_STOP);
+}
+
+static void
+too_much (LwJob *job, LwPlan *plan)
+{
+  g_ptr_array_add (plan->stages, new_stage (10, 421, 61, 421));
+  plan->preheat_length_mm = 321;
+}
+
+static void
+too_little (LwJob *job, LwPlan *plan)
+{
+  g_ptr_array_add (plan->stages, new_stage (10, 99, 7, 79));
+}
+
+/* The bench: gas 100 to 420 °C, 8 to 60 L/min, preheater 80 to 420 °C and 320 x 260 mm. */
+static void
+station_range (void)
+{
+  g_autoptr (GPtrArray) much = judge_plan (too_much), little = judge_plan (too_little);
+
+  g_assert_cmpfloat (expect (much, "gas-range", "", LW_GRADE_STOP)->headroom, ==, -1);
+  g_assert_cmpfloat (expect (much, "flow-range", "", LW_GRADE_STOP)->headroom, ==, -1);
+  g_assert_cmpfloat (expect (much, "preheat-range", "", LW_GRADE_STOP)->headroom, ==, -1);
+  g_assert_cmpfloat (expect (much, "preheat-size", "", LW_GRADE_STOP)->headroom, ==, -1);
+  g_assert_cmpfloat (expect (little, "gas-range", "", LW_GRADE_STOP)->headroom, ==, -1);
+  g_assert_cmpfloat (expect (little, "flow-range", "", LW_GRADE_STOP)->headroom, ==, -1);
+  g_assert_cmpfloat (expect (little, "preheat-range", "", LW_GRADE_STOP)->headroom, ==, -1);
+}
+
+static void
+narrow_area (LwJob *job, LwPlan *plan)
+{
+  plan->preheat_length_mm = 80;
+}
+
+static void
+astray_area (LwJob *job, LwPlan *plan)
+{
+  plan->preheat_x_mm = 120;
+  plan->preheat_length_mm = 100;
+}
+
+static void
+preheat_area (void)
+{
+  g_autoptr (GPtrArray) narrow = judge_plan (narrow_area), astray = judge_plan (astray_area);
+
+  g_assert_cmpfloat (expect (narrow, "preheat-area", "", LW_GRADE_WATCH)->value, ==, 20);
+  expect (narrow, "preheat-place", "U1", LW_GRADE_FINE);
+  expect (astray, "preheat-place", "U1", LW_GRADE_STOP);
+}
+
+/* A box 10.2 mm high beside the middle of the right edge. The wall beside it may hide at most what a long
+ * wall does: (1/2)(1 - d / sqrt (d2 + h2)), see tests/heat. */
+static void
+lee (void)
+{
+  g_autoptr (GPtrArray) tall = judge_place ("CONN-RJ45", 82, 50, 0, LW_SIDE_TOP);
+  g_autoptr (GPtrArray) under = judge_place ("ELCAP-8x10.2", 76, 50, 0, LW_SIDE_BOTTOM);
+  g_autoptr (GPtrArray) away = judge_place ("ELCAP-8x10.2", 110, 50, 0, LW_SIDE_TOP);
+
+  /* RJ45: 16 mm long, face at 74 mm, 2.5 mm from the edge at 71.5 mm; 13.5 mm high */
+  const LwFinding *f = expect (tall, "lee-sky", "U1", LW_GRADE_WATCH);
+  g_assert_cmpfloat (f->value, <, 0.5 * (1 - 2.5 / hypot (2.5, 13.5)));
+  g_assert_cmpfloat (f->value, >, 0.25);
+  g_assert_nonnull (strstr (f->text, "N1"));
+  f = expect (under, "lee-preheat", "U1", LW_GRADE_WATCH);
+  g_assert_nonnull (strstr (f->text, "N1"));
+  expect (under, "lee-sky", "U1", LW_GRADE_FINE);
+  expect (away, "lee-sky", "U1", LW_GRADE_FINE);
+}
+
+/* ---- the list ---- */
+
+static void
+order_and_words (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_ptr_array_add (job->parts, new_part ("BT1", "COIN-HOLDER-20-CELL", 100, 50, LW_SIDE_TOP));
+  g_ptr_array_add (job->parts, new_part ("C1", "ELCAP-8x10.2", 20, 50, LW_SIDE_TOP));
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  add_trace (p, job, 1, 110, 112);
+  add_trace (p, job, 2, 160, 158);
+  g_autoptr (GPtrArray) findings = lw_judge (job, 0, p);
+
+  g_assert_cmpuint (findings->len, >, 10);
+  for (guint i = 0; i < findings->len; i++)
+    {
+      const LwFinding *f = g_ptr_array_index (findings, i);
+      g_assert_cmpstr (f->text, !=, "");
+      g_assert_nonnull (f->advice);
+      if (i > 0)
+        g_assert_cmpint (f->grade, >=, ((LwFinding *) g_ptr_array_index (findings, i - 1))->grade);
+    }
+  g_assert_cmpint (lw_findings_grade_of (findings, "BT1"), ==, LW_GRADE_STOP);
+  g_assert_cmpint (lw_findings_grade_of (findings, "C1"), ==, LW_GRADE_WATCH);
+  g_assert_cmpint (lw_findings_grade_of (findings, "Q9"), ==, LW_GRADE_FINE);
+  g_assert_cmpstr (lw_grade_word (LW_GRADE_STOP), ==, "stop");
+  g_assert_cmpstr (lw_grade_word (LW_GRADE_WATCH), ==, "watch");
+  g_assert_cmpstr (lw_grade_word (LW_GRADE_FINE), ==, "fine");
+  g_autoptr (GPtrArray) no_plan = lw_judge (job, 7, p);
+  g_assert_cmpuint (no_plan->len, ==, 0);
+}
+
+static void
+laminate (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  g_autoptr (GPtrArray) good = lw_judge (job, 0, p);
+  p->board_peak_c = 261;
+  p->board_above_tg_s = 200;
+  g_autoptr (GPtrArray) hot = lw_judge (job, 0, p);
+
+  expect (good, "laminate-peak", "", LW_GRADE_FINE);
+  expect (good, "laminate-tg", "", LW_GRADE_FINE);
+  expect (hot, "laminate-peak", "", LW_GRADE_STOP);
+  expect (hot, "laminate-tg", "", LW_GRADE_WATCH);
+}
+
+static void
+unknowns (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  LwPackage *package = lw_package_copy (lw_library_package ("SOIC-8"));
+  g_free (package->name);
+  package->name = g_strdup ("HEIGHTLESS");
+  package->height_mm = NAN;
+  g_ptr_array_add (job->packages, package);
+  LwPart *part = lw_part_new ();
+  g_free (part->ref);
+  part->ref = g_strdup ("U7");
+  g_free (part->package);
+  part->package = g_strdup ("HEIGHTLESS");
+  part->x_mm = 20;
+  part->y_mm = 20;
+  g_ptr_array_add (job->parts, part);
+  lw_job_edit_board (job)->outline_assumed = TRUE;
+  g_autoptr (GPtrArray) findings = lw_judge (job, 0, NULL);
+
+  const LwFinding *f = expect (findings, "height-unknown", "", LW_GRADE_WATCH);
+  g_assert_nonnull (strstr (f->text, "U7"));
+  expect (findings, "outline-assumed", "", LW_GRADE_WATCH);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/findings/coin-cell", coin_cell);
+  g_test_add_func ("/findings/neighbour-array", neighbour_array);
+  g_test_add_func ("/findings/ceramic-ramp", ceramic_ramp);
+  g_test_add_func ("/findings/cautions", cautions);
+  g_test_add_func ("/findings/film-and-time", film_and_time);
+  g_test_add_func ("/findings/own-limits", own_limits);
+  g_test_add_func ("/findings/tin-lead", tin_lead);
+  g_test_add_func ("/findings/target", target);
+  g_test_add_func ("/findings/target-too-late", target_too_late);
+  g_test_add_func ("/findings/nozzle-clash", nozzle_clash);
+  g_test_add_func ("/findings/nozzle-cover", nozzle_cover);
+  g_test_add_func ("/findings/station-range", station_range);
+  g_test_add_func ("/findings/preheat-area", preheat_area);
+  g_test_add_func ("/findings/lee", lee);
+  g_test_add_func ("/findings/order-and-words", order_and_words);
+  g_test_add_func ("/findings/laminate", laminate);
+  g_test_add_func ("/findings/unknowns", unknowns);
+  return g_test_run ();
+}
