@@ -18,11 +18,8 @@ distance_to_part (const LwJob *job, const LwPart *part, const LwViewport *view, 
   LwBox box;
   double dx, dy;
 
-  *area = 1.0;
-  if (!package)
-    return hypot (x_mm - part->x_mm, y_mm - part->y_mm) * view->scale;
-  *area = package->length_mm * package->width_mm;
   lw_part_body_corners (part, package, c);
+  *area = hypot (c[1].x_mm - c[0].x_mm, c[1].y_mm - c[0].y_mm) * hypot (c[2].x_mm - c[1].x_mm, c[2].y_mm - c[1].y_mm);
   box = (LwBox){ c[0].x_mm, c[0].y_mm, c[0].x_mm, c[0].y_mm };
   for (int k = 1; k < 4; k++)
     lw_box_extend (&box, c[k].x_mm, c[k].y_mm);

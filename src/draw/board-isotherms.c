@@ -9,7 +9,7 @@
 #include "draw/isolines.h"
 #include "draw/nice.h"
 
-#define LINES_WANTED 7.0
+#define LINES_WANTED 9.0
 #define LETTER 9.5
 #define LABELS_PER_LINE 2
 #define LINES_MAX 60
@@ -188,7 +188,10 @@ place_best (const LwBoardPainter *self, const GArray *points, double from, doubl
 
     if (!place_label (self, points, where, w, h, &place))
       continue;
-    cost = bodies_under (self, &place.box) + 4.0 * fabs (sin (place.turn));
+    cost = bodies_under (self, &place.box);
+    if (cost > 0.4 * w * h)
+      continue; /* the line itself is hidden there */
+    cost += 4.0 * fabs (sin (place.turn));
     if (cost < least) {
       least = cost;
       *best = place;
@@ -198,7 +201,7 @@ place_best (const LwBoardPainter *self, const GArray *points, double from, doubl
 }
 
 static void
-write_labels (LwBoardPainter *self, const GArray *points, const char *text, LwColor color)
+write_labels (LwBoardPainter *self, const GArray *points, const char *text, LwColor ground)
 {
   double w, h, length = curve_length (points);
   int n;
@@ -211,31 +214,29 @@ write_labels (LwBoardPainter *self, const GArray *points, const char *text, LwCo
 
     if (!place_best (self, points, length * k / n + 0.5 * w, length * (k + 1) / n - 0.5 * w, w, h, &place))
       continue;
-    lw_letter_draw (&self->type, text, place.at.x_mm, place.at.y_mm, 0.5, 0.5, place.turn, color,
-                    self->ink->halo);
+    lw_board_write (self, text, place.at.x_mm, place.at.y_mm, place.turn, ground, self->ink->ink);
     g_array_append_val (self->taken, place.box);
   }
 }
 
 static void
-stroke_line (LwBoardPainter *self, const GArray *points, gboolean closed, gboolean liquidus)
+stroke_line (LwBoardPainter *self, const GArray *points, gboolean closed, gboolean liquidus, LwColor ground)
 {
   static const double dash[] = { 7.0, 3.5 };
   cairo_t *cr = self->cr;
 
   cairo_new_path (cr);
+  cairo_set_tolerance (cr, 0.3); /* long gentle curves: a third of a unit is invisible and much faster */
   curve_path (cr, points, closed);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
   cairo_set_dash (cr, NULL, 0, 0.0);
-  lw_color_set (cr, lw_color_fade (self->ink->halo, liquidus ? 0.75 : 0.35));
-  cairo_set_line_width (cr, liquidus ? 3.8 : 2.2);
-  cairo_stroke_preserve (cr);
   if (liquidus)
     cairo_set_dash (cr, dash, 2, 0.0);
-  lw_color_set (cr, liquidus ? self->ink->liquidus : self->ink->isotherm);
-  cairo_set_line_width (cr, liquidus ? 1.9 : 0.8);
+  lw_color_set (cr, lw_color_fade (lw_board_ink_on (self, ground, self->ink->isotherm), liquidus ? 1.0 : 0.75));
+  cairo_set_line_width (cr, liquidus ? 2.0 : 0.9);
   cairo_stroke (cr);
   cairo_set_dash (cr, NULL, 0, 0.0);
+  cairo_set_tolerance (cr, 0.1);
 }
 
 static void
@@ -244,6 +245,9 @@ paint_level (LwBoardPainter *self, const double *xs, const double *ys, const flo
 {
   const LwPrediction *p = self->picture->prediction;
   g_autoptr (GPtrArray) lines = lw_isolines (xs, p->nx + 2, ys, p->ny + 2, grid, level);
+  LwColor ground = self->picture->show_field
+                       ? lw_heat_color ((level - self->low_c) / (self->high_c - self->low_c), self->picture->look)
+                       : self->ink->board;
 
   for (guint i = 0; i < lines->len; i++) {
     const LwIsoline *line = g_ptr_array_index (lines, i);
@@ -252,9 +256,9 @@ paint_level (LwBoardPainter *self, const double *xs, const double *ys, const flo
     if (points->len < 3)
       continue;
     if (words)
-      write_labels (self, points, text, liquidus ? self->ink->liquidus : self->ink->ink);
+      write_labels (self, points, text, ground);
     else
-      stroke_line (self, points, line->closed, liquidus);
+      stroke_line (self, points, line->closed, liquidus, ground);
   }
 }
 

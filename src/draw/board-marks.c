@@ -33,9 +33,9 @@ paint_mark (LwBoardPainter *self, const LwBoardItem *item)
   LwColor color = lw_grade_color (item->grade, self->picture->look);
   LwBox box = { at.x_mm - 0.6 * size, at.y_mm - 0.6 * size, at.x_mm + 0.6 * size, at.y_mm + 0.6 * size };
 
-  if (item->grade != LW_GRADE_FINE) {
+  if (item->grade != LW_GRADE_FINE && item->this_side) {
     each_shape (self, item);
-    lw_color_set (self->cr, item->this_side ? color : lw_color_fade (color, 0.7));
+    lw_color_set (self->cr, color);
     cairo_set_line_width (self->cr, 1.6);
     cairo_stroke (self->cr);
   }
@@ -72,7 +72,8 @@ lw_board_paint_target (LwBoardPainter *self)
 {
   cairo_t *cr = self->cr;
   const LwBoardItem *item;
-  double arm, gap = 5.0;
+  double arm, gap = 4.0;
+  LwColor ink;
   LwBox b;
 
   if (self->target < 0)
@@ -89,11 +90,12 @@ lw_board_paint_target (LwBoardPainter *self)
   bracket (cr, b.x0_mm, b.y1_mm, arm, -arm);
   cairo_set_line_cap (cr, CAIRO_LINE_CAP_ROUND);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
-  lw_color_set (cr, self->ink->halo);
-  cairo_set_line_width (cr, 5.0);
+  ink = lw_board_ink_on (self, lw_board_ground_at (self, b.x0_mm, b.y0_mm), self->ink->nozzle);
+  lw_color_set (cr, (LwColor){ 1.0 - ink.r, 1.0 - ink.g, 1.0 - ink.b, 0.35 });
+  cairo_set_line_width (cr, 4.2);
   cairo_stroke_preserve (cr);
-  lw_color_set (cr, self->ink->nozzle);
-  cairo_set_line_width (cr, 2.6);
+  lw_color_set (cr, ink);
+  cairo_set_line_width (cr, 2.4);
   cairo_stroke (cr);
   cairo_set_line_cap (cr, CAIRO_LINE_CAP_BUTT);
 }
@@ -147,8 +149,10 @@ static void
 write_name (LwBoardPainter *self, const LwBoardItem *item, const LwLabel *label)
 {
   lw_letter_face (&self->type, label->size, priority_of (item) > 0);
-  lw_letter_draw (&self->type, item->part->ref, label->x, label->y, 0.5, 0.5,
-                  label->upright ? -0.5 * G_PI : 0.0, self->ink->ink, self->ink->halo);
+  lw_board_write (self, item->part->ref, label->x, label->y, label->upright ? -0.5 * G_PI : 0.0,
+                  label->inside ? lw_board_body_color (self, item)
+                                : lw_board_ground_at (self, label->x, label->y),
+                  self->ink->ink);
 }
 
 void

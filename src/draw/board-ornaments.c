@@ -243,7 +243,7 @@ static void
 paint_leads (LwBoardPainter *self, const LwBoardItem *item, const GArray *joints)
 {
   const LwJoints *j = &item->package->joints;
-  double turn = -item->part->rotation_deg * G_PI / 180.0;
+  double turn = -lw_part_turn_deg (item->part) * G_PI / 180.0;
   double handed = item->part->side == LW_SIDE_BOTTOM ? -1.0 : 1.0;
 
   for (guint i = 0; i < joints->len; i++) {

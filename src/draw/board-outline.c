@@ -10,6 +10,58 @@ lw_board_hairline (const LwBoardPainter *self)
   return self->picture->look == LW_LOOK_PRINT ? 0.7 : 0.9;
 }
 
+static guint
+cell_of (const double *edges, guint n, double at)
+{
+  guint low = 0, high = n;
+
+  while (high - low > 1) {
+    guint middle = (low + high) / 2;
+
+    if (edges[middle] <= at)
+      low = middle;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+LwColor
+lw_board_ground_at (const LwBoardPainter *self, double px, double py)
+{
+  const LwPrediction *p = self->picture->prediction;
+  double x, y;
+  float temp_c;
+
+  if (!self->picture->show_field || !self->field)
+    return self->ink->board;
+  lw_viewport_to_board (self->view, px, py, &x, &y);
+  if (!(x >= p->x_edges_mm[0] && x <= p->x_edges_mm[p->nx] && y >= p->y_edges_mm[0] && y <= p->y_edges_mm[p->ny]))
+    return self->ink->desk;
+  temp_c = self->field[(gsize) cell_of (p->y_edges_mm, p->ny, y) * p->nx + cell_of (p->x_edges_mm, p->nx, x)];
+  if (isnan (temp_c))
+    return self->ink->desk;
+  return lw_heat_color ((temp_c - self->low_c) / (self->high_c - self->low_c), self->picture->look);
+}
+
+LwColor
+lw_board_ink_on (const LwBoardPainter *self, LwColor ground, LwColor own)
+{
+  double light = lw_color_luma (ground);
+
+  if (fabs (lw_color_luma (own) - light) > 0.42)
+    return own;
+  return light > 0.5 ? (LwColor){ 0.09, 0.10, 0.13, 1.0 } : (LwColor){ 0.98, 0.97, 0.95, 1.0 };
+}
+
+void
+lw_board_write (LwBoardPainter *self, const char *text, double x, double y, double turn, LwColor ground,
+                LwColor own)
+{
+  lw_letter_draw (&self->type, text, x, y, 0.5, 0.5, turn, lw_board_ink_on (self, ground, own),
+                  lw_color_fade (ground, 0.85));
+}
+
 static void
 loop_path (LwBoardPainter *self, const LwLoop *loop)
 {

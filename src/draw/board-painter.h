@@ -73,6 +73,15 @@ void lw_board_shape_path (cairo_t *cr, const GArray *points, double round_corner
 double lw_board_hairline (const LwBoardPainter *self);
 /* A body-frame point of an item in picture units. */
 LwPoint lw_board_item_point (const LwBoardPainter *self, const LwBoardItem *item, double u_mm, double v_mm);
+/* What lies under a point where no part is: the field's colour, bare board, or desk. */
+LwColor lw_board_ground_at (const LwBoardPainter *self, double px, double py);
+/* Fill of an item's body: by kind, or by its temperature when the field is shown. */
+LwColor lw_board_body_color (const LwBoardPainter *self, const LwBoardItem *item);
+/* DARK or LIGHT, whichever stands out from the ground; the palette's own where no field is shown. */
+LwColor lw_board_ink_on (const LwBoardPainter *self, LwColor ground, LwColor own);
+/* Text with an ink and a halo that suit the ground. */
+void lw_board_write (LwBoardPainter *self, const char *text, double x, double y, double turn, LwColor ground,
+                     LwColor own);
 /* Where the grade mark of an item goes. */
 LwPoint lw_board_mark_place (const LwBoardItem *item, double *size);
 

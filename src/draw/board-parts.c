@@ -55,8 +55,8 @@ lw_board_item_point (const LwBoardPainter *self, const LwBoardItem *item, double
   return to;
 }
 
-static LwColor
-body_color (const LwBoardPainter *self, const LwBoardItem *item)
+LwColor
+lw_board_body_color (const LwBoardPainter *self, const LwBoardItem *item)
 {
   LwColor color = lw_palette_body (item->package ? item->package->kind : LW_KIND_OTHER, self->picture->look);
   double temp_c;
@@ -83,7 +83,7 @@ static void
 paint_body (LwBoardPainter *self, const LwBoardItem *item)
 {
   cairo_t *cr = self->cr;
-  LwColor body = body_color (self, item);
+  LwColor body = lw_board_body_color (self, item);
   double weight = CLAMP (0.05 * item->small_side, 0.45, 1.1);
 
   if (item->small_side > 6.0)
@@ -113,6 +113,21 @@ lw_board_paint_parts (LwBoardPainter *self)
   }
 }
 
+/* A grade keeps its colour through the board. */
+static LwColor
+ghost_color (const LwBoardPainter *self, const LwBoardItem *item)
+{
+  LwColor ground;
+
+  if (item->graded && item->grade != LW_GRADE_FINE)
+    return lw_grade_color (item->grade, self->picture->look);
+  if (!self->picture->show_field || !self->field)
+    return self->ink->ghost;
+  ground = lw_board_ground_at (self, 0.5 * (item->box.x0_mm + item->box.x1_mm),
+                               0.5 * (item->box.y0_mm + item->box.y1_mm));
+  return lw_color_fade (lw_board_ink_on (self, ground, self->ink->ink), 0.55);
+}
+
 void
 lw_board_paint_other_side (LwBoardPainter *self)
 {
@@ -129,7 +144,7 @@ lw_board_paint_other_side (LwBoardPainter *self)
       continue;
     cairo_new_path (cr);
     lw_board_shape_path (cr, item->shape, corner_round (item));
-    lw_color_set (cr, self->ink->ghost);
+    lw_color_set (cr, ghost_color (self, item));
     cairo_stroke (cr);
   }
   cairo_restore (cr);

@@ -63,8 +63,6 @@ lw_board_extent (const LwJob *job)
     if (!part->placed)
       continue;
     box_add (&box, &any, part->x_mm, part->y_mm);
-    if (!package)
-      continue;
     lw_part_body_corners (part, package, corners);
     for (int k = 0; k < 4; k++)
       box_add (&box, &any, corners[k].x_mm, corners[k].y_mm);
@@ -154,32 +152,18 @@ item_measure (LwBoardItem *item, const LwBox *frame)
   item->seen = any && lw_boxes_overlap (&item->box, frame);
 }
 
-/* A part of unknown package is a small square at its place, so that none is lost. */
 static void
 item_shape (LwBoardPainter *self, LwBoardItem *item)
 {
   const LwViewport *view = self->view;
-  g_autoptr (GArray) mm = NULL;
+  g_autoptr (LwLoop) loop = lw_part_outline (item->part, item->package);
+  g_autoptr (GArray) mm = lw_loop_flatten (loop, CLAMP (0.15 / view->scale, 1e-4, 10.0));
+  const LwPoint *c = item->corners;
 
-  if (item->package) {
-    g_autoptr (LwLoop) loop = lw_part_outline (item->part, item->package);
-
-    lw_part_body_corners (item->part, item->package, item->corners);
-    mm = lw_loop_flatten (loop, CLAMP (0.15 / view->scale, 1e-4, 10.0));
-    item->small_side = MIN (item->package->length_mm, item->package->width_mm) * view->scale;
-  } else {
-    double half = 0.5;
-
-    mm = g_array_new (FALSE, FALSE, sizeof (LwPoint));
-    for (int k = 0; k < 4; k++) {
-      LwPoint p = { item->part->x_mm + (k == 0 || k == 3 ? -half : half),
-                    item->part->y_mm + (k < 2 ? -half : half) };
-
-      item->corners[k] = p;
-      g_array_append_val (mm, p);
-    }
-    item->small_side = 2.0 * half * view->scale;
-  }
+  lw_part_body_corners (item->part, item->package, item->corners);
+  item->small_side = view->scale
+                     * MIN (hypot (c[1].x_mm - c[0].x_mm, c[1].y_mm - c[0].y_mm),
+                            hypot (c[2].x_mm - c[1].x_mm, c[2].y_mm - c[1].y_mm));
   item->shape = g_array_sized_new (FALSE, FALSE, sizeof (LwPoint), mm->len);
   for (guint i = 0; i < mm->len; i++) {
     const LwPoint *from = &g_array_index (mm, LwPoint, i);
@@ -334,11 +318,11 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
   if (layers & LW_BOARD_LAYER_BASE)
     paint_board (&painter);
   if (layers & LW_BOARD_LAYER_PLAN) {
+    lw_board_paint_scale_bar (&painter);
     paint_plan (&painter);
     lw_board_paint_marks (&painter);
     if (picture->show_thermocouples)
       lw_board_paint_thermocouples (&painter);
-    lw_board_paint_scale_bar (&painter);
     if (picture->show_names)
       lw_board_paint_names (&painter);
     if (picture->show_isotherms && painter.field)

@@ -33,7 +33,7 @@ lw_nozzle_place (const LwJob *job, const LwPlan *plan, LwNozzlePlace *place)
   place->center = package ? lw_part_body_center (part, package) : (LwPoint){ part->x_mm, part->y_mm };
   place->center.x_mm += plan->nozzle_dx_mm;
   place->center.y_mm += plan->nozzle_dy_mm;
-  place->turn_deg = part->rotation_deg + plan->nozzle_turn_deg;
+  place->turn_deg = lw_part_turn_deg (part) + plan->nozzle_turn_deg;
   place->inner_radius_mm = 0.5 * nozzle->length_mm;
   place->outer_radius_mm = place->inner_radius_mm + nozzle->wall_mm;
   turned_box (place->center, 0.5 * nozzle->length_mm, 0.5 * nozzle->width_mm, place->turn_deg, place->inner);
@@ -62,8 +62,9 @@ stroke_haloed (LwBoardPainter *self, LwColor color, double weight, const double 
 
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
   cairo_set_dash (cr, NULL, 0, 0.0);
-  lw_color_set (cr, lw_color_fade (self->ink->halo, 0.8));
-  cairo_set_line_width (cr, weight + 2.2);
+  lw_color_set (cr, lw_color_luma (color) > 0.5 ? (LwColor){ 0.05, 0.06, 0.08, 0.4 }
+                                                : (LwColor){ 1.0, 0.99, 0.97, 0.4 });
+  cairo_set_line_width (cr, weight + 1.6);
   cairo_stroke_preserve (cr);
   cairo_set_dash (cr, dash, n_dash, 0.0);
   lw_color_set (cr, color);
@@ -95,10 +96,12 @@ nozzle_path (LwBoardPainter *self, const LwNozzlePlace *place, gboolean outer)
   lw_board_shape_path (self->cr, shape, outer ? 5.0 : 3.0);
 }
 
+/* Written at the upper or lower left of the current path, if that edge is in view and the place free. */
 static void
 write_above (LwBoardPainter *self, const char *text, LwColor color, gboolean below)
 {
   double x0, y0, x1, y1, w, h, y;
+  LwColor ground;
   LwBox box;
 
   cairo_path_extents (self->cr, &x0, &y0, &x1, &y1);
@@ -106,13 +109,33 @@ write_above (LwBoardPainter *self, const char *text, LwColor color, gboolean bel
   lw_letter_face (&self->type, 10.0, TRUE);
   lw_letter_measure (&self->type, text, &w, &h);
   y = below ? y1 + 3.0 : y0 - h - 3.0;
-  x0 = CLAMP (x0, 4.0, MAX (self->view->width - w - 4.0, 4.0));
-  if (x1 < 0.0 || x0 > self->view->width || y1 < 0.0 || y0 > self->view->height)
+  if (x1 < w || x0 > self->view->width - w || y < 2.0 || y + h > self->view->height - 2.0)
     return;
-  y = CLAMP (y, 3.0, MAX (self->view->height - h - 3.0, 3.0));
+  x0 = MAX (x0, 4.0);
   box = (LwBox){ x0, y, x0 + w, y + h };
+  for (guint i = 0; i < self->taken->len; i++) {
+    if (lw_boxes_overlap (&box, &g_array_index (self->taken, LwBox, i)))
+      return;
+  }
   g_array_append_val (self->taken, box);
-  lw_letter_draw (&self->type, text, x0, y, 0.0, 0.0, 0.0, color, self->ink->halo);
+  ground = lw_board_ground_at (self, x0 + 0.5 * w, y + 0.5 * h);
+  lw_board_write (self, text, x0 + 0.5 * w, y + 0.5 * h, 0.0, ground, color);
+}
+
+/* One ink for the whole outline, by what lies under its corners. */
+static LwColor
+nozzle_ink (const LwBoardPainter *self, const LwNozzlePlace *place)
+{
+  LwColor mean = { 0, 0, 0, 1 };
+
+  for (int k = 0; k < 4; k++) {
+    const LwPoint *a = &place->inner[k], *b = &place->inner[(k + 1) % 4];
+    double x, y;
+
+    lw_viewport_to_picture (self->view, 0.5 * (a->x_mm + b->x_mm), 0.5 * (a->y_mm + b->y_mm), &x, &y);
+    mean = lw_color_mix (mean, lw_board_ground_at (self, x, y), 1.0 / (k + 1));
+  }
+  return lw_board_ink_on (self, mean, self->ink->nozzle);
 }
 
 void
@@ -123,6 +146,7 @@ lw_board_paint_nozzle (LwBoardPainter *self)
   g_autofree char *text = NULL;
   int target;
   const LwPart *part;
+  LwColor ink;
 
   if (!lw_nozzle_place (self->picture->job, self->plan, &place))
     return;
@@ -137,10 +161,11 @@ lw_board_paint_nozzle (LwBoardPainter *self)
     cairo_set_dash (self->cr, NULL, 0, 0.0);
     return;
   }
+  ink = nozzle_ink (self, &place);
   nozzle_path (self, &place, TRUE);
-  stroke_haloed (self, self->ink->nozzle, 1.1, dash, 2);
+  stroke_haloed (self, ink, 1.1, dash, 2);
   nozzle_path (self, &place, FALSE);
-  stroke_haloed (self, self->ink->nozzle, 1.7, NULL, 0);
+  stroke_haloed (self, ink, 1.7, NULL, 0);
   /* Translators: beside the nozzle on the board; its name and the outlet's height above the part */
   text = g_strdup_printf (_ ("%s, %.1f mm up"), place.nozzle->name, self->plan->nozzle_height_mm);
   nozzle_path (self, &place, TRUE);

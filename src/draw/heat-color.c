@@ -31,7 +31,7 @@ static const Lab dark_path[N_KNOTS] = {
   { 96.5, -8.4, 31.3 },
 };
 
-static const Lab print_path[2] = { { 97.0, 0.0, 0.0 }, { 46.0, 0.0, 0.0 } };
+static const Lab print_path[2] = { { 98.0, 0.0, 0.0 }, { 58.0, 0.0, 0.0 } };
 
 /* Inverse of the CIELAB cube-root law; constants as CIE 15:2004 gives them. */
 static double

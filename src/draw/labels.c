@@ -5,7 +5,7 @@
 #include <math.h>
 
 #define SIZE_MIN 8.5
-#define SIZE_MAX 15.0
+#define SIZE_MAX 17.0
 #define SIZE_BESIDE 9.0
 #define GAP 2.5
 #define MAX_COVER 0.25 /* share of a label beside a body that may lie on other bodies */
@@ -107,7 +107,7 @@ place_beside (LwLabel *label, const LwBox *bodies, guint n_bodies, GArray *taken
   double x = 0.5 * (b->x0_mm + b->x1_mm), y = 0.5 * (b->y0_mm + b->y1_mm);
   double right = b->x1_mm + GAP + 0.5 * w, left = b->x0_mm - GAP - 0.5 * w;
   double above = b->y0_mm - 0.5 * h, below = b->y1_mm + 0.5 * h;
-  LwPoint places[] = { { right, y }, { x, above }, { x, below }, { left, y },
+  LwPoint places[] = { { x, above }, { x, below }, { right, y }, { left, y },
                        { right, above }, { right, below }, { left, above }, { left, below } };
   double least = label->wanted ? INFINITY : MAX_COVER;
   LwBox best = { 0 };

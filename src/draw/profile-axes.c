@@ -46,7 +46,7 @@ static void
 paint_time_ticks (LwProfilePainter *self)
 {
   const LwProfileLayout *l = &self->layout;
-  double step = lw_nice_seconds (l->end_s * 64.0 / (l->x1 - l->x0));
+  double step = lw_nice_seconds (l->end_s * 80.0 / (l->x1 - l->x0));
 
   for (double k = 0.0; k * step <= l->end_s * (1.0 + 1e-12); k++) {
     double x = lw_layout_x (l, k * step);

@@ -1,5 +1,6 @@
 /* Limits, liquidus, moments of findings, and the column of labels at the right. */
 #include <math.h>
+#include <string.h>
 
 #include <glib/gi18n.h>
 
@@ -41,14 +42,17 @@ level_line (LwProfilePainter *self, double temp_c, LwColor color, const double *
   lw_profile_add_label (self, temp_c, text, color, dash, n_dash, weight, priority);
 }
 
+/* The selected part, else the target, whose joints are meant to melt: only its body is limited here. */
 static const LwPart *
-judged_part (const LwProfilePainter *self)
+judged_part (const LwProfilePainter *self, gboolean *is_target)
 {
   const LwJob *job = self->picture->job;
   int part = self->picture->selected_part;
 
   if (part < 0 || (guint) part >= job->parts->len)
     part = self->plan ? lw_job_find_part (job, self->plan->ref) : -1;
+  *is_target = part >= 0 && self->plan
+               && strcmp (((const LwPart *) g_ptr_array_index (job->parts, part))->ref, self->plan->ref) == 0;
   return part >= 0 ? g_ptr_array_index (job->parts, part) : NULL;
 }
 
@@ -90,7 +94,8 @@ liquidus_of (const LwProfilePainter *self)
 void
 lw_profile_paint_limits (LwProfilePainter *self)
 {
-  const LwPart *part = judged_part (self);
+  gboolean is_target;
+  const LwPart *part = judged_part (self, &is_target);
   g_autoptr (GArray) limits = part ? lw_limits_of (self->picture->job, part) : NULL;
   double liquidus = liquidus_of (self);
 
@@ -98,7 +103,7 @@ lw_profile_paint_limits (LwProfilePainter *self)
     const LwLimit *limit = &g_array_index (limits, LwLimit, i);
     const char *name = limit_name (limit->kind);
 
-    if (name)
+    if (name && (!is_target || limit->kind == LW_LIMIT_BODY_PEAK_C))
       level_line (self, limit->value, self->ink->limit, lw_dash_limit, 2, 1.2,
                   g_strdup_printf (name, part->ref, limit->value), 8);
   }
