@@ -11,7 +11,7 @@
 static LwColor
 ornament_color (LwColor body)
 {
-  return lw_color_luma (body) > 0.42 ? (LwColor){ 0.10, 0.11, 0.14, 0.55 } : (LwColor){ 1.0, 1.0, 1.0, 0.55 };
+  return lw_color_luma (body) > 0.42 ? (LwColor){ 0.10, 0.10, 0.10, 0.55 } : (LwColor){ 1.0, 1.0, 1.0, 0.55 };
 }
 
 static void

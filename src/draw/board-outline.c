@@ -51,7 +51,7 @@ lw_board_ink_on (const LwBoardPainter *self, LwColor ground, LwColor own)
 
   if (fabs (lw_color_luma (own) - light) > 0.42)
     return own;
-  return light > 0.5 ? (LwColor){ 0.09, 0.10, 0.13, 1.0 } : (LwColor){ 0.98, 0.97, 0.95, 1.0 };
+  return light > 0.5 ? (LwColor){ 0.10, 0.10, 0.10, 1.0 } : (LwColor){ 0.98, 0.98, 0.98, 1.0 };
 }
 
 void

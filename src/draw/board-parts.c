@@ -75,8 +75,8 @@ edge_color (const LwBoardPainter *self, LwColor body)
 {
   if (!self->has_field || !self->picture->show_field)
     return self->ink->body_edge;
-  return lw_color_luma (body) > 0.42 ? (LwColor){ 0.13, 0.13, 0.17, 0.85 }
-                                      : (LwColor){ 0.97, 0.95, 0.92, 0.75 };
+  return lw_color_luma (body) > 0.42 ? (LwColor){ 0.13, 0.13, 0.13, 0.85 }
+                                      : (LwColor){ 0.96, 0.96, 0.96, 0.75 };
 }
 
 static void

@@ -276,7 +276,7 @@ is_drawable (const LwViewport *view, const LwBoardPicture *picture)
 }
 
 static void
-paint_board (LwBoardPainter *p)
+paint_base (LwBoardPainter *p)
 {
   lw_board_paint_ground (p);
   if (p->picture->show_field && p->field)
@@ -294,6 +294,7 @@ paint_board (LwBoardPainter *p)
 static void
 paint_plan (LwBoardPainter *p)
 {
+  lw_board_paint_scale_bar (p);
   if (p->picture->show_preheat)
     lw_board_paint_preheat (p);
   if (p->picture->show_shields)
@@ -301,6 +302,22 @@ paint_plan (LwBoardPainter *p)
   if (p->picture->show_nozzle)
     lw_board_paint_nozzle (p);
   lw_board_paint_target (p);
+  lw_board_paint_marks (p);
+  if (p->picture->show_thermocouples)
+    lw_board_paint_thermocouples (p);
+  if (p->picture->show_names)
+    lw_board_paint_names (p);
+  if (p->picture->show_isotherms && p->field)
+    lw_board_paint_isotherm_figures (p);
+}
+
+/* Each layer starts from a clean context, so that one by one they give the same as together. */
+static void
+paint_layer (LwBoardPainter *p, void (*paint) (LwBoardPainter *))
+{
+  cairo_save (p->cr);
+  paint (p);
+  cairo_restore (p->cr);
 }
 
 void
@@ -316,20 +333,11 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
   cairo_clip (cr);
   lw_board_painter_begin (&painter, cr, viewport, picture);
   if (layers & LW_BOARD_LAYER_BASE)
-    paint_board (&painter);
-  if (layers & LW_BOARD_LAYER_PLAN) {
-    lw_board_paint_scale_bar (&painter);
-    paint_plan (&painter);
-    lw_board_paint_marks (&painter);
-    if (picture->show_thermocouples)
-      lw_board_paint_thermocouples (&painter);
-    if (picture->show_names)
-      lw_board_paint_names (&painter);
-    if (picture->show_isotherms && painter.field)
-      lw_board_paint_isotherm_figures (&painter);
-  }
+    paint_layer (&painter, paint_base);
+  if (layers & LW_BOARD_LAYER_PLAN)
+    paint_layer (&painter, paint_plan);
   if (layers & LW_BOARD_LAYER_OVER)
-    lw_board_paint_selection (&painter);
+    paint_layer (&painter, lw_board_paint_selection);
   lw_board_painter_end (&painter);
   cairo_restore (cr);
 }

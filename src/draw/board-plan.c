@@ -62,8 +62,8 @@ stroke_haloed (LwBoardPainter *self, LwColor color, double weight, const double 
 
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
   cairo_set_dash (cr, NULL, 0, 0.0);
-  lw_color_set (cr, lw_color_luma (color) > 0.5 ? (LwColor){ 0.05, 0.06, 0.08, 0.4 }
-                                                : (LwColor){ 1.0, 0.99, 0.97, 0.4 });
+  lw_color_set (cr, lw_color_luma (color) > 0.5 ? (LwColor){ 0.06, 0.06, 0.06, 0.4 }
+                                                : (LwColor){ 1.0, 1.0, 1.0, 0.4 });
   cairo_set_line_width (cr, weight + 1.6);
   cairo_stroke_preserve (cr);
   cairo_set_dash (cr, dash, n_dash, 0.0);

@@ -1,5 +1,7 @@
 #include "draw/lettering.h"
 
+#include <math.h>
+
 #include "draw/palette.h"
 
 void
@@ -60,6 +62,9 @@ lw_letter_draw (LwLettering *self, const char *text, double x, double y, double 
   cairo_t *cr = self->cr;
   double width, height;
 
+  /* A place that is no number would spoil the whole context. */
+  if (!(fabs (x) < 1e6) || !(fabs (y) < 1e6) || !isfinite (turn_rad))
+    return;
   lw_letter_measure (self, text, &width, &height);
   cairo_save (cr);
   cairo_translate (cr, x, y);

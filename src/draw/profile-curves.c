@@ -30,7 +30,7 @@ curve_path (LwProfilePainter *self, const double *values, gboolean back)
 
   for (guint k = 0; k < p->n_times; k++) {
     guint i = back ? p->n_times - 1 - k : k;
-    double x = lw_layout_x (&self->layout, p->t_s[i]), y = lw_layout_y (&self->layout, values[i]);
+    double x = lw_layout_x (&self->layout, p->t_s[i]), y = lw_layout_y_near (&self->layout, values[i]);
 
     if (!isfinite (values[i])) {
       drawing = FALSE;

@@ -186,6 +186,14 @@ lw_layout_y (const LwProfileLayout *layout, double temp_c)
 }
 
 double
+lw_layout_y_near (const LwProfileLayout *layout, double temp_c)
+{
+  double far = 20.0 * (layout->y1 - layout->y0) + 1000.0;
+
+  return CLAMP (lw_layout_y (layout, temp_c), layout->y0 - far, layout->y1 + far);
+}
+
+double
 lw_profile_time_at (const LwProfilePicture *picture, double px)
 {
   LwProfileLayout layout;

@@ -50,6 +50,8 @@ const LwPlan *lw_profile_plan (const LwProfilePicture *picture);
 void lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout);
 double lw_layout_x (const LwProfileLayout *layout, double t_s);
 double lw_layout_y (const LwProfileLayout *layout, double temp_c);
+/* The same, kept near enough to the plot for a path (cairo counts in 24.8 fixed point). */
+double lw_layout_y_near (const LwProfileLayout *layout, double temp_c);
 /* GArray of LwSetLine, from the table when there is one (transfer full); empty without a plan. */
 GArray *lw_profile_set_lines (const LwProfilePicture *picture);
 /* Where a stage's handles sit, picture units; FALSE when that set point is off. */

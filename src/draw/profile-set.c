@@ -18,14 +18,14 @@ set_path (LwProfilePainter *self, gboolean gas)
     if (isfinite (a) && isfinite (b)) {
       /* Switching on or off is drawn as a step from and to the room's temperature. */
       if (isfinite (before))
-        cairo_line_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y (l, a));
+        cairo_line_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y_near (l, a));
       else {
-        cairo_move_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y (l, i == 0 ? a : floor_c));
-        cairo_line_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y (l, a));
+        cairo_move_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y_near (l, i == 0 ? a : floor_c));
+        cairo_line_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y_near (l, a));
       }
-      cairo_line_to (self->cr, lw_layout_x (l, line->t1_s), lw_layout_y (l, b));
+      cairo_line_to (self->cr, lw_layout_x (l, line->t1_s), lw_layout_y_near (l, b));
     } else if (isfinite (before)) {
-      cairo_line_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y (l, floor_c));
+      cairo_line_to (self->cr, lw_layout_x (l, line->t0_s), lw_layout_y_near (l, floor_c));
     }
     before = isfinite (a) ? b : NAN;
   }

@@ -1,0 +1,264 @@
+/* The profile: mapping, set-point lines, handles, the label column, and poor input. */
+#include <math.h>
+
+#include "sample.h"
+#include "canvas.h"
+#include "draw/profile-painter.h"
+
+static void
+test_mapping (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  const double sizes[][2] = { { 900, 260 }, { 300, 120 }, { 1600, 420 } };
+
+  for (guint k = 0; k < G_N_ELEMENTS (sizes); k++) {
+    LwProfilePicture picture;
+
+    lw_profile_picture_init (&picture, job, sizes[k][0], sizes[k][1]);
+    for (double t = 0; t <= 270; t += 13.7)
+      g_assert_cmpfloat_with_epsilon (lw_profile_time_at (&picture, lw_profile_x_of (&picture, t)), t, 1e-9);
+    for (double c = 0; c <= 300; c += 21.3)
+      g_assert_cmpfloat_with_epsilon (lw_profile_temp_at (&picture, lw_profile_y_of (&picture, c)), c, 1e-9);
+    g_assert_cmpfloat (lw_profile_x_of (&picture, 270), >, lw_profile_x_of (&picture, 0));
+    g_assert_cmpfloat (lw_profile_y_of (&picture, 300), <, lw_profile_y_of (&picture, 0));
+    g_assert_cmpfloat (lw_profile_x_of (&picture, 270), <=, sizes[k][0]);
+    g_assert_cmpfloat (lw_profile_y_of (&picture, 300), >=, 0);
+  }
+}
+
+/* Preheat ramps from the room's 23 C, soak holds, reflow ramps from the soak's level, cooling is off. */
+static void
+test_set_lines (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  LwProfilePicture picture;
+  g_autoptr (GArray) lines = NULL;
+  const LwSetLine *line;
+
+  lw_profile_picture_init (&picture, job, 900, 260);
+  lines = lw_profile_set_lines (&picture);
+  g_assert_cmpuint (lines->len, ==, 4);
+  line = &g_array_index (lines, LwSetLine, 0);
+  g_assert_cmpfloat (line->warm0_c, ==, 23);
+  g_assert_cmpfloat (line->warm1_c, ==, 150);
+  g_assert_true (isnan (line->gas0_c) && isnan (line->gas1_c));
+  line = &g_array_index (lines, LwSetLine, 1);
+  g_assert_cmpfloat (line->t0_s, ==, 90);
+  g_assert_cmpfloat (line->gas0_c, ==, 220);
+  line = &g_array_index (lines, LwSetLine, 2);
+  g_assert_cmpfloat (line->gas0_c, ==, 220);
+  g_assert_cmpfloat (line->gas1_c, ==, 300);
+  g_assert_cmpfloat (line->warm0_c, ==, 150);
+  line = &g_array_index (lines, LwSetLine, 3);
+  g_assert_true (isnan (line->gas1_c));
+  g_assert_cmpfloat (line->t1_s, ==, 270);
+}
+
+static void
+test_pulls (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  LwProfilePicture p;
+  guint stage = 99;
+
+  lw_profile_picture_init (&p, job, 900, 260);
+  p.t_s = 40;
+  /* The soak is held: its handle is in the middle; a ramp's is at its end. */
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 120), lw_profile_y_of (&p, 220), &stage), ==, LW_PULL_GAS);
+  g_assert_cmpuint (stage, ==, 1);
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 120) + 6, lw_profile_y_of (&p, 150), &stage), ==,
+                   LW_PULL_PREHEAT);
+  g_assert_cmpuint (stage, ==, 1);
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 210), lw_profile_y_of (&p, 300), &stage), ==, LW_PULL_GAS);
+  g_assert_cmpuint (stage, ==, 2);
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 150), lw_profile_y_of (&p, 60), &stage), ==,
+                   LW_PULL_STAGE_END);
+  g_assert_cmpuint (stage, ==, 1);
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 40), lw_profile_y_of (&p, 250), &stage), ==,
+                   LW_PULL_CURSOR);
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 133), lw_profile_y_of (&p, 0) + 9, &stage), ==,
+                   LW_PULL_CURSOR); /* the time axis */
+  g_assert_cmpint (lw_profile_hit (&p, lw_profile_x_of (&p, 60), lw_profile_y_of (&p, 250), &stage), ==, LW_PULL_NONE);
+  g_assert_cmpint (lw_profile_hit (&p, -50, -50, &stage), ==, LW_PULL_NONE);
+  g_assert_cmpint (lw_profile_hit (&p, NAN, NAN, NULL), ==, LW_PULL_NONE);
+}
+
+static void
+add_label (GArray *labels, double y, int priority)
+{
+  LwColumnLabel label = { .y_wanted = y, .priority = priority, .text = g_strdup ("x") };
+
+  g_array_append_val (labels, label);
+}
+
+static void
+free_labels (GArray *labels)
+{
+  for (guint i = 0; i < labels->len; i++)
+    g_free (g_array_index (labels, LwColumnLabel, i).text);
+  g_array_unref (labels);
+}
+
+static void
+test_column_spread (void)
+{
+  for (int seed = 1; seed <= 40; seed++) {
+    GRand *rand = g_rand_new_with_seed (seed);
+    GArray *labels = g_array_new (FALSE, FALSE, sizeof (LwColumnLabel));
+    guint n = 2 + seed % 14;
+
+    for (guint i = 0; i < n; i++)
+      add_label (labels, g_rand_double_range (rand, 10, seed % 2 ? 200 : 40), (int) i);
+    lw_column_spread (labels, 10, 200, 13);
+    g_assert_cmpuint (labels->len, ==, MIN (n, 15));
+    for (guint i = 0; i < labels->len; i++) {
+      const LwColumnLabel *label = &g_array_index (labels, LwColumnLabel, i);
+
+      g_assert_cmpfloat (label->y, >=, 10 - 1e-6);
+      g_assert_cmpfloat (label->y, <=, 200 + 1e-6);
+      if (i > 0) {
+        g_assert_cmpfloat (label->y - label[-1].y, >=, 13 - 1e-6);
+        g_assert_cmpfloat (label->y_wanted, >=, label[-1].y_wanted);
+      }
+    }
+    free_labels (labels);
+    g_rand_free (rand);
+  }
+}
+
+/* Labels with room stay where they belong; without, the least go. */
+static void
+test_column_room (void)
+{
+  GArray *labels = g_array_new (FALSE, FALSE, sizeof (LwColumnLabel));
+
+  add_label (labels, 50, 1);
+  add_label (labels, 100, 2);
+  lw_column_spread (labels, 10, 200, 13);
+  g_assert_cmpfloat (g_array_index (labels, LwColumnLabel, 0).y, ==, 50);
+  g_assert_cmpfloat (g_array_index (labels, LwColumnLabel, 1).y, ==, 100);
+  lw_column_spread (labels, 10, 20, 13);
+  g_assert_cmpuint (labels->len, ==, 1);
+  g_assert_cmpint (g_array_index (labels, LwColumnLabel, 0).priority, ==, 2);
+  lw_column_spread (labels, 10, 5, 13);
+  g_assert_cmpuint (labels->len, ==, 0);
+  free_labels (labels);
+}
+
+static void
+test_twice_the_same (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  g_autoptr (LwPrediction) p = sample_prediction_new (job);
+  g_autoptr (GPtrArray) findings = sample_findings_new ();
+
+  for (int look = 0; look < 3; look++) {
+    LwProfilePicture picture;
+    Canvas a = canvas_new (900, 260), b = canvas_new (900, 260), c = canvas_new (900, 260);
+
+    lw_profile_picture_init (&picture, job, 900, 260);
+    picture.look = look;
+    picture.prediction = p;
+    picture.findings = findings;
+    picture.t_s = 130;
+    lw_draw_profile (a.cr, &picture);
+    lw_draw_profile (b.cr, &picture);
+    g_assert_cmpuint (canvas_differing (&a, &b, 0, FALSE), ==, 0);
+    g_assert_cmpuint (canvas_colors (&a), >, 30);
+    picture.prediction = NULL;
+    lw_draw_profile (c.cr, &picture);
+    g_assert_cmpuint (canvas_differing (&a, &c, 20, FALSE), >, 500);
+    canvas_clear (&a);
+    canvas_clear (&b);
+    canvas_clear (&c);
+  }
+}
+
+static void
+draw_sizes (const LwProfilePicture *like)
+{
+  const double sizes[][2] = { { 0, 0 }, { 1, 1 }, { 30, 500 }, { 500, 30 }, { 640, 200 }, { NAN, 100 }, { -4, 9 } };
+  Canvas canvas = canvas_new (64, 48);
+
+  for (guint i = 0; i < G_N_ELEMENTS (sizes); i++) {
+    LwProfilePicture picture = *like;
+
+    picture.width = sizes[i][0];
+    picture.height = sizes[i][1];
+    lw_draw_profile (canvas.cr, &picture);
+    lw_profile_hit (&picture, 10, 10, NULL);
+    g_assert_cmpint (cairo_status (canvas.cr), ==, CAIRO_STATUS_SUCCESS);
+  }
+  canvas_clear (&canvas);
+}
+
+static void
+test_poor_input (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  g_autoptr (LwJob) empty = lw_job_new ();
+  g_autoptr (LwPrediction) p = sample_prediction_new (job);
+  LwPlan *plan = g_ptr_array_index (job->plans, 0);
+  const double values[] = { NAN, 1e12, -1e12, 0.0, INFINITY };
+  LwProfilePicture picture;
+
+  lw_profile_picture_init (&picture, empty, 1, 1);
+  draw_sizes (&picture);
+  lw_profile_picture_init (&picture, NULL, 1, 1);
+  draw_sizes (&picture);
+  for (guint k = 0; k < G_N_ELEMENTS (values); k++) {
+    LwStage *stage = g_ptr_array_index (plan->stages, 1);
+
+    stage->gas_c = stage->preheat_c = values[k];
+    stage->duration_s = values[k];
+    p->gas_c[3] = values[k];
+    ((LwPartTrace *) g_ptr_array_index (p->parts, 0))->joint_mean[7] = values[k];
+    ((LwPartTrace *) g_ptr_array_index (p->parts, 0))->joint_peak_c = values[k];
+    lw_profile_picture_init (&picture, job, 1, 1);
+    picture.prediction = p;
+    picture.t_s = values[k];
+    picture.selected_part = k == 2 ? 9999 : (int) k;
+    picture.selected_stage = 77;
+    picture.n_neighbours = 500;
+    draw_sizes (&picture);
+  }
+  g_ptr_array_set_size (plan->stages, 0);
+  lw_profile_picture_init (&picture, job, 1, 1);
+  draw_sizes (&picture);
+}
+
+static void
+test_table (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  LwPlan *plan = g_ptr_array_index (job->plans, 0);
+  const LwKnot knots[] = { { 0, NAN, 150 }, { 120, NAN, 150 }, { 120, 240, 150 }, { 210, 240, 150 } };
+  LwProfilePicture picture;
+  g_autoptr (GArray) lines = NULL;
+
+  plan->table = g_array_new (FALSE, FALSE, sizeof (LwKnot));
+  g_array_append_vals (plan->table, knots, 4);
+  lw_profile_picture_init (&picture, job, 640, 240);
+  lines = lw_profile_set_lines (&picture);
+  g_assert_cmpuint (lines->len, ==, 3);
+  g_assert_cmpfloat_with_epsilon (lw_profile_time_at (&picture, lw_profile_x_of (&picture, 210)), 210, 1e-9);
+  /* A prescribed table is not dragged. */
+  g_assert_cmpint (lw_profile_hit (&picture, lw_profile_x_of (&picture, 165), lw_profile_y_of (&picture, 240), NULL),
+                   ==, LW_PULL_NONE);
+  draw_sizes (&picture);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/draw/profile/mapping", test_mapping);
+  g_test_add_func ("/draw/profile/set-lines", test_set_lines);
+  g_test_add_func ("/draw/profile/pulls", test_pulls);
+  g_test_add_func ("/draw/profile/column-spread", test_column_spread);
+  g_test_add_func ("/draw/profile/column-room", test_column_room);
+  g_test_add_func ("/draw/profile/twice-the-same", test_twice_the_same);
+  g_test_add_func ("/draw/profile/poor-input", test_poor_input);
+  g_test_add_func ("/draw/profile/table", test_table);
+  return g_test_run ();
+}
