@@ -86,7 +86,6 @@ announce_differences (LwDocument *self, Face *before)
 {
   Face after = face_of (self);
 
-  g_object_freeze_notify (G_OBJECT (self));
   if (g_strcmp0 (before->title, after.title) != 0)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_TITLE]);
   if (before->modified != after.modified)
@@ -95,7 +94,6 @@ announce_differences (LwDocument *self, Face *before)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_UNDO_LABEL]);
   if (g_strcmp0 (before->redo, after.redo) != 0)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_REDO_LABEL]);
-  g_object_thaw_notify (G_OBJECT (self));
   Face *faces[] = { before, &after };
   for (guint i = 0; i < G_N_ELEMENTS (faces); i++)
     {
