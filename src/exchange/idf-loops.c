@@ -54,6 +54,19 @@ same_point (const LwVertex *a, const Point *b)
   return hypot (a->x_mm - b->x_mm, a->y_mm - b->y_mm) <= SAME_MM;
 }
 
+/* A figure of eight may have no area and is yet something: it has to be refused as crossing itself. */
+static gboolean
+encloses_nothing (const LwLoop *loop)
+{
+  LwBox box = lw_loop_box (loop);
+
+  if (loop->corners->len < 2)
+    return TRUE;
+  if (fabs (lw_loop_area (loop)) > 1e-9)
+    return FALSE;
+  return loop->corners->len < 4 || box.x1_mm - box.x0_mm <= SAME_MM || box.y1_mm - box.y0_mm <= SAME_MM;
+}
+
 /* Takes the open loop over, or drops it when it encloses nothing. */
 static void
 complete (LwIdfLoops *self)
@@ -61,7 +74,7 @@ complete (LwIdfLoops *self)
   LwIdfLoop *loop = self->open;
 
   self->open = NULL;
-  if (loop->loop->corners->len >= 2 && fabs (lw_loop_area (loop->loop)) > 1e-9)
+  if (!encloses_nothing (loop->loop))
     {
       g_ptr_array_add (self->loops, loop);
       return;

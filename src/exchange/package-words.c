@@ -353,16 +353,16 @@ read_metric_chip (LwPackageWords *words, const char *code)
       }
 }
 
-/* A family's word is at the start of a piece: what it says. */
+/* A family's word is at the start of a piece: what it says. NAME is the whole name, REST the piece after the word. */
 static void
-take_family (LwPackageWords *words, const Family *family, const char *rest, const char *next)
+take_family (LwPackageWords *words, const Family *family, const char *name, const char *rest, const char *next)
 {
   words->kind = family->kind;
   words->from = _("its name");
   words->family = family->pattern;
   words->leads = family->leads;
   if (family->pattern == LW_JOINTS_GRID)
-    read_ipc_grid (words, rest);
+    read_ipc_grid (words, strstr (name, rest));
   else if (family->pattern == LW_JOINTS_FOUR_SIDES || family->pattern == LW_JOINTS_TWO_SIDES)
     read_ipc_leads (words, rest);
   else if (family->pattern == LW_JOINTS_TWO_ENDS)
@@ -441,8 +441,7 @@ read_name (LwPackageWords *words, const char *name)
       if (take_chip (words, &piece, pieces[i + 1]) || take_can (words, &piece, pieces[i + 1]))
         continue;
       if (family != NULL)
-        take_family (words, family, family->pattern == LW_JOINTS_GRID ? strstr (name, piece.rest) : piece.rest,
-                     pieces[i + 1]);
+        take_family (words, family, name, piece.rest, pieces[i + 1]);
     }
   /* The dash of "50P2200X2200X120-144" parted it: read it whole. */
   if (words->pitch_mm == 0 && words->family != LW_JOINTS_NONE && words->family != LW_JOINTS_GRID)
