@@ -250,7 +250,11 @@ in_segment (const LwVertex *a, const LwVertex *b, double x, double y)
     return FALSE;
   double dx = x - arc.center.x_mm, dy = y - arc.center.y_mm;
   double cross = (b->x_mm - a->x_mm) * (y - a->y_mm) - (b->y_mm - a->y_mm) * (x - a->x_mm);
-  return dx * dx + dy * dy < arc.radius * arc.radius && (arc.sweep > 0 ? cross <= 0.0 : cross > 0.0);
+  /* On the chord itself: the side that ray_crosses() counts it to, above or to the right of the edge. Two
+   * arcs may share a chord, as in a circle. */
+  if (cross == 0.0)
+    cross = a->y_mm != b->y_mm ? a->y_mm - b->y_mm : b->x_mm - a->x_mm;
+  return dx * dx + dy * dy < arc.radius * arc.radius && (arc.sweep > 0 ? cross < 0.0 : cross > 0.0);
 }
 
 gboolean

@@ -133,7 +133,7 @@ static char *
 mutated (GRand *rand, const char *text, gsize size, gsize *length)
 {
   GString *copy = g_string_new_len (text, size);
-  int n = g_rand_int_range (rand, 0, 6);
+  int n = g_rand_int_range (rand, 0, 3);
 
   for (int i = 0; i < n; i++)
     mutate_once (rand, copy);

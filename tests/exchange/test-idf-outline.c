@@ -141,7 +141,7 @@ test_pieces (void)
   g_autoptr (LwImport) import = read_good (
     HEAD3 ("MM") OUTLINE ("0 0 0 0\n0 10 0 0\n0 10 40 0\n0 0 0 0\n1 40 0 0\n1 50 0 0\n1 50 40 0\n1 40 0 0\n"
                           "2 20 0 0\n2 22 0 0\n2 22 1 0\n2 20 0 0\n")
-      PLACE ("a b U1\n25 20 0 0 TOP PLACED\na b U2\n5 20 0 0 TOP PLACED\na b U3\n30 20 0 0 BOTTOM PLACED\n"),
+      PLACE ("a b U1\n25 20 0 0 TOP PLACED\na b U2\n5 20 0 0 TOP PLACED\na b U3\n41 20 0 0 BOTTOM PLACED\n"),
     NULL);
 
   g_assert_true (import->job->board->outline_assumed);

@@ -165,7 +165,7 @@ test_library_keys (void)
   g_assert_cmpfloat (package_at (import, 1)->height_mm, ==, 1.5);
   g_assert_true (package_at (import, 1) == package_at (import, 2));
   g_assert_cmpstr (part_at (import, 0)->package, !=, part_at (import, 2)->package);
-  g_assert_true (warns (import, 20, "second entry"));
+  g_assert_true (warns (import, 21, "second entry"));
   g_assert_null (package_at (import, 3)); /* names are case-sensitive */
 }
 
