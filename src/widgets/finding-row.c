@@ -1,0 +1,139 @@
+#include "widgets/finding-row.h"
+
+#include <math.h>
+
+#include <glib/gi18n.h>
+
+#include "widgets/grade-mark.h"
+#include "widgets/words.h"
+
+struct _LwFindingRow {
+  GtkWidget parent_instance;
+  LwGradeMark *mark;
+  GtkLabel *grade, *ref, *headroom, *text, *figures, *advice;
+};
+
+G_DEFINE_FINAL_TYPE (LwFindingRow, lw_finding_row, GTK_TYPE_WIDGET)
+
+static void
+set_or_hide (GtkLabel *label, const char *text)
+{
+  gtk_label_set_text (label, text == NULL ? "" : text);
+  gtk_widget_set_visible (GTK_WIDGET (label), text != NULL && *text != '\0');
+}
+
+static int
+digits_for (const char *unit)
+{
+  return g_strcmp0 (unit, "°C") == 0 || g_strcmp0 (unit, "K") == 0 || g_strcmp0 (unit, "s") == 0 ? 0 : 1;
+}
+
+/* "241 ± 6 °C, limit 235 °C · 87 s · J-STD-020F" */
+static char *
+figures_text (const LwFinding *finding)
+{
+  int digits = digits_for (finding->unit);
+  GString *out = g_string_new (NULL);
+  g_autofree char *value = lw_figure_doubt (finding->value, finding->doubt, digits, finding->unit);
+  g_autofree char *limit = lw_figure_unit (finding->limit, digits, finding->unit);
+
+  if (isfinite (finding->value) && isfinite (finding->limit))
+    /* Translators: a predicted figure and its limit, both with unit. */
+    g_string_append_printf (out, _("%s, limit %s"), value, limit);
+  else if (isfinite (finding->value))
+    g_string_append (out, value);
+  if (isfinite (finding->moment_s)) {
+    g_autofree char *moment = lw_figure_unit (finding->moment_s, 0, "s");
+
+    /* Translators: the moment at which it is worst. */
+    g_string_append_printf (out, out->len == 0 ? _("at %s") : _(", at %s"), moment);
+  }
+  if (finding->source != NULL && *finding->source != '\0')
+    g_string_append_printf (out, "%s%s", out->len == 0 ? "" : " · ", finding->source);
+  return g_string_free (out, FALSE);
+}
+
+static char *
+headroom_text (const LwFinding *finding)
+{
+  const char *unit = g_strcmp0 (finding->unit, "°C") == 0 ? "K" : finding->unit;
+  g_autofree char *amount = NULL;
+
+  if (!isfinite (finding->headroom))
+    return NULL;
+  amount = lw_figure_unit (fabs (finding->headroom), digits_for (finding->unit), unit);
+  /* Translators: how far a limit is passed, or how far away it still is. */
+  return finding->headroom < 0 ? g_strdup_printf (_("%s over"), amount) : g_strdup_printf (_("%s left"), amount);
+}
+
+static void
+set_grade (LwFindingRow *self, LwGrade grade)
+{
+  static const char *classes[] = { "grade-stop", "grade-watch", "grade-fine" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (classes); i++)
+    gtk_widget_remove_css_class (GTK_WIDGET (self), classes[i]);
+  gtk_widget_add_css_class (GTK_WIDGET (self), classes[grade]);
+  lw_grade_mark_set_grade (self->mark, grade);
+  gtk_label_set_text (self->grade, lw_grade_label (grade));
+}
+
+void
+lw_finding_row_set (LwFindingRow *self, const LwFinding *finding)
+{
+  g_autofree char *figures = NULL, *headroom = NULL, *advice = NULL;
+
+  g_return_if_fail (LW_IS_FINDING_ROW (self));
+
+  if (finding == NULL)
+    return;
+  figures = figures_text (finding);
+  headroom = headroom_text (finding);
+  if (finding->advice != NULL && *finding->advice != '\0')
+    advice = g_strconcat ("→ ", finding->advice, NULL);
+  set_grade (self, finding->grade);
+  gtk_label_set_text (self->ref, *finding->ref == '\0' ? _("Board") : finding->ref);
+  set_or_hide (self->headroom, headroom);
+  set_or_hide (self->text, finding->text);
+  set_or_hide (self->figures, figures);
+  /* A part that is well needs no advice, and a fine row stays low. */
+  set_or_hide (self->advice, finding->grade == LW_GRADE_FINE ? NULL : advice);
+}
+
+static void
+lw_finding_row_dispose (GObject *object)
+{
+  gtk_widget_dispose_template (GTK_WIDGET (object), LW_TYPE_FINDING_ROW);
+  G_OBJECT_CLASS (lw_finding_row_parent_class)->dispose (object);
+}
+
+static void
+lw_finding_row_class_init (LwFindingRowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = lw_finding_row_dispose;
+  g_type_ensure (LW_TYPE_GRADE_MARK);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (widget_class, "findingrow");
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/finding-row.ui");
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, mark);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, grade);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, ref);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, headroom);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, text);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, figures);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, advice);
+}
+
+static void
+lw_finding_row_init (LwFindingRow *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+}
+
+GtkWidget *
+lw_finding_row_new (void)
+{
+  return g_object_new (LW_TYPE_FINDING_ROW, NULL);
+}

@@ -1,0 +1,20 @@
+/* A finding in the list: its grade by shape and word, the part, the figures, and what would help. */
+#ifndef LW_FINDING_ROW_H
+#define LW_FINDING_ROW_H
+
+#include <gtk/gtk.h>
+
+#include "plan/findings.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_FINDING_ROW (lw_finding_row_get_type ())
+G_DECLARE_FINAL_TYPE (LwFindingRow, lw_finding_row, LW, FINDING_ROW, GtkWidget)
+
+GtkWidget *lw_finding_row_new (void);
+/* FINDING NULL empties the row; it is read at once and not kept. */
+void lw_finding_row_set (LwFindingRow *self, const LwFinding *finding);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,263 @@
+#include "widgets/findings-panel.h"
+
+#include <math.h>
+
+#include <glib/gi18n.h>
+
+#include "widgets/finding-item.h"
+#include "widgets/finding-row.h"
+
+struct _LwFindingsPanel {
+  GtkWidget parent_instance;
+
+  GtkLabel *counts, *notice, *empty;
+  GtkRevealer *notice_revealer;
+  GtkStack *stack;
+  GtkListView *list;
+
+  LwDesk *desk;
+  GSignalGroup *desk_signals;
+  GListStore *store;
+  GtkSingleSelection *selection;
+  gboolean refreshing; /* the program, not the person, moves the selection */
+};
+
+G_DEFINE_FINAL_TYPE (LwFindingsPanel, lw_findings_panel, GTK_TYPE_WIDGET)
+
+enum { PROP_0, PROP_DESK, N_PROPS };
+static GParamSpec *props[N_PROPS];
+static guint show_part_signal;
+
+static void
+show_counts (LwFindingsPanel *self, const GPtrArray *findings)
+{
+  guint n[LW_GRADE_FINE + 1] = { 0 };
+  g_autofree char *text = NULL;
+
+  for (guint i = 0; findings != NULL && i < findings->len; i++)
+    n[((const LwFinding *) g_ptr_array_index (findings, i))->grade]++;
+  /* Translators: how many findings there are of each grade. */
+  text = g_strdup_printf (_("%u stop · %u watch · %u fine"), n[LW_GRADE_STOP], n[LW_GRADE_WATCH],
+                          n[LW_GRADE_FINE]);
+  gtk_label_set_text (self->counts, findings == NULL ? "" : text);
+}
+
+static void
+show_notice (LwFindingsPanel *self)
+{
+  const char *failure = lw_desk_failure (self->desk);
+  gboolean stale = lw_desk_stale (self->desk);
+  g_autofree char *text = NULL;
+
+  if (failure != NULL)
+    /* Translators: %s is a reason. */
+    text = g_strdup_printf (_("This version was not computed: %s"), failure);
+  else if (stale)
+    text = g_strdup (_("Temperatures are for an earlier version of the job."));
+  if (text != NULL)
+    gtk_label_set_text (self->notice, text);
+  gtk_revealer_set_reveal_child (self->notice_revealer, text != NULL);
+  if (failure != NULL)
+    gtk_widget_add_css_class (GTK_WIDGET (self->notice), "failure");
+  else
+    gtk_widget_remove_css_class (GTK_WIDGET (self->notice), "failure");
+  if (stale)
+    gtk_widget_add_css_class (GTK_WIDGET (self->list), "stale");
+  else
+    gtk_widget_remove_css_class (GTK_WIDGET (self->list), "stale");
+}
+
+static void
+show_empty (LwFindingsPanel *self, const GPtrArray *findings)
+{
+  gboolean any = findings != NULL && findings->len > 0;
+
+  gtk_stack_set_visible_child_name (self->stack, any ? "list" : "empty");
+  if (any)
+    return;
+  if (lw_desk_plan (self->desk) < 0)
+    gtk_label_set_text (self->empty, _("Choose the part to rework, and its findings appear here."));
+  else
+    gtk_label_set_text (self->empty, findings == NULL ? _("Nothing has been judged yet.") : _("Nothing to report."));
+}
+
+/* Puts the selection back on the same matter; when it is gone, on nothing. */
+static void
+restore_selection (LwFindingsPanel *self, LwFindingItem *before)
+{
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->store));
+  guint found = GTK_INVALID_LIST_POSITION;
+
+  for (guint i = 0; before != NULL && i < n; i++) {
+    g_autoptr (LwFindingItem) item = g_list_model_get_item (G_LIST_MODEL (self->store), i);
+
+    if (lw_finding_item_same (before, lw_finding_item_finding (item))) {
+      found = i;
+      break;
+    }
+  }
+  gtk_single_selection_set_selected (self->selection, found);
+}
+
+static void
+refresh (LwFindingsPanel *self)
+{
+  GPtrArray *findings = (GPtrArray *) lw_desk_findings (self->desk);
+  g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
+  LwFindingItem *selected = gtk_single_selection_get_selected_item (self->selection);
+  g_autoptr (LwFindingItem) before = selected == NULL ? NULL : g_object_ref (selected);
+
+  for (guint i = 0; findings != NULL && i < findings->len; i++)
+    g_ptr_array_add (items, lw_finding_item_new (findings, g_ptr_array_index (findings, i)));
+  self->refreshing = TRUE;
+  g_list_store_splice (self->store, 0, g_list_model_get_n_items (G_LIST_MODEL (self->store)), items->pdata,
+                       items->len);
+  restore_selection (self, before);
+  self->refreshing = FALSE;
+  show_counts (self, findings);
+  show_empty (self, findings);
+  show_notice (self);
+}
+
+static void
+show_finding (LwFindingsPanel *self, const LwFinding *finding)
+{
+  const LwJob *job = lw_desk_job (self->desk);
+  int part = job == NULL || *finding->ref == '\0' ? -1 : lw_job_find_part (job, finding->ref);
+
+  if (isfinite (finding->moment_s))
+    lw_desk_set_moment (self->desk, finding->moment_s);
+  if (part < 0) {
+    lw_desk_select (self->desk, LW_THING_BOARD, -1);
+    return;
+  }
+  lw_desk_set_side (self->desk, ((const LwPart *) g_ptr_array_index (job->parts, part))->side);
+  lw_desk_select_part (self->desk, part);
+  g_signal_emit (self, show_part_signal, 0, part);
+}
+
+static void
+selected_cb (LwFindingsPanel *self)
+{
+  LwFindingItem *item = gtk_single_selection_get_selected_item (self->selection);
+
+  if (!self->refreshing && item != NULL && self->desk != NULL)
+    show_finding (self, lw_finding_item_finding (item));
+}
+
+static void
+on_activate (GtkListView *list, guint position, LwFindingsPanel *self)
+{
+  g_autoptr (LwFindingItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), position);
+
+  if (item != NULL)
+    show_finding (self, lw_finding_item_finding (item));
+}
+
+static void
+setup_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
+{
+  gtk_list_item_set_child (item, lw_finding_row_new ());
+}
+
+static void
+bind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
+{
+  lw_finding_row_set (LW_FINDING_ROW (gtk_list_item_get_child (item)),
+                      lw_finding_item_finding (gtk_list_item_get_item (item)));
+}
+
+void
+lw_findings_panel_set_desk (LwFindingsPanel *self, LwDesk *desk)
+{
+  g_return_if_fail (LW_IS_FINDINGS_PANEL (self));
+
+  if (!g_set_object (&self->desk, desk))
+    return;
+  g_signal_group_set_target (self->desk_signals, desk);
+  if (desk != NULL)
+    refresh (self);
+  g_object_notify_by_pspec (G_OBJECT (self), props[PROP_DESK]);
+}
+
+GtkSingleSelection *
+lw_findings_panel_selection (LwFindingsPanel *self)
+{
+  g_return_val_if_fail (LW_IS_FINDINGS_PANEL (self), NULL);
+  return self->selection;
+}
+
+static void
+lw_findings_panel_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
+{
+  g_value_set_object (value, LW_FINDINGS_PANEL (object)->desk);
+}
+
+static void
+lw_findings_panel_set_property (GObject *object, guint id, const GValue *value, GParamSpec *pspec)
+{
+  lw_findings_panel_set_desk (LW_FINDINGS_PANEL (object), g_value_get_object (value));
+}
+
+static void
+lw_findings_panel_dispose (GObject *object)
+{
+  LwFindingsPanel *self = LW_FINDINGS_PANEL (object);
+
+  g_clear_object (&self->desk_signals);
+  if (self->list != NULL)
+    gtk_list_view_set_model (self->list, NULL);
+  g_clear_object (&self->selection);
+  g_clear_object (&self->store);
+  g_clear_object (&self->desk);
+  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_FINDINGS_PANEL);
+  G_OBJECT_CLASS (lw_findings_panel_parent_class)->dispose (object);
+}
+
+static void
+lw_findings_panel_class_init (LwFindingsPanelClass *class)
+{
+  GObjectClass *object_class = G_OBJECT_CLASS (class);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  object_class->dispose = lw_findings_panel_dispose;
+  object_class->get_property = lw_findings_panel_get_property;
+  object_class->set_property = lw_findings_panel_set_property;
+  props[PROP_DESK] = g_param_spec_object ("desk", NULL, NULL, LW_TYPE_DESK,
+                                          G_PARAM_READWRITE | G_PARAM_EXPLICIT_NOTIFY | G_PARAM_STATIC_STRINGS);
+  g_object_class_install_properties (object_class, N_PROPS, props);
+  show_part_signal = g_signal_new ("show-part", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                   NULL, G_TYPE_NONE, 1, G_TYPE_INT);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (widget_class, "findingspanel");
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/findings-panel.ui");
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, counts);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, notice);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, notice_revealer);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, empty);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, stack);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, list);
+  gtk_widget_class_bind_template_callback (widget_class, on_activate);
+}
+
+static void
+lw_findings_panel_init (LwFindingsPanel *self)
+{
+  g_autoptr (GtkListItemFactory) factory = gtk_signal_list_item_factory_new ();
+
+  gtk_widget_init_template (GTK_WIDGET (self));
+  self->store = g_list_store_new (LW_TYPE_FINDING_ITEM);
+  self->selection = gtk_single_selection_new (g_object_ref (G_LIST_MODEL (self->store)));
+  gtk_single_selection_set_autoselect (self->selection, FALSE);
+  gtk_single_selection_set_can_unselect (self->selection, TRUE);
+  g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (selected_cb), self,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), self);
+  g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), self);
+  gtk_list_view_set_factory (self->list, factory);
+  gtk_list_view_set_model (self->list, GTK_SELECTION_MODEL (self->selection));
+  self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
+  g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::stale", G_CALLBACK (show_notice), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::failure", G_CALLBACK (show_notice), self);
+}

@@ -1,0 +1,36 @@
+/* One part of the job with its predicted figures, as an item of a list model. */
+#ifndef LW_PART_ITEM_H
+#define LW_PART_ITEM_H
+
+#include <gio/gio.h>
+
+#include "board/job.h"
+#include "plan/findings.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_PART_ITEM (lw_part_item_get_type ())
+G_DECLARE_FINAL_TYPE (LwPartItem, lw_part_item, LW, PART_ITEM, GObject)
+
+typedef struct {
+  guint part; /* index in the job */
+  char *ref, *package, *ref_key; /* ref_key sorts U2 before U10 */
+  LwSide side;
+  LwPackageKind kind;
+  double height_mm; /* NaN unknown */
+  double peak_c;    /* body peak; NaN before an answer */
+  double headroom;  /* least of its findings' in kelvin; NaN none */
+  int grade;        /* LwGrade; -1 before a judgement */
+  gboolean is_target;
+} LwPartFigures;
+
+/* Signal "changed": the figures are others now. */
+LwPartItem *lw_part_item_new (void);
+const LwPartFigures *lw_part_item_figures (LwPartItem *self);
+/* Reads part INDEX of JOB; PREDICTION and FINDINGS may be NULL. */
+void lw_part_item_read (LwPartItem *self, const LwJob *job, int plan, guint index,
+                        const LwPrediction *prediction, const GPtrArray *findings);
+
+G_END_DECLS
+
+#endif

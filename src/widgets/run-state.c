@@ -1,0 +1,150 @@
+#include "widgets/run-state.h"
+
+#include <glib/gi18n.h>
+
+struct _LwRunState {
+  GtkWidget parent_instance;
+
+  GtkLabel *label;
+  GtkProgressBar *bar;
+  GtkStack *stack;
+
+  LwDesk *desk;
+  GSignalGroup *desk_signals;
+};
+
+G_DEFINE_FINAL_TYPE (LwRunState, lw_run_state, GTK_TYPE_WIDGET)
+
+enum { PROP_0, PROP_DESK, N_PROPS };
+static GParamSpec *props[N_PROPS];
+
+static char *
+state_text (LwRunState *self)
+{
+  if (lw_desk_job (self->desk) == NULL)
+    return g_strdup ("");
+  if (lw_desk_busy (self->desk))
+    /* Translators: share of a computation that is done. */
+    return g_strdup_printf (_("Computing %d %%"), (int) (lw_desk_progress (self->desk) * 100));
+  if (lw_desk_failure (self->desk) != NULL)
+    return g_strdup (_("Not computed"));
+  if (lw_desk_plan (self->desk) < 0)
+    return g_strdup (_("No target yet"));
+  if (lw_desk_stale (self->desk))
+    return g_strdup (_("Out of date"));
+  return g_strdup (lw_desk_prediction (self->desk) == NULL ? _("Not computed") : _("Up to date"));
+}
+
+static void
+set_class (LwRunState *self, const char *name, gboolean on)
+{
+  if (on)
+    gtk_widget_add_css_class (GTK_WIDGET (self), name);
+  else
+    gtk_widget_remove_css_class (GTK_WIDGET (self), name);
+}
+
+static char *
+tooltip (LwRunState *self)
+{
+  const LwPrediction *answer = lw_desk_prediction (self->desk);
+
+  if (lw_desk_failure (self->desk) != NULL)
+    return g_strdup (lw_desk_failure (self->desk));
+  if (lw_desk_stale (self->desk))
+    return g_strdup (_("The temperatures shown are for an earlier version of the job."));
+  if (answer == NULL)
+    return NULL;
+  return g_strdup_printf (_("%u nodes, %u steps, %.1f s"), answer->n_nodes, answer->n_steps, answer->seconds);
+}
+
+static void
+refresh (LwRunState *self)
+{
+  gboolean busy = lw_desk_busy (self->desk);
+  g_autofree char *text = state_text (self), *tip = tooltip (self);
+
+  gtk_label_set_text (self->label, text);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), tip);
+  gtk_progress_bar_set_fraction (self->bar, busy ? lw_desk_progress (self->desk) : 0);
+  gtk_widget_set_opacity (GTK_WIDGET (self->bar), busy ? 1 : 0); /* keeps its place */
+  gtk_stack_set_visible_child_name (self->stack, busy ? "cancel" : "again");
+  set_class (self, "failure", lw_desk_failure (self->desk) != NULL);
+  set_class (self, "stale", lw_desk_stale (self->desk));
+}
+
+void
+lw_run_state_set_desk (LwRunState *self, LwDesk *desk)
+{
+  g_return_if_fail (LW_IS_RUN_STATE (self));
+
+  if (!g_set_object (&self->desk, desk))
+    return;
+  g_signal_group_set_target (self->desk_signals, desk);
+  if (desk != NULL)
+    refresh (self);
+  g_object_notify_by_pspec (G_OBJECT (self), props[PROP_DESK]);
+}
+
+const char *
+lw_run_state_text (LwRunState *self)
+{
+  g_return_val_if_fail (LW_IS_RUN_STATE (self), NULL);
+  return gtk_label_get_text (self->label);
+}
+
+static void
+lw_run_state_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
+{
+  g_value_set_object (value, LW_RUN_STATE (object)->desk);
+}
+
+static void
+lw_run_state_set_property (GObject *object, guint id, const GValue *value, GParamSpec *pspec)
+{
+  lw_run_state_set_desk (LW_RUN_STATE (object), g_value_get_object (value));
+}
+
+static void
+lw_run_state_dispose (GObject *object)
+{
+  LwRunState *self = LW_RUN_STATE (object);
+
+  g_clear_object (&self->desk_signals);
+  g_clear_object (&self->desk);
+  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_RUN_STATE);
+  G_OBJECT_CLASS (lw_run_state_parent_class)->dispose (object);
+}
+
+static void
+lw_run_state_class_init (LwRunStateClass *class)
+{
+  GObjectClass *object_class = G_OBJECT_CLASS (class);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  object_class->dispose = lw_run_state_dispose;
+  object_class->get_property = lw_run_state_get_property;
+  object_class->set_property = lw_run_state_set_property;
+  props[PROP_DESK] = g_param_spec_object ("desk", NULL, NULL, LW_TYPE_DESK,
+                                          G_PARAM_READWRITE | G_PARAM_EXPLICIT_NOTIFY | G_PARAM_STATIC_STRINGS);
+  g_object_class_install_properties (object_class, N_PROPS, props);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (widget_class, "runstate");
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_STATUS);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/run-state.ui");
+  gtk_widget_class_bind_template_child (widget_class, LwRunState, label);
+  gtk_widget_class_bind_template_child (widget_class, LwRunState, bar);
+  gtk_widget_class_bind_template_child (widget_class, LwRunState, stack);
+}
+
+static void
+lw_run_state_init (LwRunState *self)
+{
+  static const char *watched[] = { "notify::busy", "notify::progress", "notify::stale", "notify::failure",
+                                   "job-changed", "answer-changed" };
+
+  gtk_widget_init_template (GTK_WIDGET (self));
+  self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
+  for (guint i = 0; i < G_N_ELEMENTS (watched); i++)
+    g_signal_group_connect_swapped (self->desk_signals, watched[i], G_CALLBACK (refresh), self);
+}

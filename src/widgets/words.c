@@ -1,0 +1,142 @@
+#include "widgets/words.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <glib/gi18n.h>
+
+#define NO_FIGURE "–"
+#define THIN_SPACE "\u202f"
+
+static const char *kind_labels[LW_N_KINDS] = {
+  [LW_KIND_OTHER] = N_ ("Other"),
+  [LW_KIND_AREA_ARRAY] = N_ ("Area array"),
+  [LW_KIND_LEADED] = N_ ("Leaded"),
+  [LW_KIND_LEADLESS] = N_ ("Leadless"),
+  [LW_KIND_CERAMIC_CAPACITOR] = N_ ("Ceramic capacitor"),
+  [LW_KIND_RESISTOR] = N_ ("Resistor"),
+  [LW_KIND_ELECTROLYTIC] = N_ ("Aluminium electrolytic"),
+  [LW_KIND_POLYMER_CAPACITOR] = N_ ("Polymer capacitor"),
+  [LW_KIND_TANTALUM] = N_ ("Tantalum capacitor"),
+  [LW_KIND_FILM_CAPACITOR] = N_ ("Film capacitor"),
+  [LW_KIND_SUPERCAPACITOR] = N_ ("Supercapacitor"),
+  [LW_KIND_INDUCTOR] = N_ ("Inductor"),
+  [LW_KIND_CRYSTAL] = N_ ("Crystal"),
+  [LW_KIND_LED] = N_ ("Light-emitting diode"),
+  [LW_KIND_CONNECTOR] = N_ ("Connector"),
+  [LW_KIND_SWITCH] = N_ ("Switch"),
+  [LW_KIND_RELAY] = N_ ("Relay"),
+  [LW_KIND_COIN_CELL] = N_ ("Coin cell"),
+  [LW_KIND_CELL_HOLDER] = N_ ("Cell holder"),
+  [LW_KIND_MICROPHONE] = N_ ("Microphone"),
+  [LW_KIND_MODULE] = N_ ("Module"),
+  [LW_KIND_FUSE] = N_ ("Fuse"),
+  [LW_KIND_TRANSFORMER] = N_ ("Transformer"),
+  [LW_KIND_OPTOCOUPLER] = N_ ("Optocoupler"),
+  [LW_KIND_SHIELD_CAN] = N_ ("Shield can"),
+  [LW_KIND_MECHANICAL] = N_ ("Mechanical"),
+};
+
+static const char *limit_labels[LW_N_LIMITS] = {
+  [LW_LIMIT_BODY_PEAK_C] = N_ ("Body peak"),
+  [LW_LIMIT_JOINT_PEAK_C] = N_ ("Joint peak"),
+  [LW_LIMIT_JOINT_CENTER_PEAK_C] = N_ ("Centre joint peak"),
+  [LW_LIMIT_JOINT_CORNER_PEAK_C] = N_ ("Corner joint peak"),
+  [LW_LIMIT_RAMP_UP_C_PER_S] = N_ ("Heating rate"),
+  [LW_LIMIT_RAMP_DOWN_C_PER_S] = N_ ("Cooling rate"),
+  [LW_LIMIT_BODY_TIME_ABOVE_S] = N_ ("Body time above"),
+};
+
+const char *
+lw_side_label (LwSide side)
+{
+  return side == LW_SIDE_TOP ? C_ ("side of a board", "Top") : C_ ("side of a board", "Bottom");
+}
+
+const char *
+lw_kind_label (LwPackageKind kind)
+{
+  return kind < LW_N_KINDS && kind_labels[kind] != NULL ? _(kind_labels[kind]) : _("Other");
+}
+
+const char *
+lw_operation_label (LwOperation operation)
+{
+  return operation == LW_OP_REMOVE ? _("Remove") : _("Place");
+}
+
+const char *
+lw_grade_label (LwGrade grade)
+{
+  switch (grade) {
+  case LW_GRADE_STOP: return C_ ("grade", "Stop");
+  case LW_GRADE_WATCH: return C_ ("grade", "Watch");
+  default: return C_ ("grade", "Fine");
+  }
+}
+
+const char *
+lw_limit_label (LwLimitKind kind)
+{
+  return kind < LW_N_LIMITS ? _(limit_labels[kind]) : "";
+}
+
+char *
+lw_figure (double value, int digits)
+{
+  g_autofree char *text = NULL;
+
+  if (!isfinite (value))
+    return g_strdup (NO_FIGURE);
+  text = g_strdup_printf ("%.*f", digits, value);
+  if (digits > 0) {
+    gsize end = strlen (text);
+
+    while (end > 1 && text[end - 1] == '0')
+      text[--end] = '\0';
+    if (end > 1 && !g_ascii_isdigit (text[end - 1])) /* the locale's decimal sign */
+      text[--end] = '\0';
+  }
+  return g_strdup (strcmp (text, "-0") == 0 ? "0" : text);
+}
+
+char *
+lw_figure_unit (double value, int digits, const char *unit)
+{
+  g_autofree char *figure = lw_figure (value, digits);
+
+  if (!isfinite (value) || unit == NULL || *unit == '\0')
+    return g_steal_pointer (&figure);
+  return g_strconcat (figure, THIN_SPACE, unit, NULL);
+}
+
+char *
+lw_figure_doubt (double value, double doubt, int digits, const char *unit)
+{
+  g_autofree char *figure = lw_figure (value, digits), *band = NULL, *both = NULL;
+
+  if (!isfinite (value) || !isfinite (doubt))
+    return lw_figure_unit (value, digits, unit);
+  band = lw_figure (doubt, digits);
+  both = g_strconcat (figure, THIN_SPACE, "±", THIN_SPACE, band, NULL);
+  return unit == NULL || *unit == '\0' ? g_steal_pointer (&both) : g_strconcat (both, THIN_SPACE, unit, NULL);
+}
+
+gboolean
+lw_figure_parse (const char *text, double *value)
+{
+  g_autofree char *copy = g_strstrip (g_strdup (text));
+  char *end = NULL;
+  double read;
+
+  if (*copy == '\0' || strpbrk (copy, "xXnNiI") != NULL) /* no hexadecimal, no words */
+    return FALSE;
+  for (char *c = copy; *c != '\0'; c++)
+    if (*c == ',' && strchr (copy, '.') == NULL)
+      *c = '.';
+  read = g_ascii_strtod (copy, &end);
+  if (end == copy || *end != '\0' || !isfinite (read))
+    return FALSE;
+  *value = read;
+  return TRUE;
+}

@@ -1,0 +1,28 @@
+/* What the window calls things, and how it writes figures: translated, in the person's locale. */
+#ifndef LW_WORDS_H
+#define LW_WORDS_H
+
+#include "board/job.h"
+#include "plan/findings.h"
+
+G_BEGIN_DECLS
+
+/* Translated names, static. */
+const char *lw_side_label (LwSide side);
+const char *lw_kind_label (LwPackageKind kind);
+const char *lw_operation_label (LwOperation operation);
+const char *lw_grade_label (LwGrade grade);
+const char *lw_limit_label (LwLimitKind kind);
+
+/* At most DIGITS decimals, no trailing zeros; a dash for NaN. (transfer full) */
+char *lw_figure (double value, int digits);
+/* The same with its unit after a narrow space; UNIT may be "". */
+char *lw_figure_unit (double value, int digits, const char *unit);
+/* "value ± doubt unit"; no doubt when it is NaN. */
+char *lw_figure_doubt (double value, double doubt, int digits, const char *unit);
+/* Reads what a person typed, in their locale or with a point; FALSE when it is no finite number. */
+gboolean lw_figure_parse (const char *text, double *value);
+
+G_END_DECLS
+
+#endif
