@@ -96,12 +96,11 @@ drop_answer (LwDesk *self)
 /* An answer may be shown for a later job only while its part numbers still mean the same parts and the
  * same part is being reworked. */
 static gboolean
-answer_fits (LwDesk *self)
+answer_fits (LwDesk *self, const LwPrediction *answer)
 {
   const LwJob *job = lw_desk_job (self);
-  const LwPrediction *answer = self->prediction;
 
-  if (job == NULL || answer == NULL)
+  if (job == NULL || (int) answer->plan != lw_desk_plan (self))
     return FALSE;
   for (guint i = 0; i < answer->parts->len; i++) {
     const LwPartTrace *trace = g_ptr_array_index (answer->parts, i);
@@ -164,7 +163,7 @@ job_changed (LwDesk *self)
     drop_answer (self);
     self->moment_chosen = FALSE;
   }
-  else if (self->prediction != NULL && !answer_fits (self))
+  else if (self->prediction != NULL && !answer_fits (self, self->prediction))
     drop_answer (self);
   mend_selection (self);
   update_stale (self);
@@ -272,21 +271,16 @@ lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, G
   g_return_val_if_fail (LW_IS_DESK (self), FALSE);
 
   if (self->document == NULL || revision > lw_document_revision (self->document)
-      || revision < self->prediction_revision || revision < self->findings_revision)
+      || (prediction != NULL && (revision < self->prediction_revision || !answer_fits (self, prediction))))
     return FALSE;
   if (prediction != NULL) {
     lw_prediction_ref (prediction);
     g_clear_pointer (&self->prediction, lw_prediction_unref);
     self->prediction = prediction;
     self->prediction_revision = revision;
-    if (!answer_fits (self)) { /* parts came or went since */
-      drop_answer (self);
-      update_stale (self);
-      return FALSE;
-    }
     show_peak (self);
   }
-  if (findings != NULL) {
+  if (findings != NULL && revision >= self->findings_revision) {
     g_ptr_array_ref (findings);
     g_clear_pointer (&self->findings, g_ptr_array_unref);
     self->findings = findings;

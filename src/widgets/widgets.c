@@ -9,32 +9,34 @@
 #include "widgets/findings-panel.h"
 #include "widgets/grade-mark.h"
 #include "widgets/inspector.h"
+#include "widgets/lower-pane.h"
 #include "widgets/part-list.h"
 #include "widgets/profile-view.h"
 #include "widgets/run-state.h"
 #include "widgets/target-chooser.h"
 #include "widgets/thing-list.h"
 #include "widgets/toast.h"
+#include "widgets/welcome.h"
 #include "leeward-ui.h"
 
 static void
 ensure_types (void)
 {
-#ifndef LW_NO_VIEWS
   g_type_ensure (LW_TYPE_BOARD_VIEW);
   g_type_ensure (LW_TYPE_PROFILE_VIEW);
-#endif
   g_type_ensure (LW_TYPE_CHOICE_ROW);
   g_type_ensure (LW_TYPE_FIELD_ROW);
   g_type_ensure (LW_TYPE_FINDING_ROW);
   g_type_ensure (LW_TYPE_FINDINGS_PANEL);
   g_type_ensure (LW_TYPE_GRADE_MARK);
   g_type_ensure (LW_TYPE_INSPECTOR);
+  g_type_ensure (LW_TYPE_LOWER_PANE);
   g_type_ensure (LW_TYPE_PART_LIST);
   g_type_ensure (LW_TYPE_RUN_STATE);
   g_type_ensure (LW_TYPE_TARGET_CHOOSER);
   g_type_ensure (LW_TYPE_THING_LIST);
   g_type_ensure (LW_TYPE_TOAST);
+  g_type_ensure (LW_TYPE_WELCOME);
 }
 
 static void

@@ -1,0 +1,78 @@
+#include "app/preferences.h"
+
+#include "app/settings.h"
+#include "app/theme.h"
+
+struct _LwPreferences {
+  GtkWindow parent_instance;
+  GtkDropDown *theme;
+  GtkSpinButton *autosave;
+  gboolean filling;
+};
+
+G_DEFINE_FINAL_TYPE (LwPreferences, lw_preferences, GTK_TYPE_WINDOW)
+
+static const char *themes[] = { "follow", "light", "dark" };
+
+static void
+on_theme (GtkDropDown *drop_down, GParamSpec *pspec, LwPreferences *self)
+{
+  guint selected = gtk_drop_down_get_selected (drop_down);
+
+  if (!self->filling && selected < G_N_ELEMENTS (themes))
+    lw_theme_set (themes[selected]);
+}
+
+static void
+on_autosave (GtkSpinButton *spin, LwPreferences *self)
+{
+  if (!self->filling)
+    lw_settings_set_int ("autosave-seconds", gtk_spin_button_get_value_as_int (spin));
+}
+
+static void
+fill (LwPreferences *self)
+{
+  g_autofree char *theme = lw_settings_text ("theme", "follow");
+
+  for (guint i = 0; i < G_N_ELEMENTS (themes); i++)
+    if (g_str_equal (theme, themes[i]))
+      gtk_drop_down_set_selected (self->theme, i);
+  gtk_spin_button_set_value (self->autosave, lw_settings_int ("autosave-seconds", 5));
+}
+
+static void
+lw_preferences_dispose (GObject *object)
+{
+  gtk_widget_dispose_template (GTK_WIDGET (object), LW_TYPE_PREFERENCES);
+  G_OBJECT_CLASS (lw_preferences_parent_class)->dispose (object);
+}
+
+static void
+lw_preferences_class_init (LwPreferencesClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = lw_preferences_dispose;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/preferences.ui");
+  gtk_widget_class_bind_template_child (widget_class, LwPreferences, theme);
+  gtk_widget_class_bind_template_child (widget_class, LwPreferences, autosave);
+  gtk_widget_class_bind_template_callback (widget_class, on_theme);
+  gtk_widget_class_bind_template_callback (widget_class, on_autosave);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
+}
+
+static void
+lw_preferences_init (LwPreferences *self)
+{
+  self->filling = TRUE;
+  gtk_widget_init_template (GTK_WIDGET (self));
+  fill (self);
+  self->filling = FALSE;
+}
+
+GtkWidget *
+lw_preferences_new (GtkWindow *parent)
+{
+  return g_object_new (LW_TYPE_PREFERENCES, "transient-for", parent, NULL);
+}

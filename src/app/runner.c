@@ -1,0 +1,199 @@
+#include "app/runner.h"
+
+#define PAUSE_MS 150
+
+struct _LwRunner {
+  GObject parent_instance;
+
+  LwDesk *desk;
+  GSignalGroup *desk_signals;
+  LwRunnerEngine engine;
+
+  guint pause;
+  GCancellable *running;   /* of the run in flight */
+  LwDocument *run_document;
+  guint64 run_revision;
+  gboolean wanted;         /* another run follows the one in flight */
+  LwDocument *seen_document; /* compared, never used */
+};
+
+G_DEFINE_FINAL_TYPE (LwRunner, lw_runner, G_TYPE_OBJECT)
+
+static void start (LwRunner *self);
+
+static const LwRunnerEngine predict_engine = { lw_predict_async, lw_predict_finish };
+
+/* What the present job's geometry and limits say, with whatever temperatures are there. */
+static void
+judge (LwRunner *self)
+{
+  LwJob *job = lw_desk_job (self->desk);
+  int plan = lw_desk_plan (self->desk);
+  g_autoptr (GPtrArray) findings = NULL;
+
+  if (job == NULL || plan < 0)
+    return;
+  findings = lw_judge (job, plan, lw_desk_prediction (self->desk));
+  lw_desk_take_answer (self->desk, lw_document_revision (lw_desk_document (self->desk)), NULL, findings);
+}
+
+static void
+progress_cb (double done, gpointer user)
+{
+  LwRunner *self = user;
+
+  if (self->desk != NULL && self->running != NULL && !g_cancellable_is_cancelled (self->running))
+    lw_desk_set_run (self->desk, TRUE, CLAMP (done, 0, 1));
+}
+
+static void
+take (LwRunner *self, LwPrediction *answer)
+{
+  guint64 now = lw_document_revision (lw_desk_document (self->desk));
+
+  answer->revision = self->run_revision;
+  if (lw_desk_take_answer (self->desk, self->run_revision, answer, NULL))
+    judge (self);
+  if (self->run_revision == now)
+    lw_desk_set_failure (self->desk, NULL);
+}
+
+static void
+done_cb (GObject *source, GAsyncResult *result, gpointer user)
+{
+  g_autoptr (LwRunner) self = user;
+  g_autoptr (GError) error = NULL;
+  LwPrediction *answer = self->engine.finish (result, &error);
+
+  g_clear_object (&self->running);
+  if (self->desk != NULL && self->run_document == lw_desk_document (self->desk)) {
+    if (answer != NULL)
+      take (self, answer);
+    else if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED)
+             && self->run_revision == lw_document_revision (self->run_document))
+      lw_desk_set_failure (self->desk, error->message);
+  }
+  g_clear_pointer (&answer, lw_prediction_unref);
+  g_clear_object (&self->run_document);
+  if (self->desk == NULL)
+    return;
+  lw_desk_set_run (self->desk, FALSE, 0);
+  if (self->wanted)
+    start (self);
+}
+
+static void
+start (LwRunner *self)
+{
+  LwJob *job = lw_desk_job (self->desk);
+  int plan = lw_desk_plan (self->desk);
+
+  g_clear_handle_id (&self->pause, g_source_remove);
+  self->wanted = FALSE;
+  if (job == NULL || plan < 0)
+    return;
+  if (self->running != NULL) { /* one at a time: the next begins when this one has let go */
+    self->wanted = TRUE;
+    g_cancellable_cancel (self->running);
+    return;
+  }
+  self->running = g_cancellable_new ();
+  self->run_document = g_object_ref (lw_desk_document (self->desk));
+  self->run_revision = lw_document_revision (self->run_document);
+  lw_desk_set_failure (self->desk, NULL);
+  lw_desk_set_run (self->desk, TRUE, 0);
+  self->engine.start (job, plan, NULL, self->running, progress_cb, self, done_cb, g_object_ref (self));
+}
+
+static gboolean
+pause_over_cb (gpointer user)
+{
+  LwRunner *self = user;
+
+  self->pause = 0;
+  start (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+job_changed_cb (LwRunner *self)
+{
+  LwDocument *document = lw_desk_document (self->desk);
+  gboolean first = document != self->seen_document;
+
+  g_clear_handle_id (&self->pause, g_source_remove);
+  self->seen_document = document;
+  if (document == NULL) {
+    lw_runner_cancel (self);
+    return;
+  }
+  lw_desk_set_failure (self->desk, NULL);
+  judge (self);
+  self->pause = g_timeout_add (first ? 1 : PAUSE_MS, pause_over_cb, self);
+}
+
+void
+lw_runner_cancel (LwRunner *self)
+{
+  g_return_if_fail (LW_IS_RUNNER (self));
+  g_clear_handle_id (&self->pause, g_source_remove);
+  self->wanted = FALSE;
+  if (self->running != NULL)
+    g_cancellable_cancel (self->running);
+}
+
+void
+lw_runner_again (LwRunner *self)
+{
+  g_return_if_fail (LW_IS_RUNNER (self));
+  start (self);
+}
+
+void
+lw_runner_stop (LwRunner *self)
+{
+  g_return_if_fail (LW_IS_RUNNER (self));
+  lw_runner_cancel (self);
+  g_clear_object (&self->desk_signals);
+  g_clear_object (&self->desk);
+}
+
+void
+lw_runner_set_engine (LwRunner *self, const LwRunnerEngine *engine)
+{
+  g_return_if_fail (LW_IS_RUNNER (self));
+  self->engine = *engine;
+}
+
+static void
+lw_runner_dispose (GObject *object)
+{
+  lw_runner_stop (LW_RUNNER (object));
+  G_OBJECT_CLASS (lw_runner_parent_class)->dispose (object);
+}
+
+static void
+lw_runner_class_init (LwRunnerClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = lw_runner_dispose;
+}
+
+static void
+lw_runner_init (LwRunner *self)
+{
+  self->engine = predict_engine;
+  self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
+  g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (job_changed_cb), self);
+}
+
+LwRunner *
+lw_runner_new (LwDesk *desk)
+{
+  LwRunner *self = g_object_new (LW_TYPE_RUNNER, NULL);
+
+  self->desk = g_object_ref (desk);
+  g_signal_group_set_target (self->desk_signals, desk);
+  if (lw_desk_document (desk) != NULL)
+    job_changed_cb (self);
+  return self;
+}

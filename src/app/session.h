@@ -1,0 +1,48 @@
+/* One document in hand: the desk its widgets look at, the runner that keeps the answer fresh, the recovery
+ * copy, what was said when it was read, and the watch over its file. No widgets here. */
+#ifndef LW_SESSION_H
+#define LW_SESSION_H
+
+#include "app/runner.h"
+#include "exchange/import.h"
+#include "widgets/desk.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_SESSION (lw_session_get_type ())
+G_DECLARE_FINAL_TYPE (LwSession, lw_session, LW, SESSION, GObject)
+
+/* Signal "changed-on-disk": another program wrote the file of the document. */
+LwSession *lw_session_new (void);
+LwDesk *lw_session_desk (LwSession *self);
+LwRunner *lw_session_runner (LwSession *self);
+
+/* Reads FILE in a thread (PARTNER or NULL: the second file of a pair). Nothing open is touched. */
+void lw_session_read_async (GFile *file, GFile *partner, GCancellable *cancellable, GAsyncReadyCallback callback,
+                            gpointer user);
+LwImport *lw_session_read_finish (GAsyncResult *result, GError **error);
+
+/* IMPORT (transfer full) becomes the open document. FILE is where it came from; a board of another format,
+ * or FILE NULL, opens as an untitled document that Save As has yet to name. */
+void lw_session_take (LwSession *self, LwImport *import, GFile *file);
+void lw_session_take_document (LwSession *self, LwDocument *document);
+/* The demo job that is compiled in. */
+LwImport *lw_session_demo (GError **error);
+
+/* Of LwImportWarning, from the last lw_session_take(). Never NULL. */
+const GPtrArray *lw_session_warnings (LwSession *self);
+const char *lw_session_format (LwSession *self);
+/* Parts of an opened board whose package nothing describes: a library file is likely missing. */
+guint lw_session_count_unknown_packages (LwSession *self);
+
+gboolean lw_session_save (LwSession *self, GFile *file, GError **error);
+/* Gives up unsaved changes: drops the recovery copy. */
+void lw_session_close (LwSession *self);
+/* "Board X" or the file's name; never empty. (transfer full) */
+char *lw_session_title (LwSession *self);
+/* Folder of the file, or "" (transfer full). */
+char *lw_session_place (LwSession *self);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,24 @@
+/* What is remembered between starts. Works without an installed schema: then nothing is remembered, and
+ * every key has the value given as FALLBACK until it is set. */
+#ifndef LW_SETTINGS_H
+#define LW_SETTINGS_H
+
+#include <gio/gio.h>
+
+G_BEGIN_DECLS
+
+#define LW_APP_ID "org.leeward.Leeward"
+
+/* NULL when the schema is not there. (transfer none) */
+GSettings *lw_settings (void);
+
+int lw_settings_int (const char *key, int fallback);
+gboolean lw_settings_flag (const char *key, gboolean fallback);
+char *lw_settings_text (const char *key, const char *fallback); /* transfer full */
+void lw_settings_set_int (const char *key, int value);
+void lw_settings_set_flag (const char *key, gboolean value);
+void lw_settings_set_text (const char *key, const char *value);
+
+G_END_DECLS
+
+#endif

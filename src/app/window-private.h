@@ -1,0 +1,85 @@
+/* Shared by the files of the window. */
+#ifndef LW_WINDOW_PRIVATE_H
+#define LW_WINDOW_PRIVATE_H
+
+#include "app/recovery.h"
+#include "app/window.h"
+#include "widgets/board-view.h"
+#include "widgets/findings-panel.h"
+#include "widgets/inspector.h"
+#include "widgets/lower-pane.h"
+#include "widgets/run-state.h"
+#include "widgets/target-chooser.h"
+#include "widgets/toast.h"
+
+G_BEGIN_DECLS
+
+struct _LwWindow {
+  GtkApplicationWindow parent_instance;
+
+  /* Template. */
+  GtkLabel *title, *subtitle;
+  GtkMenuButton *recent_button, *menu_button, *view_button;
+  GtkToggleButton *side_top, *side_bottom;
+  LwTargetChooser *target_chooser;
+  LwRunState *run_state;
+  GtkButton *undo_button, *redo_button;
+  GtkStack *content;
+  GtkPaned *main_paned, *center_paned, *side_paned;
+  GtkOverlay *board_overlay;
+  LwFindingsPanel *findings;
+  LwInspector *inspector;
+  LwLowerPane *lower;
+  LwToast *toast;
+  GtkInfoBar *disk_bar, *recovery_bar;
+  GtkLabel *recovery_label;
+  GtkSpinner *reading_spinner;
+
+  /* Owned. */
+  LwSession *session;
+  LwBoardView *board_view; /* in the overlay */
+  GSignalGroup *desk_signals, *document_signals;
+  GtkFileChooserNative *chooser;
+  GCancellable *reading;
+  GFile *reading_file, *reading_partner;
+  LwLeftover *leftover;
+  char *last_problem;
+  gboolean closing;   /* the person has answered */
+  gboolean close_after_save;
+};
+
+/* window.c */
+LwDesk *lw_window_desk (LwWindow *self);
+void lw_window_show_document (LwWindow *self);
+void lw_window_show_part (LwWindow *self, int part);
+/* A dialog with TITLE and what happened; also kept as the last problem. */
+void lw_window_report (LwWindow *self, const char *title, const char *detail);
+
+/* window-actions.c */
+void lw_window_init_actions (LwWindow *self);
+void lw_window_update_actions (LwWindow *self);
+
+/* window-files.c */
+void lw_window_choose_open (LwWindow *self);
+void lw_window_choose_partner (LwWindow *self);
+void lw_window_save (LwWindow *self);
+void lw_window_choose_save_as (LwWindow *self);
+void lw_window_reload (LwWindow *self);
+void lw_window_offer_recovery (LwWindow *self, LwLeftover *leftover); /* takes it */
+void lw_window_recover (LwWindow *self);
+void lw_window_discard_recovery (LwWindow *self);
+void lw_window_init_files (LwWindow *self);
+void lw_window_remember_folder (GtkFileChooser *chooser, GFile *file);
+void lw_window_restore_folder (GtkFileChooser *chooser);
+
+/* window-close.c: FALSE when the window may close at once */
+gboolean lw_window_ask_before_close (LwWindow *self);
+
+/* window-export.c */
+typedef enum { LW_PICTURE_BOARD, LW_PICTURE_PROFILE } LwPicture;
+void lw_window_choose_export (LwWindow *self, LwPicture picture);
+gboolean lw_window_export (LwWindow *self, LwPicture picture, GFile *file, GError **error);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,24 @@
+/* Under the board: the profile, and the lists that equal what is drawn. */
+#ifndef LW_LOWER_PANE_H
+#define LW_LOWER_PANE_H
+
+#include "widgets/part-list.h"
+#include "widgets/thing-list.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_LOWER_PANE (lw_lower_pane_get_type ())
+G_DECLARE_FINAL_TYPE (LwLowerPane, lw_lower_pane, LW, LOWER_PANE, GtkWidget)
+
+/* Property "desk". Signal "show-part" (int part), passed on from the part list. */
+void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
+/* "profile", "parts", "stages", "thermocouples", "shields". */
+void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
+const char *lw_lower_pane_page (LwLowerPane *self);
+LwPartList *lw_lower_pane_parts (LwLowerPane *self);
+LwThingList *lw_lower_pane_things (LwLowerPane *self, LwThing thing);
+GtkWidget *lw_lower_pane_profile (LwLowerPane *self);
+
+G_END_DECLS
+
+#endif

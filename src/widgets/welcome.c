@@ -1,0 +1,58 @@
+#include "widgets/welcome.h"
+
+#include <glib/gi18n.h>
+
+struct _LwWelcome {
+  GtkWidget parent_instance;
+  GtkLabel *cautions;
+};
+
+G_DEFINE_FINAL_TYPE (LwWelcome, lw_welcome, GTK_TYPE_WIDGET)
+
+static const char *cautions[] = {
+  N_ ("Predictions are estimates. Confirm them with thermocouples on a scrap board first."),
+  N_ ("The part maker’s data and your shop’s procedures come first; local codes and licensed practice govern."),
+  N_ ("Isolate and discharge the board. Take off batteries and coin cells; heated cells and aluminium "
+      "capacitors can burst."),
+  N_ ("Extract the fumes. Protect eyes and skin. Nozzle, heater and board stay hot after the run."),
+  N_ ("Guard against electrostatic discharge. Treat residue as leaded unless you know it is not, and wash your "
+      "hands."),
+};
+
+char *
+lw_cautions_text (void)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint i = 0; i < G_N_ELEMENTS (cautions); i++)
+    g_string_append_printf (text, "%s•  %s", i == 0 ? "" : "\n", _(cautions[i]));
+  return g_string_free (text, FALSE);
+}
+
+static void
+lw_welcome_dispose (GObject *object)
+{
+  gtk_widget_dispose_template (GTK_WIDGET (object), LW_TYPE_WELCOME);
+  G_OBJECT_CLASS (lw_welcome_parent_class)->dispose (object);
+}
+
+static void
+lw_welcome_class_init (LwWelcomeClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = lw_welcome_dispose;
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (widget_class, "welcome");
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/welcome.ui");
+  gtk_widget_class_bind_template_child (widget_class, LwWelcome, cautions);
+}
+
+static void
+lw_welcome_init (LwWelcome *self)
+{
+  g_autofree char *text = lw_cautions_text ();
+
+  gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_label_set_text (self->cautions, text);
+}
