@@ -103,6 +103,7 @@ typedef struct {
   guint n_neighbours;             /* hottest neighbours drawn, default 3 */
   gboolean show_limits, show_stage_names, show_legend;
   double width, height;
+  double end_s, high_c;           /* ends of the axes; 0 = from the data (held during a drag) */
 } LwProfilePicture;
 
 void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);
@@ -110,6 +111,8 @@ void lw_draw_profile (cairo_t *cr, const LwProfilePicture *picture);
 /* The same in layers: everything that does not move with time, and the cursor with its readout. */
 typedef enum { LW_PROFILE_LAYER_BASE = 1, LW_PROFILE_LAYER_CURSOR = 2 } LwProfileLayers;
 void lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *picture, LwProfileLayers layers);
+/* Where the axes end. */
+void lw_profile_range (const LwProfilePicture *picture, double *end_s, double *high_c);
 /* Plot-area mapping, for pointers: time and temperature at a picture point and back. */
 double lw_profile_time_at (const LwProfilePicture *picture, double px);
 double lw_profile_temp_at (const LwProfilePicture *picture, double py);

@@ -154,6 +154,20 @@ find_ranges (const LwProfilePicture *picture, LwProfileLayout *layout)
   if (picture->job && isfinite (picture->job->ambient_c) && picture->job->ambient_c < 0.0)
     layout->low_c = step * floor (picture->job->ambient_c / step);
   layout->high_c = step * ceil ((high * 1.03) / step);
+  if (isfinite (picture->end_s) && picture->end_s > 0.0)
+    layout->end_s = picture->end_s;
+  if (isfinite (picture->high_c) && picture->high_c > layout->low_c)
+    layout->high_c = picture->high_c;
+}
+
+void
+lw_profile_range (const LwProfilePicture *picture, double *end_s, double *high_c)
+{
+  LwProfileLayout layout;
+
+  lw_profile_layout (picture, &layout);
+  *end_s = layout.end_s;
+  *high_c = layout.high_c;
 }
 
 void

@@ -1,0 +1,169 @@
+/* Painting of the board view, and what it says in words. */
+#include "widgets/board-view-private.h"
+
+#include <math.h>
+
+#include <glib/gi18n.h>
+
+void
+lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
+{
+  LwDesk *desk = self->desk;
+
+  lw_board_picture_init (picture, lw_desk_job (desk));
+  picture->look = lw_widget_look (GTK_WIDGET (self));
+  picture->plan = lw_desk_plan (desk);
+  picture->prediction = lw_desk_prediction (desk);
+  picture->findings = lw_desk_findings (desk);
+  picture->t_s = lw_desk_moment (desk);
+  picture->show_field = lw_desk_shows (desk, "show-field");
+  picture->show_isotherms = lw_desk_shows (desk, "show-isotherms");
+  picture->show_names = lw_desk_shows (desk, "show-names");
+  picture->show_other_side = lw_desk_shows (desk, "show-other-side");
+  picture->hovered = self->hovered;
+}
+
+static void
+add_temperatures (GString *text, LwBoardView *self, int part)
+{
+  const LwPrediction *p = lw_desk_prediction (self->desk);
+  double t = lw_desk_moment (self->desk);
+
+  for (guint i = 0; p && i < p->parts->len; i++) {
+    const LwPartTrace *trace = g_ptr_array_index (p->parts, i);
+
+    if ((int) trace->part != part)
+      continue;
+    if (trace->joint_max)
+      g_string_append_printf (text, _ ("\nJoints %.0f °C now, %.0f °C at most"),
+                              lw_prediction_at (p, trace->joint_max, t), trace->joint_peak_c);
+    if (trace->body_top)
+      g_string_append_printf (text, _ ("\nBody %.0f °C now, %.0f °C at most"),
+                              lw_prediction_at (p, trace->body_top, t), trace->body_peak_c);
+  }
+}
+
+static void
+add_findings (GString *text, LwBoardView *self, const char *ref)
+{
+  const GPtrArray *findings = lw_desk_findings (self->desk);
+  guint n = 0;
+
+  for (guint i = 0; findings && i < findings->len && n < 2; i++) {
+    const LwFinding *finding = g_ptr_array_index (findings, i);
+
+    if (finding->grade == LW_GRADE_FINE || g_strcmp0 (finding->ref, ref) != 0)
+      continue;
+    g_string_append_printf (text, "\n%s", finding->text);
+    n++;
+  }
+}
+
+char *
+lw_board_view_describe (LwBoardView *self, int part_index)
+{
+  LwJob *job = lw_board_view_job (self);
+  const LwPart *part;
+  GString *text;
+
+  if (!job || part_index < 0 || (guint) part_index >= job->parts->len)
+    return NULL;
+  part = g_ptr_array_index (job->parts, part_index);
+  text = g_string_new (part->ref);
+  if (part->value[0])
+    g_string_append_printf (text, ", %s", part->value);
+  if (part->package[0])
+    g_string_append_printf (text, ", %s", part->package);
+  add_temperatures (text, self, part_index);
+  add_findings (text, self, part->ref);
+  return g_string_free (text, FALSE);
+}
+
+/* ---- empty state ---- */
+
+static void
+paint_text (cairo_t *cr, GtkWidget *widget, const char *words, double y, double size, gboolean bold)
+{
+  g_autoptr (PangoLayout) layout = gtk_widget_create_pango_layout (widget, words);
+  g_autoptr (PangoFontDescription) font = pango_font_description_new ();
+  gboolean dark = lw_widget_is_dark (widget);
+  int w, h;
+
+  pango_font_description_set_absolute_size (font, size * PANGO_SCALE);
+  pango_font_description_set_weight (font, bold ? PANGO_WEIGHT_SEMIBOLD : PANGO_WEIGHT_NORMAL);
+  pango_layout_set_font_description (layout, font);
+  pango_layout_get_pixel_size (layout, &w, &h);
+  cairo_move_to (cr, 0.5 * (gtk_widget_get_width (widget) - w), y);
+  cairo_set_source_rgb (cr, dark ? 0.75 : 0.3, dark ? 0.78 : 0.33, dark ? 0.82 : 0.37);
+  pango_cairo_show_layout (cr, layout);
+}
+
+static void
+paint_nothing (cairo_t *cr, GtkWidget *widget)
+{
+  double y = 0.45 * gtk_widget_get_height (widget);
+  gboolean dark = lw_widget_is_dark (widget);
+
+  cairo_set_source_rgb (cr, dark ? 0.10 : 0.94, dark ? 0.11 : 0.92, dark ? 0.13 : 0.88);
+  cairo_paint (cr);
+  paint_text (cr, widget, _ ("No board"), y - 12.0, 20.0, TRUE);
+  paint_text (cr, widget, _ ("Open a job or a board file to begin."), y + 18.0, 13.0, FALSE);
+}
+
+/* ---- layers ---- */
+
+static void
+refresh_layers (LwBoardView *self, const LwBoardPicture *picture)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+  cairo_t *cr;
+
+  cr = lw_layer_begin (&self->base, widget, TRUE);
+  if (cr) {
+    lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_BASE);
+    lw_layer_end (&self->base, cr);
+  }
+  cr = lw_layer_begin (&self->plan, widget, FALSE);
+  if (cr) {
+    lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_PLAN);
+    lw_layer_end (&self->plan, cr);
+  }
+}
+
+static void
+paint_scale (cairo_t *cr, LwBoardView *self, const LwBoardPicture *picture)
+{
+  double height = MIN (0.5 * self->view.height, 260.0);
+
+  if (picture->show_field && picture->prediction && self->view.width > 420.0 && self->view.height > 200.0)
+    lw_draw_heat_scale (cr, self->view.width - 52.0, 14.0, 44.0, height, picture);
+}
+
+void
+lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
+{
+  LwBoardView *self = LW_BOARD_VIEW (widget);
+  int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
+  cairo_t *cr;
+  LwBoardPicture picture;
+  guint selected;
+
+  if (width <= 0 || height <= 0)
+    return;
+  cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, width, height));
+  if (!lw_board_view_job (self)) {
+    paint_nothing (cr, widget);
+  } else {
+    lw_board_view_fill_picture (self, &picture);
+    selected = (guint) lw_desk_selected_part (self->desk);
+    picture.selected = &selected;
+    picture.n_selected = lw_desk_selected_part (self->desk) >= 0;
+    refresh_layers (self, &picture);
+    lw_layer_paint (&self->base, cr);
+    lw_layer_paint (&self->plan, cr);
+    lw_draw_board_layers (cr, &self->view, &picture, LW_BOARD_LAYER_OVER);
+    paint_scale (cr, self, &picture);
+  }
+  lw_canvas_paint_focus (cr, widget);
+  cairo_destroy (cr);
+}

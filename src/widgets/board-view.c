@@ -1,0 +1,325 @@
+#include "widgets/board-view-private.h"
+
+#include <math.h>
+
+#include <glib/gi18n.h>
+
+G_DEFINE_FINAL_TYPE (LwBoardView, lw_board_view, GTK_TYPE_WIDGET)
+
+enum { PROP_DESK = 1, N_PROPS };
+static GParamSpec *props[N_PROPS];
+
+#define FIT_MARGIN 28.0
+
+LwJob *
+lw_board_view_job (LwBoardView *self)
+{
+  return self->desk ? lw_desk_job (self->desk) : NULL;
+}
+
+void
+lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers)
+{
+  if (layers & LW_BOARD_LAYER_BASE)
+    self->base.dirty = TRUE;
+  if (layers & LW_BOARD_LAYER_PLAN)
+    self->plan.dirty = TRUE;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
+lw_board_view_fit (LwBoardView *self)
+{
+  self->fitted = TRUE;
+  lw_viewport_fit (&self->view, lw_board_extent (lw_board_view_job (self)),
+                   MIN (FIT_MARGIN, 0.08 * MIN (self->view.width, self->view.height)));
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+}
+
+void
+lw_board_view_zoom_at (LwBoardView *self, double factor, double px, double py)
+{
+  lw_viewport_zoom (&self->view, factor, px, py);
+  self->fitted = FALSE;
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+}
+
+/* Some of the board always stays in the picture. */
+static void
+keep_in_sight (LwBoardView *self)
+{
+  LwBox box = lw_board_extent (lw_board_view_job (self));
+
+  self->view.center_x_mm = CLAMP (self->view.center_x_mm, box.x0_mm, box.x1_mm);
+  self->view.center_y_mm = CLAMP (self->view.center_y_mm, box.y0_mm, box.y1_mm);
+}
+
+void
+lw_board_view_pan (LwBoardView *self, double dx, double dy)
+{
+  lw_viewport_pan (&self->view, dx, dy);
+  keep_in_sight (self);
+  self->fitted = FALSE;
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+}
+
+static gboolean
+is_in_view (const LwBoardView *self, double px, double py)
+{
+  double margin = MIN (30.0, 0.1 * MIN (self->view.width, self->view.height));
+
+  return px >= margin && py >= margin && px <= self->view.width - margin && py <= self->view.height - margin;
+}
+
+void
+lw_board_view_show_part (LwBoardView *self, int part)
+{
+  LwJob *job;
+  const LwPart *shown;
+  LwPoint center;
+  double px, py;
+
+  g_return_if_fail (LW_IS_BOARD_VIEW (self));
+  job = lw_board_view_job (self);
+  if (!job || part < 0 || (guint) part >= job->parts->len)
+    return;
+  if (self->view.width <= 0.0) {
+    self->show_pending = part;
+    return;
+  }
+  shown = g_ptr_array_index (job->parts, part);
+  if (!shown->placed)
+    return;
+  if (shown->side != self->view.side)
+    lw_desk_set_side (self->desk, shown->side);
+  center = lw_part_body_center (shown, lw_job_package_of (job, shown));
+  lw_viewport_to_picture (&self->view, center.x_mm, center.y_mm, &px, &py);
+  if (is_in_view (self, px, py))
+    return;
+  self->view.center_x_mm = center.x_mm;
+  self->view.center_y_mm = center.y_mm;
+  self->fitted = FALSE;
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+}
+
+static void
+update_label (LwBoardView *self)
+{
+  int part = self->desk ? lw_desk_selected_part (self->desk) : -1;
+  const char *side = self->view.side == LW_SIDE_TOP ? _ ("Board from the top") : _ ("Board from the bottom");
+  g_autofree char *about = part >= 0 ? lw_board_view_describe (self, part) : NULL;
+
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, side,
+                                  GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, about ? about : _ ("Nothing selected"), -1);
+}
+
+/* ---- the desk ---- */
+
+static void
+job_changed_cb (LwBoardView *self)
+{
+  gboolean plan_only = self->drag.kind == LW_DRAG_GRIP && self->drag.edited;
+  LwJob *job = lw_board_view_job (self);
+
+  if (!job || self->hovered >= (int) job->parts->len)
+    self->hovered = -1;
+  if (self->fitted && self->drag.kind == LW_DRAG_NONE)
+    lw_board_view_fit (self);
+  lw_board_view_redraw (self, plan_only ? LW_BOARD_LAYER_PLAN : LW_BOARD_LAYER_ALL);
+  lw_board_view_update_actions (self);
+  update_label (self);
+}
+
+static void
+document_cb (LwBoardView *self)
+{
+  lw_board_view_drag_cancel (self);
+  self->hovered = -1;
+  lw_board_view_fit (self);
+  lw_board_view_update_actions (self);
+  update_label (self);
+}
+
+static void
+side_cb (LwBoardView *self)
+{
+  self->view.side = lw_desk_side (self->desk);
+  self->hovered = -1;
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+  update_label (self);
+}
+
+static void
+selection_cb (LwBoardView *self)
+{
+  lw_board_view_redraw (self, LW_BOARD_LAYER_PLAN);
+  lw_board_view_update_actions (self);
+  update_label (self);
+}
+
+static void
+all_cb (LwBoardView *self)
+{
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+}
+
+static void
+listen (LwBoardView *self)
+{
+  static const char *const shows[] = { "notify::moment", "notify::show-field", "notify::show-isotherms",
+                                       "notify::show-names", "notify::show-other-side", "answer-changed" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (shows); i++)
+    g_signal_connect_object (self->desk, shows[i], G_CALLBACK (all_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "job-changed", G_CALLBACK (job_changed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "notify::document", G_CALLBACK (document_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "notify::side", G_CALLBACK (side_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "notify::selected-part", G_CALLBACK (selection_cb), self, G_CONNECT_SWAPPED);
+}
+
+void
+lw_board_view_set_desk (LwBoardView *self, LwDesk *desk)
+{
+  g_return_if_fail (LW_IS_BOARD_VIEW (self));
+  g_return_if_fail (desk == NULL || LW_IS_DESK (desk));
+
+  if (self->desk == desk)
+    return;
+  lw_board_view_drag_cancel (self);
+  if (self->desk)
+    g_signal_handlers_disconnect_by_data (self->desk, self);
+  g_set_object (&self->desk, desk);
+  if (desk) {
+    listen (self);
+    self->view.side = lw_desk_side (desk);
+  }
+  document_cb (self);
+  g_object_notify_by_pspec (G_OBJECT (self), props[PROP_DESK]);
+}
+
+/* ---- widget ---- */
+
+static void
+lw_board_view_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  LwBoardView *self = LW_BOARD_VIEW (widget);
+  int pending = self->show_pending;
+
+  self->view.width = width;
+  self->view.height = height;
+  if (self->fitted)
+    lw_board_view_fit (self);
+  self->base.dirty = self->plan.dirty = TRUE;
+  self->show_pending = -1;
+  if (pending >= 0)
+    lw_board_view_show_part (self, pending);
+}
+
+static void
+lw_board_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                       int *minimum_baseline, int *natural_baseline)
+{
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? 240 : 160;
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? 800 : 520;
+  *minimum_baseline = *natural_baseline = -1;
+}
+
+static void
+lw_board_view_css_changed (GtkWidget *widget, GtkCssStyleChange *change)
+{
+  GTK_WIDGET_CLASS (lw_board_view_parent_class)->css_changed (widget, change);
+  lw_board_view_redraw (LW_BOARD_VIEW (widget), LW_BOARD_LAYER_ALL);
+}
+
+static gboolean
+lw_board_view_query_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip)
+{
+  LwBoardView *self = LW_BOARD_VIEW (widget);
+  LwJob *job = lw_board_view_job (self);
+  int part = keyboard ? lw_desk_selected_part (self->desk) : job ? lw_board_hit_part (job, &self->view, x, y) : -1;
+  g_autofree char *text = NULL;
+
+  if (!job || part < 0 || self->drag.kind != LW_DRAG_NONE)
+    return FALSE;
+  text = lw_board_view_describe (self, part);
+  gtk_tooltip_set_text (tooltip, text);
+  return TRUE;
+}
+
+static void
+lw_board_view_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
+{
+  LwBoardView *self = LW_BOARD_VIEW (object);
+
+  if (id == PROP_DESK)
+    g_value_set_object (value, self->desk);
+  else
+    G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
+}
+
+static void
+lw_board_view_set_property (GObject *object, guint id, const GValue *value, GParamSpec *pspec)
+{
+  if (id == PROP_DESK)
+    lw_board_view_set_desk (LW_BOARD_VIEW (object), g_value_get_object (value));
+  else
+    G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
+}
+
+static void
+lw_board_view_dispose (GObject *object)
+{
+  LwBoardView *self = LW_BOARD_VIEW (object);
+
+  lw_board_view_drag_cancel (self);
+  if (self->desk)
+    g_signal_handlers_disconnect_by_data (self->desk, self);
+  g_clear_object (&self->desk);
+  lw_layer_clear (&self->base);
+  lw_layer_clear (&self->plan);
+  G_OBJECT_CLASS (lw_board_view_parent_class)->dispose (object);
+}
+
+static void
+lw_board_view_class_init (LwBoardViewClass *klass)
+{
+  GObjectClass *object_class = G_OBJECT_CLASS (klass);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  object_class->get_property = lw_board_view_get_property;
+  object_class->set_property = lw_board_view_set_property;
+  object_class->dispose = lw_board_view_dispose;
+  widget_class->size_allocate = lw_board_view_size_allocate;
+  widget_class->measure = lw_board_view_measure;
+  widget_class->snapshot = lw_board_view_snapshot;
+  widget_class->css_changed = lw_board_view_css_changed;
+  widget_class->query_tooltip = lw_board_view_query_tooltip;
+  props[PROP_DESK] = g_param_spec_object ("desk", NULL, NULL, LW_TYPE_DESK,
+                                          G_PARAM_READWRITE | G_PARAM_EXPLICIT_NOTIFY | G_PARAM_STATIC_STRINGS);
+  g_object_class_install_properties (object_class, N_PROPS, props);
+  gtk_widget_class_set_css_name (widget_class, "boardview");
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
+  lw_board_view_install_actions (widget_class);
+}
+
+static void
+lw_board_view_init (LwBoardView *self)
+{
+  self->hovered = self->show_pending = -1;
+  self->fitted = TRUE;
+  self->view.scale = 1.0;
+  self->base.dirty = self->plan.dirty = TRUE;
+  gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
+  gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
+  gtk_widget_set_hexpand (GTK_WIDGET (self), TRUE);
+  gtk_widget_set_vexpand (GTK_WIDGET (self), TRUE);
+  gtk_widget_set_has_tooltip (GTK_WIDGET (self), TRUE);
+  lw_board_view_add_controllers (self);
+  lw_board_view_update_actions (self);
+}
+
+GtkWidget *
+lw_board_view_new (LwDesk *desk)
+{
+  return g_object_new (LW_TYPE_BOARD_VIEW, "desk", desk, NULL);
+}

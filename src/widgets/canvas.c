@@ -1,0 +1,81 @@
+#include "widgets/canvas.h"
+
+#include <math.h>
+
+#include "widgets/desk.h"
+
+cairo_t *
+lw_layer_begin (LwLayer *self, GtkWidget *widget, gboolean opaque)
+{
+  int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
+  int scale = gtk_widget_get_scale_factor (widget);
+  cairo_t *cr;
+
+  if (width <= 0 || height <= 0)
+    return NULL;
+  if (!self->surface || width != self->width || height != self->height || scale != self->scale) {
+    g_clear_pointer (&self->surface, cairo_surface_destroy);
+    self->surface = cairo_image_surface_create (opaque ? CAIRO_FORMAT_RGB24 : CAIRO_FORMAT_ARGB32, width * scale,
+                                                height * scale);
+    cairo_surface_set_device_scale (self->surface, scale, scale);
+    self->width = width;
+    self->height = height;
+    self->scale = scale;
+    self->dirty = TRUE;
+  }
+  if (!self->dirty)
+    return NULL;
+  cr = cairo_create (self->surface);
+  cairo_set_operator (cr, CAIRO_OPERATOR_CLEAR);
+  cairo_paint (cr);
+  cairo_set_operator (cr, CAIRO_OPERATOR_OVER);
+  return cr;
+}
+
+void
+lw_layer_end (LwLayer *self, cairo_t *cr)
+{
+  cairo_destroy (cr);
+  self->dirty = FALSE;
+}
+
+void
+lw_layer_paint (const LwLayer *self, cairo_t *cr)
+{
+  if (!self->surface)
+    return;
+  cairo_set_source_surface (cr, self->surface, 0.0, 0.0);
+  cairo_paint (cr);
+}
+
+void
+lw_layer_clear (LwLayer *self)
+{
+  g_clear_pointer (&self->surface, cairo_surface_destroy);
+  self->dirty = TRUE;
+}
+
+LwLook
+lw_widget_look (GtkWidget *widget)
+{
+  return lw_widget_is_dark (widget) ? LW_LOOK_DARK : LW_LOOK_LIGHT;
+}
+
+void
+lw_canvas_paint_focus (cairo_t *cr, GtkWidget *widget)
+{
+  gboolean dark = lw_widget_is_dark (widget);
+
+  if (!gtk_widget_has_visible_focus (widget))
+    return;
+  cairo_rectangle (cr, 2.0, 2.0, gtk_widget_get_width (widget) - 4.0, gtk_widget_get_height (widget) - 4.0);
+  cairo_set_source_rgb (cr, dark ? 0.38 : 0.04, dark ? 0.80 : 0.42, dark ? 0.88 : 0.51);
+  cairo_set_line_width (cr, 2.0);
+  cairo_stroke (cr);
+}
+
+double
+lw_snap (double value, double step)
+{
+  return step > 0.0 ? round (value / step) * step : value;
+}

@@ -1,0 +1,32 @@
+/* What the drawn widgets share: kept layers, the look, the mark of the focus. */
+#ifndef LW_CANVAS_H
+#define LW_CANVAS_H
+
+#include <gtk/gtk.h>
+
+#include "draw/draw.h"
+
+G_BEGIN_DECLS
+
+/* A picture of the widget's size that is painted anew only when something in it has changed. */
+typedef struct {
+  cairo_surface_t *surface;
+  int width, height, scale;
+  gboolean dirty;
+} LwLayer;
+
+/* A context to paint on when the layer is dirty or of another size, already clear; else NULL. */
+cairo_t *lw_layer_begin (LwLayer *self, GtkWidget *widget, gboolean opaque);
+void lw_layer_end (LwLayer *self, cairo_t *cr);
+void lw_layer_paint (const LwLayer *self, cairo_t *cr);
+void lw_layer_clear (LwLayer *self);
+
+LwLook lw_widget_look (GtkWidget *widget);
+/* A ring just inside the edge when the keyboard is here. */
+void lw_canvas_paint_focus (cairo_t *cr, GtkWidget *widget);
+/* VALUE to the nearest multiple of STEP; as it is when STEP is 0. */
+double lw_snap (double value, double step);
+
+G_END_DECLS
+
+#endif

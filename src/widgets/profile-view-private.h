@@ -1,0 +1,53 @@
+/* Inside of the profile view, for its files and its tests. */
+#ifndef LW_PROFILE_VIEW_PRIVATE_H
+#define LW_PROFILE_VIEW_PRIVATE_H
+
+#include "widgets/canvas.h"
+#include "widgets/profile-view.h"
+
+G_BEGIN_DECLS
+
+/* One drag. The axes are held while it lasts, so that the pointer keeps its meaning. */
+typedef struct {
+  LwPull pull;
+  guint stage;
+  LwJob *before;
+  char *key;
+  double x0, y0;
+  double value;          /* of what is pulled when the drag began: C or s */
+  double end_s, high_c;  /* axes held; 0 = free */
+  gboolean moved, edited;
+  char *refusal;
+} LwProfileDrag;
+
+struct _LwProfileView {
+  GtkWidget parent_instance;
+
+  LwDesk *desk;
+  LwLayer base;
+  LwProfileDrag drag;
+  guint drags;
+  guint tick;            /* while playing */
+  gint64 played_us;      /* frame time of the last step */
+  double speed;          /* seconds of the job per second */
+};
+
+void lw_profile_view_fill_picture (LwProfileView *self, LwProfilePicture *picture);
+void lw_profile_view_redraw (LwProfileView *self, LwProfileLayers layers);
+double lw_profile_view_end (LwProfileView *self); /* of the time axis, s */
+
+void lw_profile_view_drag_begin (LwProfileView *self, double x, double y);
+void lw_profile_view_drag_update (LwProfileView *self, double dx, double dy, gboolean free);
+void lw_profile_view_drag_end (LwProfileView *self);
+void lw_profile_view_drag_cancel (LwProfileView *self);
+void lw_profile_view_click (LwProfileView *self, double x, double y);
+
+gboolean lw_profile_view_playing (LwProfileView *self);
+void lw_profile_view_play (LwProfileView *self, gboolean play);
+
+void lw_profile_view_add_controllers (LwProfileView *self);
+void lw_profile_view_install_actions (GtkWidgetClass *widget_class);
+
+G_END_DECLS
+
+#endif
