@@ -28,7 +28,10 @@ distance_to_part (const LwJob *job, const LwPart *part, const LwViewport *view, 
   if (dx == 0.0 && dy == 0.0) {
     g_autoptr (LwLoop) outline = lw_part_outline (part, package);
 
-    return lw_loop_contains (outline, x_mm, y_mm) ? 0.0 : REACH - 1.0;
+    /* In the box but beside the body: near enough only where the body is hardly larger than a pointer. */
+    if (lw_loop_contains (outline, x_mm, y_mm))
+      return 0.0;
+    return *area * view->scale * view->scale < 16.0 * REACH * REACH ? REACH - 1.0 : REACH;
   }
   return hypot (dx, dy);
 }

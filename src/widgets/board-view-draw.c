@@ -118,15 +118,15 @@ refresh_layers (LwBoardView *self, const LwBoardPicture *picture)
   GtkWidget *widget = GTK_WIDGET (self);
   cairo_t *cr;
 
-  cr = lw_layer_begin (&self->base, widget, TRUE);
+  cr = lw_kept_begin (&self->base, widget, TRUE);
   if (cr) {
     lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_BASE);
-    lw_layer_end (&self->base, cr);
+    lw_kept_end (&self->base, cr);
   }
-  cr = lw_layer_begin (&self->plan, widget, FALSE);
+  cr = lw_kept_begin (&self->plan, widget, FALSE);
   if (cr) {
     lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_PLAN);
-    lw_layer_end (&self->plan, cr);
+    lw_kept_end (&self->plan, cr);
   }
 }
 
@@ -159,8 +159,8 @@ lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     picture.selected = &selected;
     picture.n_selected = lw_desk_selected_part (self->desk) >= 0;
     refresh_layers (self, &picture);
-    lw_layer_paint (&self->base, cr);
-    lw_layer_paint (&self->plan, cr);
+    lw_kept_paint (&self->base, cr);
+    lw_kept_paint (&self->plan, cr);
     lw_draw_board_layers (cr, &self->view, &picture, LW_BOARD_LAYER_OVER);
     paint_scale (cr, self, &picture);
   }

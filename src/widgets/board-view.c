@@ -275,8 +275,8 @@ lw_board_view_dispose (GObject *object)
   if (self->desk)
     g_signal_handlers_disconnect_by_data (self->desk, self);
   g_clear_object (&self->desk);
-  lw_layer_clear (&self->base);
-  lw_layer_clear (&self->plan);
+  lw_kept_clear (&self->base);
+  lw_kept_clear (&self->plan);
   G_OBJECT_CLASS (lw_board_view_parent_class)->dispose (object);
 }
 

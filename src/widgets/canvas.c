@@ -5,7 +5,7 @@
 #include "widgets/desk.h"
 
 cairo_t *
-lw_layer_begin (LwLayer *self, GtkWidget *widget, gboolean opaque)
+lw_kept_begin (LwKept *self, GtkWidget *widget, gboolean opaque)
 {
   int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   int scale = gtk_widget_get_scale_factor (widget);
@@ -33,14 +33,14 @@ lw_layer_begin (LwLayer *self, GtkWidget *widget, gboolean opaque)
 }
 
 void
-lw_layer_end (LwLayer *self, cairo_t *cr)
+lw_kept_end (LwKept *self, cairo_t *cr)
 {
   cairo_destroy (cr);
   self->dirty = FALSE;
 }
 
 void
-lw_layer_paint (const LwLayer *self, cairo_t *cr)
+lw_kept_paint (const LwKept *self, cairo_t *cr)
 {
   if (!self->surface)
     return;
@@ -49,7 +49,7 @@ lw_layer_paint (const LwLayer *self, cairo_t *cr)
 }
 
 void
-lw_layer_clear (LwLayer *self)
+lw_kept_clear (LwKept *self)
 {
   g_clear_pointer (&self->surface, cairo_surface_destroy);
   self->dirty = TRUE;

@@ -13,13 +13,13 @@ typedef struct {
   cairo_surface_t *surface;
   int width, height, scale;
   gboolean dirty;
-} LwLayer;
+} LwKept;
 
 /* A context to paint on when the layer is dirty or of another size, already clear; else NULL. */
-cairo_t *lw_layer_begin (LwLayer *self, GtkWidget *widget, gboolean opaque);
-void lw_layer_end (LwLayer *self, cairo_t *cr);
-void lw_layer_paint (const LwLayer *self, cairo_t *cr);
-void lw_layer_clear (LwLayer *self);
+cairo_t *lw_kept_begin (LwKept *self, GtkWidget *widget, gboolean opaque);
+void lw_kept_end (LwKept *self, cairo_t *cr);
+void lw_kept_paint (const LwKept *self, cairo_t *cr);
+void lw_kept_clear (LwKept *self);
 
 LwLook lw_widget_look (GtkWidget *widget);
 /* A ring just inside the edge when the keyboard is here. */

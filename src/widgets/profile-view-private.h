@@ -24,7 +24,7 @@ struct _LwProfileView {
   GtkWidget parent_instance;
 
   LwDesk *desk;
-  LwLayer base;
+  LwKept base;
   LwProfileDrag drag;
   guint drags;
   guint tick;            /* while playing */

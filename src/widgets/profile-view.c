@@ -173,17 +173,17 @@ lw_profile_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (width <= 0 || height <= 0)
     return;
   lw_profile_view_fill_picture (self, &picture);
-  layer = lw_layer_begin (&self->base, widget, TRUE);
+  layer = lw_kept_begin (&self->base, widget, TRUE);
   if (layer) {
     gboolean dark = picture.look == LW_LOOK_DARK;
 
     cairo_set_source_rgb (layer, dark ? 0.10 : 0.94, dark ? 0.11 : 0.92, dark ? 0.13 : 0.88);
     cairo_paint (layer);
     lw_draw_profile_layers (layer, &picture, LW_PROFILE_LAYER_BASE);
-    lw_layer_end (&self->base, layer);
+    lw_kept_end (&self->base, layer);
   }
   cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, width, height));
-  lw_layer_paint (&self->base, cr);
+  lw_kept_paint (&self->base, cr);
   lw_draw_profile_layers (cr, &picture, LW_PROFILE_LAYER_CURSOR);
   lw_canvas_paint_focus (cr, widget);
   cairo_destroy (cr);
@@ -264,7 +264,7 @@ lw_profile_view_dispose (GObject *object)
   if (self->desk)
     g_signal_handlers_disconnect_by_data (self->desk, self);
   g_clear_object (&self->desk);
-  lw_layer_clear (&self->base);
+  lw_kept_clear (&self->base);
   G_OBJECT_CLASS (lw_profile_view_parent_class)->dispose (object);
 }
 
