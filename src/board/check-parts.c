@@ -5,6 +5,7 @@
 
 #include "board/inside.h"
 #include "board/job-check.h"
+#include "board/library.h"
 
 static void
 check_limits (LwCheck *check, const GArray *limits, const char *owner, guint index)
@@ -25,23 +26,22 @@ check_limits (LwCheck *check, const GArray *limits, const char *owner, guint ind
     }
 }
 
-/* Names already taken, with the index that took them. */
+/* TAKEN: the first struct of each name. */
 static void
-check_unique (LwCheck *check, GHashTable *taken, const char *name, guint index, char *path)
+check_unique (LwCheck *check, GHashTable *taken, const char *name, gconstpointer self, char *path)
 {
-  gpointer before;
-
-  if (g_hash_table_lookup_extended (taken, name, NULL, &before))
-    lw_check_stop (check, path, _("“%s” is already the name of number %u (counted from 0)"), name,
-                   GPOINTER_TO_UINT (before));
+  if (g_hash_table_contains (taken, name))
+    lw_check_stop (check, path, _("“%s” is given twice"), name);
   else
     {
-      g_hash_table_insert (taken, (gpointer) name, GUINT_TO_POINTER (index));
+      g_hash_table_insert (taken, (gpointer) name, (gpointer) self);
       g_free (path);
     }
 }
 
 /* ---- packages ---- */
+
+enum { JOINTS_MAX = 10000 };
 
 static void
 check_joints (LwCheck *check, const LwJoints *j, guint index)
@@ -53,6 +53,8 @@ check_joints (LwCheck *check, const LwJoints *j, guint index)
     lw_check_stop (check, LW_PATH ("packages[%u].joints", index), _("this pattern needs columns and rows"));
   if (((columns && j->columns > 1) || (rows && j->rows > 1)) && j->pitch_mm <= 0.0)
     lw_check_stop (check, LW_PATH ("packages[%u].joints.pitch_mm", index), _("must be above 0 for this pattern"));
+  if (j->pattern == LW_JOINTS_GRID && j->columns * j->rows > JOINTS_MAX)
+    lw_check_stop (check, LW_PATH ("packages[%u].joints", index), _("has more than %d joints"), JOINTS_MAX);
   if (j->hole_columns > j->columns || j->hole_rows > j->rows)
     lw_check_stop (check, LW_PATH ("packages[%u].joints", index), _("the hole is larger than the grid"));
   if (j->pattern == LW_JOINTS_LISTED && (j->positions == NULL || j->positions->len == 0))
@@ -77,13 +79,11 @@ check_body (LwCheck *check, const LwPackage *package, guint index)
 void
 lw_check_packages (LwCheck *check)
 {
-  g_autoptr (GHashTable) names = g_hash_table_new (g_str_hash, g_str_equal);
-
   for (guint i = 0; i < check->job->packages->len; i++)
     {
       const LwPackage *package = g_ptr_array_index (check->job->packages, i);
 
-      check_unique (check, names, package->name, i, LW_PATH ("packages[%u].name", i));
+      check_unique (check, check->packages, package->name, package, LW_PATH ("packages[%u].name", i));
       check_joints (check, &package->joints, i);
       check_body (check, package, i);
       check_limits (check, package->limits, "packages", i);
@@ -136,9 +136,11 @@ covers_board (const LwPart *part, const LwPackage *package, const LwBoard *board
 static void
 check_place (LwCheck *check, const LwPart *part, guint index, const LwInside *inside)
 {
-  const LwPackage *package = lw_job_package_of (check->job, part);
+  const LwPackage *package = g_hash_table_lookup (check->packages, part->package);
   const LwBoard *board = check->job->board;
 
+  if (package == NULL && part->package[0] != '\0')
+    package = lw_library_package (part->package);
   if (part->package[0] == '\0')
     lw_check_note (check, LW_PATH ("parts[%u].package", index), _("%s has no package; a stated default is used"),
                    part->ref);
@@ -163,14 +165,13 @@ check_place (LwCheck *check, const LwPart *part, guint index, const LwInside *in
 void
 lw_check_parts (LwCheck *check)
 {
-  g_autoptr (GHashTable) refs = g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (LwInside) inside = lw_inside_new (check->job->board->outline);
 
   for (guint i = 0; i < check->job->parts->len; i++)
     {
       const LwPart *part = g_ptr_array_index (check->job->parts, i);
 
-      check_unique (check, refs, part->ref, i, LW_PATH ("parts[%u].ref", i));
+      check_unique (check, check->parts, part->ref, part, LW_PATH ("parts[%u].ref", i));
       check_limits (check, part->limits, "parts", i);
       check_place (check, part, i, inside);
     }

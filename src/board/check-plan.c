@@ -92,13 +92,13 @@ static void
 check_names (LwCheck *check, const LwPlan *plan, guint index)
 {
   const LwJob *job = check->job;
-  int part = lw_job_find_part (job, plan->ref);
+  const LwPart *part = g_hash_table_lookup (check->parts, plan->ref);
 
   if (lw_job_find_plan (job, plan->ref) != (int) index)
     lw_check_stop (check, LW_PATH ("plans[%u].ref", index), _("%s already has a plan"), plan->ref);
-  if (part < 0)
+  if (part == NULL)
     lw_check_note (check, LW_PATH ("plans[%u].ref", index), _("no part is named %s"), plan->ref);
-  else if (!((const LwPart *) g_ptr_array_index (job->parts, part))->placed)
+  else if (!part->placed)
     lw_check_note (check, LW_PATH ("plans[%u].ref", index), _("%s is not on the board"), plan->ref);
   if (plan->nozzle[0] == '\0')
     lw_check_note (check, LW_PATH ("plans[%u].nozzle", index), _("no nozzle is chosen"));
@@ -140,7 +140,7 @@ check_objects (LwCheck *check, const LwPlan *plan, guint index)
     {
       const LwThermocouple *tc = g_ptr_array_index (plan->thermocouples, i);
 
-      if (tc->ref[0] != '\0' && lw_job_find_part (check->job, tc->ref) < 0)
+      if (tc->ref[0] != '\0' && !g_hash_table_contains (check->parts, tc->ref))
         lw_check_note (check, LW_PATH ("plans[%u].thermocouples[%u].ref", index, i), _("no part is named %s"), tc->ref);
     }
 }

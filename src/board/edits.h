@@ -1,5 +1,6 @@
 /* The edits the program offers, each a new job made from an old one (transfer full; NULL with ERROR when
- * the value is refused; the old job is untouched). Hand the result to lw_document_edit(). */
+ * the value is refused; the old job is untouched). An edit is refused when it would bring a fatal fault
+ * (lw_job_check) that was not there before; locked parts stay where they are. Hand the result to lw_document_edit(). */
 #ifndef LW_EDITS_H
 #define LW_EDITS_H
 
@@ -13,19 +14,25 @@ GQuark lw_edit_error_quark (void);
 
 LwJob *lw_edit_move_part (const LwJob *job, guint part, double x_mm, double y_mm, GError **error);
 LwJob *lw_edit_rotate_part (const LwJob *job, guint part, double rotation_deg, GError **error);
+/* To the other side: turned over about the board's y direction, the body stays where it is. */
 LwJob *lw_edit_flip_part (const LwJob *job, guint part, GError **error);
+/* With its plan and the thermocouples on it. */
 LwJob *lw_edit_remove_part (const LwJob *job, guint part, GError **error);
 
-/* Any number of the job by its path in the file: "plans[0].stages[2].gas_c", "parts[4].height_mm",
- * "board.thickness_mm", "ambient_c", "station.gas_max_c". Value ranges and contradictions are checked as
+/* Any number of the job by its path in the file (docs/format.md): "plans[0].stages[2].gas_c",
+ * "parts[4].height_mm", "plans[0].preheat_area.length_mm", "board.prescribed.k_in_plane_w_per_mk",
+ * "board.thickness_mm", "ambient_c", "station.gas_max_c"; a flag counts as 0 or 1. Value ranges and contradictions are checked as
  * for a loaded file; NaN writes null where that is allowed. */
 LwJob *lw_edit_number (const LwJob *job, const char *path, double value, GError **error);
+/* A text, a word ("remove", "bottom") or a flag ("true", "false"). A new name of a part, package or nozzle is
+ * taken up wherever the old one is used. */
 LwJob *lw_edit_text (const LwJob *job, const char *path, const char *value, GError **error);
 /* Current number at a path; NaN when null or absent. */
 double lw_job_number (const LwJob *job, const char *path);
 
 /* The plan for a part: makes the one it has active, or adds one with defaults for its package and the
- * station (a matched nozzle, a preheat area round the part, a three-stage profile for its alloy). */
+ * station (a matched nozzle, a preheat area round the part, four stages for its alloy). Fails when the part
+ * is not on the board. */
 LwJob *lw_edit_choose_target (const LwJob *job, const char *ref, GError **error);
 LwJob *lw_edit_add_stage (const LwJob *job, guint plan, guint at, GError **error);
 LwJob *lw_edit_remove_stage (const LwJob *job, guint plan, guint stage, GError **error);

@@ -39,7 +39,7 @@ typedef struct {
   LwFieldKind kind;
   gsize offset;
   guint flags;
-  double min, max, fallback; /* NUMBER, COUNT; FLAG and WORD use fallback */
+  double min, max, fallback; /* NUMBER, COUNT; FLAG and WORD use fallback; MANY and PLAIN: max elements */
   const char *text;          /* TEXT: default */
   const char *const *words;  /* WORD: NULL-terminated, in the order of the enum */
   const LwType *type;        /* GROUP, ONE, MANY, PLAIN */

@@ -69,6 +69,8 @@ check_elements (LwCheck *check, const LwField *field, gconstpointer member, GStr
   guint n = many ? pointers->len : plain != NULL ? plain->len : 0;
   gsize length = path->len;
 
+  if (n > field->max)
+    lw_check_stop (check, g_strdup (path->str), _("has %u elements; at most %.0f are read"), n, field->max);
   for (guint i = 0; i < n; i++)
     {
       g_string_append_printf (path, "[%u]", i);
@@ -145,7 +147,9 @@ lw_check_ranges (LwCheck *check)
 GPtrArray *
 lw_job_check (const LwJob *job)
 {
-  LwCheck check = { job, g_ptr_array_new_with_free_func ((GDestroyNotify) lw_fault_free) };
+  g_autoptr (GHashTable) parts = g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (GHashTable) packages = g_hash_table_new (g_str_hash, g_str_equal);
+  LwCheck check = { job, g_ptr_array_new_with_free_func ((GDestroyNotify) lw_fault_free), parts, packages };
 
   lw_check_ranges (&check);
   if (check.faults->len > 0)

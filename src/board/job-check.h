@@ -9,6 +9,7 @@ G_BEGIN_DECLS
 typedef struct {
   const LwJob *job;
   GPtrArray *faults;
+  GHashTable *parts, *packages; /* by name, filled as they are checked: documents may hold many */
 } LwCheck;
 
 /* Both take over PATH; TEXT is a translated format. A stop is fatal, a note is not. */

@@ -208,6 +208,12 @@ read_elements (LwReadContext *c, const LwField *field, gpointer array, JsonNode 
   if (!JSON_NODE_HOLDS_ARRAY (node))
     return wrong_type (c, _("an array"), node);
   JsonArray *elements = json_node_get_array (node);
+  if (json_array_get_length (elements) > field->max)
+    {
+      lw_read_fault (c, LW_FILE_ERROR_TOO_LARGE, NULL, _("has %u elements; at most %.0f are read"),
+                     json_array_get_length (elements), field->max);
+      return FALSE;
+    }
   for (guint i = 0; i < json_array_get_length (elements); i++)
     {
       JsonObject *child_extra = NULL;

@@ -39,6 +39,11 @@
   {                                                                                                       \
     .key = name, .kind = sort, .offset = offsetof (Type, member), .type = child, .flags = bits            \
   }
+/* At most MOST elements: far beyond any real board, so that a hostile document cannot keep us busy. */
+#define ARRAY(sort, Type, member, name, child, most, bits)                                                \
+  {                                                                                                       \
+    .key = name, .kind = sort, .offset = offsetof (Type, member), .type = child, .max = most, .flags = bits \
+  }
 /* A nesting of the file only: its members lie in the struct itself. */
 #define NEST(name, child, bits)                                                                           \
   {                                                                                                       \
@@ -87,7 +92,7 @@ static const LwField vertex_fields[] = {
 static PLAIN_TYPE (vertex_type, LwVertex, vertex_fields, NULL);
 
 static const LwField loop_fields[] = {
-  CHILD (LW_FIELD_PLAIN, LwLoop, corners, "corners", &vertex_type, REQUIRED),
+  ARRAY (LW_FIELD_PLAIN, LwLoop, corners, "corners", &vertex_type, 100000, REQUIRED),
 };
 const LwType lw_loop_type = { sizeof (LwLoop), LW_NO_EXTRA, loop_fields, G_N_ELEMENTS (loop_fields),
                               (GDestroyNotify) lw_loop_unref, NULL };
@@ -153,11 +158,11 @@ static const LwField lw_board_fields[] = {
   TEXT (LwBoard, name, "name", "", 0),
   NUMBER (LwBoard, thickness_mm, "thickness_mm", 0.0, 100.0, 1.6, REQUIRED | ABOVE),
   FLAG (LwBoard, thickness_known, "thickness_known", TRUE),
-  CHILD (LW_FIELD_MANY, LwBoard, outline, "outline", &lw_loop_type, REQUIRED),
+  ARRAY (LW_FIELD_MANY, LwBoard, outline, "outline", &lw_loop_type, 20000, REQUIRED),
   FLAG (LwBoard, outline_assumed, "outline_assumed", FALSE),
-  CHILD (LW_FIELD_MANY, LwBoard, layers, "stack_up", &lw_layer_type, 0),
-  CHILD (LW_FIELD_MANY, LwBoard, copper_regions, "copper_regions", &lw_copper_region_type, 0),
-  CHILD (LW_FIELD_MANY, LwBoard, via_fields, "via_fields", &lw_via_field_type, 0),
+  ARRAY (LW_FIELD_MANY, LwBoard, layers, "stack_up", &lw_layer_type, 200, 0),
+  ARRAY (LW_FIELD_MANY, LwBoard, copper_regions, "copper_regions", &lw_copper_region_type, 20000, 0),
+  ARRAY (LW_FIELD_MANY, LwBoard, via_fields, "via_fields", &lw_via_field_type, 20000, 0),
   NUMBER (LwBoard, emissivity, "emissivity", 0.0, 1.0, 0.9, 0),
   NEST ("prescribed", &board_prescribed_type, 0),
 };
@@ -191,7 +196,7 @@ static const LwField joints_fields[] = {
   NUMBER (LwJoints, thermal_pad_length_mm, "thermal_pad_length_mm", 0.0, 500.0, 0.0, 0),
   NUMBER (LwJoints, thermal_pad_width_mm, "thermal_pad_width_mm", 0.0, 500.0, 0.0, 0),
   NUMBER (LwJoints, lead_w_per_k, "lead_w_per_k", 0.0, 1e4, NAN, NULLABLE | ABOVE),
-  CHILD (LW_FIELD_PLAIN, LwJoints, positions, "positions", &point_type, NULLABLE),
+  ARRAY (LW_FIELD_PLAIN, LwJoints, positions, "positions", &point_type, 10000, NULLABLE),
 };
 static PLAIN_TYPE (joints_type, LwJoints, joints_fields, NULL);
 
@@ -206,11 +211,11 @@ static const LwField lw_package_fields[] = {
   NUMBER (LwPackage, center_y_mm, "center_y_mm", -1000.0, 1000.0, 0.0, 0),
   CHILD (LW_FIELD_ONE, LwPackage, outline, "outline", &lw_loop_type, NULLABLE),
   CHILD (LW_FIELD_GROUP, LwPackage, joints, "joints", &joints_type, 0),
-  CHILD (LW_FIELD_MANY, LwPackage, body, "body", &lw_body_layer_type, 0),
+  ARRAY (LW_FIELD_MANY, LwPackage, body, "body", &lw_body_layer_type, 100, 0),
   NUMBER (LwPackage, mass_g, "mass_g", 0.0, 1e5, NAN, NULLABLE | ABOVE),
   NUMBER (LwPackage, heat_capacity_j_per_k, "heat_capacity_j_per_k", 0.0, 1e5, NAN, NULLABLE | ABOVE),
   NUMBER (LwPackage, emissivity, "emissivity", 0.0, 1.0, NAN, NULLABLE),
-  CHILD (LW_FIELD_PLAIN, LwPackage, limits, "limits", &lw_limit_type, 0),
+  ARRAY (LW_FIELD_PLAIN, LwPackage, limits, "limits", &lw_limit_type, 100, 0),
   TEXT (LwPackage, source, "source", "", 0),
 };
 COUNTED_TYPE (lw_package, LwPackage);
@@ -239,7 +244,7 @@ static const LwField lw_part_fields[] = {
   TEXT (LwPart, alloy, "alloy", "", 0),
   TEXT (LwPart, coating, "coating", "", 0),
   TEXT (LwPart, underfill, "underfill", "", 0),
-  CHILD (LW_FIELD_PLAIN, LwPart, limits, "limits", &lw_limit_type, 0),
+  ARRAY (LW_FIELD_PLAIN, LwPart, limits, "limits", &lw_limit_type, 100, 0),
   NEST ("prescribed", &part_prescribed_type, 0),
 };
 COUNTED_TYPE (lw_part, LwPart);
@@ -295,7 +300,7 @@ static PLAIN_TYPE (films_type, LwPrescribedFilms, films_fields, NULL);
 
 static const LwField lw_station_fields[] = {
   TEXT (LwStation, name, "name", "", ESSENTIAL),
-  CHILD (LW_FIELD_MANY, LwStation, nozzles, "nozzles", &lw_nozzle_type, ESSENTIAL),
+  ARRAY (LW_FIELD_MANY, LwStation, nozzles, "nozzles", &lw_nozzle_type, 1000, ESSENTIAL),
   NUMBER (LwStation, gas_min_c, "gas_min_c", T_MIN_C, T_MAX_C, 50.0, ESSENTIAL),
   NUMBER (LwStation, gas_max_c, "gas_max_c", T_MIN_C, T_MAX_C, 450.0, ESSENTIAL),
   NUMBER (LwStation, flow_min_l_per_min, "flow_min_l_per_min", 0.0, 10000.0, 5.0, ESSENTIAL),
@@ -372,10 +377,10 @@ static const LwField lw_plan_fields[] = {
   NUMBER (LwPlan, nozzle_dy_mm, "nozzle_dy_mm", -1000.0, 1000.0, 0.0, 0),
   NUMBER (LwPlan, nozzle_turn_deg, "nozzle_turn_deg", -3600.0, 3600.0, 0.0, 0),
   NEST ("preheat_area", &preheat_area_type, ESSENTIAL),
-  CHILD (LW_FIELD_MANY, LwPlan, stages, "stages", &lw_stage_type, ESSENTIAL),
-  CHILD (LW_FIELD_PLAIN, LwPlan, table, "table", &knot_type, NULLABLE),
-  CHILD (LW_FIELD_MANY, LwPlan, shields, "shields", &lw_shield_type, 0),
-  CHILD (LW_FIELD_MANY, LwPlan, thermocouples, "thermocouples", &lw_thermocouple_type, 0),
+  ARRAY (LW_FIELD_MANY, LwPlan, stages, "stages", &lw_stage_type, 1000, ESSENTIAL),
+  ARRAY (LW_FIELD_PLAIN, LwPlan, table, "table", &knot_type, 100000, NULLABLE),
+  ARRAY (LW_FIELD_MANY, LwPlan, shields, "shields", &lw_shield_type, 1000, 0),
+  ARRAY (LW_FIELD_MANY, LwPlan, thermocouples, "thermocouples", &lw_thermocouple_type, 1000, 0),
   CHILD (LW_FIELD_GROUP, LwPlan, wanted, "wanted", &wanted_type, 0),
 };
 COUNTED_TYPE (lw_plan, LwPlan);
@@ -389,10 +394,10 @@ static const LwField lw_job_fields[] = {
   TEXT (LwJob, alloy, "alloy", "SAC305", ESSENTIAL),
   NUMBER (LwJob, ambient_c, "ambient_c", -40.0, 100.0, 25.0, ESSENTIAL),
   CHILD (LW_FIELD_ONE, LwJob, board, "board", &lw_board_type, REQUIRED),
-  CHILD (LW_FIELD_MANY, LwJob, packages, "packages", &lw_package_type, 0),
-  CHILD (LW_FIELD_MANY, LwJob, parts, "parts", &lw_part_type, ESSENTIAL),
+  ARRAY (LW_FIELD_MANY, LwJob, packages, "packages", &lw_package_type, 20000, 0),
+  ARRAY (LW_FIELD_MANY, LwJob, parts, "parts", &lw_part_type, 100000, ESSENTIAL),
   CHILD (LW_FIELD_ONE, LwJob, station, "station", &lw_station_type, ESSENTIAL),
-  CHILD (LW_FIELD_MANY, LwJob, plans, "plans", &lw_plan_type, 0),
+  ARRAY (LW_FIELD_MANY, LwJob, plans, "plans", &lw_plan_type, 1000, 0),
   COUNT (LwJob, active_plan, "active_plan", 1e6, 0.0),
 };
 COUNTED_TYPE (lw_job, LwJob);

@@ -81,6 +81,7 @@ def compare_field(field, schema, where):
         check(schema["enum"] == field["words"], f"{where}: words")
     elif kind in ("many", "plain"):
         check("array" in schema["type"] and allows_null(schema) == field["nullable"], f"{where}: type")
+        check(schema.get("maxItems") == field["max"], f"{where}: maxItems")
         compare_object(field["members"], resolve(schema["items"]), where + "[]")
     else:
         check(allows_null(schema) == field["nullable"], f"{where}: null")
@@ -110,6 +111,8 @@ def range_text(f):
         return ", ".join(f"`{w}`" for w in f["words"])
     if kind == "text":
         return "text, not empty" if f["required"] else "text"
+    if kind in ("many", "plain"):
+        return f"up to {int(f['max']):,} "
     return {"flag": "true, false"}.get(kind)
 
 
@@ -145,7 +148,7 @@ def compare_description(members, tables, where):
     for m, row in zip(members, rows[0] if rows else []):
         texts = [[r[i] for r in t if r[0] == m["key"]][0] for t in rows for i in (1, 2)]
         if range_text(m):
-            check(range_text(m) in texts[0::2], f"docs/format.md {where}.{m['key']}: {texts[0::2]}, is {range_text(m)}")
+            check(any(t.startswith(range_text(m)) for t in texts[0::2]), f"docs/format.md {where}.{m['key']}: {texts[0::2]}, is {range_text(m)}")
         if default_text(m):
             check(default_text(m) in texts[1::2], f"docs/format.md {where}.{m['key']}: {texts[1::2]}, is {default_text(m)}")
     for m in members:

@@ -130,7 +130,7 @@ test_text (void)
   refused (lw_edit_text (job, "plans[0].operation", "burn", &error), &error, LW_EDIT_ERROR_RANGE, "remove, place");
   refused (lw_edit_text (job, "title", "\xff", &error), &error, LW_EDIT_ERROR_RANGE, "UTF-8");
   refused (lw_edit_text (job, "ambient_c", "warm", &error), &error, LW_EDIT_ERROR_REFERENCE, "no member");
-  refused (lw_edit_text (job, "parts[0].ref", "C1", &error), &error, LW_EDIT_ERROR_RANGE, "already the name");
+  refused (lw_edit_text (job, "parts[0].ref", "C1", &error), &error, LW_EDIT_ERROR_RANGE, "given twice");
   refused (lw_edit_text (job, "parts[0].ref", "", &error), &error, LW_EDIT_ERROR_RANGE, "must not be empty");
 }
 

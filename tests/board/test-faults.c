@@ -66,9 +66,9 @@ static const Fault faults[] = {
   { "\"gas_c\": null, \"preheat_c\": 150", "\"preheat_c\": 450", LW_FILE_ERROR_CONFLICT, "plans[0].stages[0].preheat_c: 450 °C is outside the station's range of 40 to 400 °C" },
   { "\"flow_l_per_min\": 20", "\"flow_l_per_min\": 80", LW_FILE_ERROR_CONFLICT, "plans[0].stages[1].flow_l_per_min: 80 l/min is outside the station's range" },
   { "\"gas_min_c\": 50", "\"gas_min_c\": 460", LW_FILE_ERROR_CONFLICT, "station.gas_max_c: is below gas_min_c" },
-  { "\"ref\": \"C1\", \"package\"", "\"ref\": \"U1\", \"package\"", LW_FILE_ERROR_CONFLICT, "parts[1].ref: “U1” is already the name of number 0" },
+  { "\"ref\": \"C1\", \"package\"", "\"ref\": \"U1\", \"package\"", LW_FILE_ERROR_CONFLICT, "parts[1].ref: “U1” is given twice" },
   { "\"ref\": \"C1\", \"nozzle\"", "\"ref\": \"U1\", \"nozzle\"", LW_FILE_ERROR_CONFLICT, "plans[1].ref: U1 already has a plan" },
-  { "\"name\": \"TWO\"", "\"name\": \"A16\"", LW_FILE_ERROR_CONFLICT, "packages[1].name: “A16” is already the name of number 0" },
+  { "\"name\": \"TWO\"", "\"name\": \"A16\"", LW_FILE_ERROR_CONFLICT, "packages[1].name: “A16” is given twice" },
   { "\"x_mm\": 40, \"y_mm\": 30, \"rotation_deg\"", "\"x_mm\": 400, \"y_mm\": 30, \"rotation_deg\"", LW_FILE_ERROR_CONFLICT, "parts[0]: U1 lies outside the board" },
   { "\"x_mm\": 80, \"y_mm\": 50", "\"x_mm\": 280, \"y_mm\": 50", LW_FILE_ERROR_CONFLICT, "board.outline[1]: this cut-out crosses or touches the board's edge" },
   { "{\"x_mm\": 100, \"y_mm\": 0}", "{\"x_mm\": 0, \"y_mm\": 70}", LW_FILE_ERROR_CONFLICT, "board.outline[0]: crosses or touches itself" },
@@ -79,6 +79,7 @@ static const Fault faults[] = {
   { "\"drill_mm\": 0.3", "\"drill_mm\": 1.3", LW_FILE_ERROR_CONFLICT, "board.via_fields[0].drill_mm: holes are as wide" },
   { "\"pitch_mm\": 2", "\"pitch_mm\": 0", LW_FILE_ERROR_CONFLICT, "packages[0].joints.pitch_mm: must be above 0 for this pattern" },
   { "\"kind\": \"laminate\", \"thickness_mm\": 1.53", "\"kind\": \"laminate\"", LW_FILE_ERROR_CONFLICT, "board.stack_up[1].thickness_mm: is unknown" },
+  { "\"columns\": 4, \"rows\": 4", "\"columns\": 400, \"rows\": 400", LW_FILE_ERROR_CONFLICT, "packages[0].joints: has more than 10000 joints" },
   /* format and syntax */
   { "\"leeward_format\": 1", "\"leeward_format\": 2", LW_FILE_ERROR_FORMAT, "leeward_format: is 2: written by a newer Leeward" },
   { "\"leeward_format\": 1", "\"leeward_format\": \"1\"", LW_FILE_ERROR_FORMAT, "leeward_format: must be the number 1" },
@@ -163,6 +164,22 @@ test_large (void)
   g_assert_null (job);
   g_assert_error (error, LW_FILE_ERROR, LW_FILE_ERROR_TOO_LARGE);
   g_assert_cmpstr (error->message, ==, "big: is larger than 256 MB");
+}
+
+/* So are arrays that no board needs. */
+static void
+test_many (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GString) text = g_string_new ("{\"leeward_format\": 1,\n\"plans\": [");
+
+  for (guint i = 0; i < 1001; i++)
+    g_string_append_printf (text, "%s{\"ref\": \"R%u\"}", i > 0 ? "," : "", i);
+  g_string_append (text, "], \"board\": {\"thickness_mm\": 1, \"outline\": [{\"corners\": []}]}}");
+  g_autoptr (LwJob) job = lw_job_from_data ("many", text->str, text->len, &error);
+  g_assert_null (job);
+  g_assert_error (error, LW_FILE_ERROR, LW_FILE_ERROR_TOO_LARGE);
+  g_assert_cmpstr (error->message, ==, "many:2: plans: has 1001 elements; at most 1000 are read");
 }
 
 /* ---- jobs made in memory ---- */
@@ -281,6 +298,7 @@ main (int argc, char **argv)
     }
   g_test_add_func ("/board/faults/bytes", test_bytes);
   g_test_add_func ("/board/faults/large", test_large);
+  g_test_add_func ("/board/faults/many", test_many);
   g_test_add_func ("/board/faults/fixture-is-fine", test_fixture_is_fine);
   g_test_add_func ("/board/faults/memory", test_memory);
   g_test_add_func ("/board/faults/lesser", test_lesser);
