@@ -107,17 +107,21 @@ compare (gconstpointer pa, gconstpointer pb)
   return by_ref != 0 ? by_ref : strcmp (a->kind, b->kind);
 }
 
+/* The last moment at which the plan asks for its hottest gas; NaN without gas. */
 static double
-end_of_gas (const LwPlan *plan)
+end_of_heating (const LwPlan *plan)
 {
-  double t = 0, end = NAN;
+  double t = 0, end = NAN, hottest = -INFINITY;
+
   if (plan->table != NULL)
     {
       for (guint i = 0; i < plan->table->len; i++)
         {
           const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
-          if (!isnan (knot->gas_c))
-            end = knot->t_s;
+          if (!(knot->gas_c >= hottest))
+            continue;
+          hottest = knot->gas_c;
+          end = knot->t_s;
         }
       return end;
     }
@@ -125,8 +129,10 @@ end_of_gas (const LwPlan *plan)
     {
       const LwStage *stage = g_ptr_array_index (plan->stages, i);
       t += stage->duration_s;
-      if (!isnan (stage->gas_c) && stage->flow_l_per_min > 0)
-        end = t;
+      if (!(stage->gas_c >= hottest) || !(stage->flow_l_per_min > 0))
+        continue;
+      hottest = stage->gas_c;
+      end = t;
     }
   return end;
 }
@@ -144,7 +150,7 @@ begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *predict
     judge->target = g_ptr_array_index (job->parts, part);
   judge->package = judge->target != NULL ? lw_judge_package (judge, judge->target) : NULL;
   judge->nozzle = lw_station_find_nozzle (job->station, judge->plan->nozzle);
-  judge->gas_end_s = end_of_gas (judge->plan);
+  judge->heating_end_s = end_of_heating (judge->plan);
   judge->prediction = prediction;
   if (prediction != NULL && prediction->target >= 0)
     judge->trace = g_ptr_array_index (prediction->parts, prediction->target);

@@ -38,13 +38,13 @@ source_of (double wish, const char *standard)
   return isnan (wish) ? _(standard) : _(OWN_WISH);
 }
 
-/* Samples up to the end of the gas, at least one. */
+/* Samples up to the end of the heating, at least one. */
 static guint
-samples_with_gas (const LwJudge *judge)
+samples_of_heating (const LwJudge *judge)
 {
   const LwPrediction *p = judge->prediction;
   guint n = 0;
-  while (n < p->n_times && !(p->t_s[n] > judge->gas_end_s + 1e-6))
+  while (n < p->n_times && !(p->t_s[n] > judge->heating_end_s + 1e-6))
     n++;
   return MAX (n, 1);
 }
@@ -66,14 +66,14 @@ judge_melting (LwJudge *judge, double liquidus)
   const LwPrediction *p = judge->prediction;
   double wish = judge->plan->wanted.joint_min_c, limit = wish_or (wish, liquidus);
   guint at = 0;
-  double coldest = lw_profile_peak (trace->joint_min, samples_with_gas (judge), &at);
+  double coldest = lw_profile_peak (trace->joint_min, samples_of_heating (judge), &at);
   double margin = isnan (trace->joint_doubt_k) ? MELT_MARGIN_K : fmax (MELT_MARGIN_K, trace->joint_doubt_k);
   LwGrade grade = lw_rule_lower (coldest, limit, margin);
   LwFinding *finding = lw_judge_add (judge, grade, "target-liquid", trace->ref, coldest, limit, FALSE, "°C",
                                      source_of (wish, MELT_SOURCE));
   const char *format
       = grade == LW_GRADE_STOP
-            ? _("Not every joint of %s is liquid when the gas ends: the coldest reaches %.0f °C and needs %.0f °C.")
+            ? _("Not every joint of %s is liquid when the heating ends: the coldest reaches %.0f °C and needs %.0f °C.")
         : grade == LW_GRADE_WATCH ? _("The coldest joint of %s reaches %.0f °C, hardly more than the %.0f °C it needs.")
                                   : _("The coldest joint of %s reaches %.0f °C; it needs %.0f °C.");
   finding->doubt = trace->joint_doubt_k;
@@ -100,13 +100,13 @@ judge_hottest_joint (LwJudge *judge)
                   grade == LW_GRADE_FINE ? "" : _("Lower the gas or end the heating stage sooner."));
 }
 
-/* Largest spread while everything is liquid and the gas is on; while it never is, at the coldest joint's
+/* Largest spread while everything is liquid, up to the end of the heating; when it never is, at the coldest joint's
  * best moment. */
 static double
 spread_of (const LwJudge *judge, double liquidus, double *moment)
 {
   const LwPartTrace *trace = judge->trace;
-  guint n = samples_with_gas (judge), at = 0;
+  guint n = samples_of_heating (judge), at = 0;
   double most = NAN;
 
   for (guint i = 0; i < n; i++)

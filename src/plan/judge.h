@@ -15,7 +15,7 @@ typedef struct {
   const LwNozzle *nozzle;     /* NULL: the station has none of that name */
   const LwPrediction *prediction; /* NULL: geometry alone */
   const LwPartTrace *trace;   /* of the target, or NULL */
-  double gas_end_s;           /* end of the last stage with gas, NaN = none */
+  double heating_end_s;       /* last moment of the hottest gas, when the part moves; NaN = no gas */
   GPtrArray *out;             /* LwFinding */
 } LwJudge;
 
