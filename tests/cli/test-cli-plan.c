@@ -1,0 +1,239 @@
+/* leeward-cli: predict, judge and picture on a small board with a coarse mesh. */
+#include <math.h>
+
+#include "cli-run.h"
+
+/* Each test case works on its own converted job with a plan for U1. */
+typedef struct {
+  char *folder, *board;
+} Bench;
+
+static void
+set_up (Bench *bench, gconstpointer data)
+{
+  bench->folder = make_folder ();
+  bench->board = write_small_board (bench->folder);
+}
+
+static void
+tear_down (Bench *bench, gconstpointer data)
+{
+  remove_folder (bench->folder);
+  g_free (bench->folder);
+  g_free (bench->board);
+}
+
+static void
+test_no_plan (Bench *bench, gconstpointer data)
+{
+  static const char *const verbs[] = { "predict", "judge" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (verbs); i++)
+    {
+      g_auto (Run) none = RUN (verbs[i], bench->board);
+      g_auto (Run) plan = RUN (verbs[i], bench->board, "--plan", "U1");
+      g_auto (Run) part = RUN (verbs[i], bench->board, "--part", "U99");
+      g_auto (Run) both = RUN (verbs[i], bench->board, "--part", "U1", "--plan", "U1");
+
+      assert_refused (&none, "no plan");
+      assert_refused (&plan, "no plan");
+      assert_refused (&part, "no part");
+      assert_refused (&both, "together");
+    }
+}
+
+static JsonArray *
+series (JsonObject *object, const char *name, guint n)
+{
+  JsonArray *array = json_object_get_array_member (object, name);
+
+  g_assert_nonnull (array);
+  g_assert_cmpuint (json_array_get_length (array), ==, n);
+  return array;
+}
+
+static double
+largest (JsonArray *array)
+{
+  double best = -INFINITY;
+
+  for (guint i = 0; i < json_array_get_length (array); i++)
+    best = fmax (best, json_array_get_double_element (array, i));
+  return best;
+}
+
+static void
+check_parts (JsonObject *root, guint n)
+{
+  static const char *const part[] = { "ref", "side", "joint_peak_c", "body_peak_c", "ramp_max_c_per_s", NULL };
+  JsonArray *parts = json_object_get_array_member (root, "parts");
+
+  g_assert_cmpuint (json_array_get_length (parts), ==, 2);
+  for (guint i = 0; i < 2; i++)
+    {
+      JsonObject *object = json_array_get_object_element (parts, i);
+
+      assert_members (object, part);
+      /* A peak is the largest value of its own curve. */
+      g_assert_cmpfloat_with_epsilon (largest (series (object, "joint_c", n)),
+                                      json_object_get_double_member (object, "joint_peak_c"), 0.01);
+      g_assert_cmpfloat_with_epsilon (largest (series (object, "body_c", n)),
+                                      json_object_get_double_member (object, "body_peak_c"), 0.01);
+    }
+}
+
+static void
+test_predict_contract (Bench *bench, gconstpointer data)
+{
+  g_auto (Run) run = RUN ("predict", bench->board, "--part", "U1", "--cell", "2", "--json");
+  g_autoptr (JsonNode) node = run_json (&run);
+  JsonObject *root = json_node_get_object (node), *target;
+  JsonArray *time = json_object_get_array_member (root, "time_s"), *low, *mean, *high;
+  guint n = json_array_get_length (time);
+
+  assert_status (&run, 0);
+  g_assert_cmpuint (n, >, 10);
+  target = json_object_get_object_member (root, "target");
+  g_assert_cmpstr (json_object_get_string_member (target, "ref"), ==, "U1");
+  low = series (target, "joint_min_c", n);
+  mean = series (target, "joint_mean_c", n);
+  high = series (target, "joint_max_c", n);
+  series (target, "body_c", n);
+  for (guint i = 0; i < n; i++)
+    {
+      if (i > 0)
+        g_assert_cmpfloat (json_array_get_double_element (time, i), >, json_array_get_double_element (time, i - 1));
+      g_assert_cmpfloat (json_array_get_double_element (low, i), <=, json_array_get_double_element (mean, i) + 1e-3);
+      g_assert_cmpfloat (json_array_get_double_element (mean, i), <=, json_array_get_double_element (high, i) + 1e-3);
+    }
+  g_assert_cmpfloat (largest (high), >, 100);
+  check_parts (root, n);
+  g_assert_cmpfloat (json_object_get_double_member (json_object_get_object_member (root, "board"), "peak_c"), >, 100);
+}
+
+/* --full is the uniform mesh of 1 mm: 40 x 30 cells on three layers or more. */
+static void
+test_predict_full (Bench *bench, gconstpointer data)
+{
+  g_auto (Run) graded = RUN ("predict", bench->board, "--part", "U1", "--json");
+  g_auto (Run) full = RUN ("predict", bench->board, "--part", "U1", "--full", "--step", "1", "--json");
+  g_autoptr (JsonNode) a = run_json (&graded), b = run_json (&full);
+  JsonObject *s = json_object_get_object_member (json_node_get_object (a), "solution");
+  JsonObject *t = json_object_get_object_member (json_node_get_object (b), "solution");
+
+  assert_status (&full, 0);
+  g_assert_cmpint (json_object_get_int_member (t, "nodes"), >=, 3 * 40 * 30);
+  g_assert_cmpint (json_object_get_int_member (t, "nodes"), >, json_object_get_int_member (s, "nodes"));
+}
+
+static void
+test_predict_table (Bench *bench, gconstpointer data)
+{
+  g_autofree char *csv = g_build_filename (bench->folder, "out ö.csv", NULL), *text = NULL;
+  g_autofree char *nowhere = g_build_filename (bench->folder, "no", "out.csv", NULL);
+  g_auto (Run) run = RUN ("predict", bench->board, "--part", "U1", "--cell", "3", "--csv", csv);
+  g_auto (Run) refused = RUN ("predict", bench->board, "--part", "U1", "--cell", "3", "--csv", nowhere);
+  g_auto (GStrv) lines = NULL;
+
+  assert_status (&run, 0);
+  assert_has (run.out, "U1");
+  assert_refused (&refused, "out.csv");
+  g_assert_true (g_file_get_contents (csv, &text, NULL, NULL));
+  lines = g_strsplit (text, "\n", -1);
+  g_assert_true (g_str_has_prefix (lines[0], "time_s,gas_set_c,gas_c,"));
+  assert_has (lines[0], "U1 joint_min_c");
+  assert_has (lines[0], "C1 body_c");
+  for (guint i = 0; lines[i + 1] != NULL; i++)
+    {
+      g_auto (GStrv) names = g_strsplit (lines[0], ",", -1), fields = g_strsplit (lines[i], ",", -1);
+
+      g_assert_cmpuint (g_strv_length (fields), ==, g_strv_length (names));
+    }
+}
+
+static void
+test_judge (Bench *bench, gconstpointer data)
+{
+  static const char *const members[] = { "grade", "kind",   "ref",  "value?", "limit?", "unit",
+                                         "headroom?", "doubt?", "source", "text", NULL };
+  g_auto (Run) run = RUN ("judge", bench->board, "--part", "U1", "--cell", "2", "--json");
+  g_auto (Run) text = RUN ("judge", bench->board, "--part", "U1", "--cell", "2", "--all");
+  g_autoptr (JsonNode) root = run_json (&run);
+  JsonArray *findings = json_object_get_array_member (json_node_get_object (root), "findings");
+  guint n_stop = 0;
+
+  g_assert_cmpuint (json_array_get_length (findings), >, 0);
+  for (guint i = 0; i < json_array_get_length (findings); i++)
+    {
+      JsonObject *finding = json_array_get_object_element (findings, i);
+
+      assert_members (finding, members);
+      n_stop += g_str_equal (json_object_get_string_member (finding, "grade"), "stop");
+    }
+  assert_status (&run, n_stop > 0 ? 1 : 0);
+  assert_status (&text, run.status);
+}
+
+/* Both exit codes of judge: a plan whose gas stays off harms nothing but melts nothing, which is at stop. A job without a plan
+ * cannot be judged; one at stop ends with 1 and still prints its findings. */
+static void
+test_judge_stop (Bench *bench, gconstpointer data)
+{
+  g_auto (Run) run = RUN ("judge", bench->board, "--part", "U1", "--cell", "3");
+
+  if (run.status == 1)
+    assert_has (run.out, "STOP");
+  else
+    g_assert_null (strstr (run.out, "STOP"));
+  g_assert_cmpint (run.status, !=, 2);
+}
+
+static void
+assert_file_starts (const char *path, const char *start, gsize length)
+{
+  g_autofree char *data = NULL;
+  gsize size;
+
+  g_assert_true (g_file_get_contents (path, &data, &size, NULL));
+  g_assert_cmpuint (size, >, 1000);
+  g_assert_cmpmem (data, length, start, length);
+}
+
+static void
+test_pictures (Bench *bench, gconstpointer data)
+{
+  g_autofree char *png = g_build_filename (bench->folder, "karte ß.png", NULL);
+  g_autofree char *svg = g_build_filename (bench->folder, "karte.svg", NULL);
+  g_autofree char *profile = g_build_filename (bench->folder, "profil.png", NULL);
+  g_auto (Run) plain = RUN ("picture", bench->board, "-o", png);
+  g_auto (Run) bottom = RUN ("picture", bench->board, "-o", svg, "--side", "bottom", "--part", "U1", "--cell", "3", "--at", "100",
+                             "--dark");
+  g_auto (Run) curve = RUN ("picture", bench->board, "-o", profile, "--profile", "--part", "U1", "--cell", "3", "--width", "800",
+                            "--height", "400");
+  g_auto (Run) none = RUN ("picture", bench->board, "-o", profile, "--profile");
+  g_auto (Run) nowhere = RUN ("picture", bench->board, "-o", "/no/such/place/x.png");
+
+  assert_status (&plain, 0);
+  assert_status (&bottom, 0);
+  assert_status (&curve, 0);
+  assert_file_starts (png, "\x89PNG", 4);
+  assert_file_starts (svg, "<?xml", 5);
+  assert_file_starts (profile, "\x89PNG", 4);
+  assert_refused (&none, "no plan");
+  assert_refused (&nowhere, "/no/such/place/x.png");
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+#define ADD(path, test) g_test_add (path, Bench, NULL, set_up, test, tear_down)
+  ADD ("/cli/no-plan", test_no_plan);
+  ADD ("/cli/predict/contract", test_predict_contract);
+  ADD ("/cli/predict/full", test_predict_full);
+  ADD ("/cli/predict/table", test_predict_table);
+  ADD ("/cli/judge/contract", test_judge);
+  ADD ("/cli/judge/stop", test_judge_stop);
+  ADD ("/cli/picture", test_pictures);
+  return g_test_run ();
+}
