@@ -5,30 +5,38 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
+#include "exchange/package-table.h"
 
 /* ---- counting ---- */
+
+/* What is printed: the import and its packages by name. */
+typedef struct {
+  const LwImport *import;
+  const LwJob *job;
+  GHashTable *packages;
+} Subject;
 
 typedef struct {
   guint top, bottom, unplaced, heights;
 } Counts;
 
 static double
-own_height (const LwJob *job, const LwPart *part)
+own_height (const Subject *self, const LwPart *part)
 {
   gboolean known;
-  double height = lw_part_height_mm (part, lw_job_package_of (job, part), &known);
+  double height = lw_part_height_mm (part, lw_package_table_find (self->packages, part), &known);
 
   return known ? height - part->offset_mm : NAN;
 }
 
 static Counts
-count_parts (const LwJob *job)
+count_parts (const Subject *self)
 {
   Counts counts = { 0 };
 
-  for (guint i = 0; i < job->parts->len; i++)
+  for (guint i = 0; i < self->job->parts->len; i++)
     {
-      const LwPart *part = job->parts->pdata[i];
+      const LwPart *part = self->job->parts->pdata[i];
 
       if (!part->placed)
         counts.unplaced++;
@@ -36,7 +44,7 @@ count_parts (const LwJob *job)
         counts.top++;
       else
         counts.bottom++;
-      counts.heights += !isnan (own_height (job, part));
+      counts.heights += !isnan (own_height (self, part));
     }
   return counts;
 }
@@ -77,10 +85,10 @@ outline_json (const LwBoard *board)
 }
 
 static JsonObject *
-part_json (const LwJob *job, const LwPart *part)
+part_json (const Subject *self, const LwPart *part)
 {
   JsonObject *object = json_object_new ();
-  const LwPackage *package = lw_job_package_of (job, part);
+  const LwPackage *package = lw_package_table_find (self->packages, part);
 
   json_object_set_string_member (object, "ref", part->ref);
   json_object_set_string_member (object, "package", part->package);
@@ -89,7 +97,7 @@ part_json (const LwJob *job, const LwPart *part)
   lw_cli_set_rounded (object, "y_mm", part->y_mm, 6);
   lw_cli_set_rounded (object, "rotation_deg", lw_angle_normalise (part->rotation_deg), 6);
   json_object_set_string_member (object, "side", lw_side_word (part->side));
-  lw_cli_set_rounded (object, "height_mm", own_height (job, part), 6);
+  lw_cli_set_rounded (object, "height_mm", own_height (self, part), 6);
   lw_cli_set_rounded (object, "offset_mm", part->offset_mm, 6);
   lw_cli_set_rounded (object, "length_mm", package != NULL ? package->length_mm : NAN, 6);
   lw_cli_set_rounded (object, "width_mm", package != NULL ? package->width_mm : NAN, 6);
@@ -99,12 +107,12 @@ part_json (const LwJob *job, const LwPart *part)
 }
 
 static JsonArray *
-parts_json (const LwJob *job)
+parts_json (const Subject *self)
 {
-  JsonArray *array = json_array_sized_new (job->parts->len);
+  JsonArray *array = json_array_sized_new (self->job->parts->len);
 
-  for (guint i = 0; i < job->parts->len; i++)
-    json_array_add_object_element (array, part_json (job, job->parts->pdata[i]));
+  for (guint i = 0; i < self->job->parts->len; i++)
+    json_array_add_object_element (array, part_json (self, self->job->parts->pdata[i]));
   return array;
 }
 
@@ -137,16 +145,17 @@ plans_json (const LwJob *job)
 }
 
 static void
-print_json (const LwImport *import)
+print_json (const Subject *self)
 {
-  const LwJob *job = import->job;
+  const LwImport *import = self->import;
+  const LwJob *job = self->job;
   JsonObject *root = json_object_new ();
 
   json_object_set_string_member (root, "format", import->format);
   json_object_set_string_member (root, "title", job->title);
   json_object_set_object_member (root, "outline", outline_json (job->board));
   lw_cli_set_rounded (root, "thickness_mm", job->board->thickness_known ? job->board->thickness_mm : NAN, 6);
-  json_object_set_array_member (root, "parts", parts_json (job));
+  json_object_set_array_member (root, "parts", parts_json (self));
   json_object_set_array_member (root, "plans", plans_json (job));
   json_object_set_array_member (root, "warnings", warnings_json (import));
   lw_cli_print_json (root);
@@ -155,12 +164,13 @@ print_json (const LwImport *import)
 /* ---- text ---- */
 
 static void
-print_summary (const LwImport *import)
+print_summary (const Subject *self)
 {
-  const LwJob *job = import->job;
+  const LwImport *import = self->import;
+  const LwJob *job = self->job;
   const LwBoard *board = job->board;
   LwBox box = edge_box (board);
-  Counts counts = count_parts (job);
+  Counts counts = count_parts (self);
   g_autofree char *thickness = lw_cli_number_text (board->thickness_known ? board->thickness_mm : NAN, 3);
 
   g_print (_("Format     %s\n"), import->format);
@@ -178,18 +188,35 @@ print_summary (const LwImport *import)
 }
 
 static void
-print_parts (const LwJob *job)
+print_parts (const Subject *self)
 {
   g_print ("\n%-12s %10s %10s %9s %-7s %8s  %s\n", _("Part"), "x mm", "y mm", _("turn °"), _("side"), _("height mm"),
            _("package"));
-  for (guint i = 0; i < job->parts->len; i++)
+  for (guint i = 0; i < self->job->parts->len; i++)
     {
-      const LwPart *part = job->parts->pdata[i];
-      g_autofree char *height = lw_cli_number_text (own_height (job, part), 3);
+      const LwPart *part = self->job->parts->pdata[i];
+      g_autofree char *height = lw_cli_number_text (own_height (self, part), 3);
 
       g_print ("%-12s %10.3f %10.3f %9.3f %-7s %8s  %s%s\n", part->ref, part->x_mm, part->y_mm, part->rotation_deg,
                lw_side_word (part->side), height, part->package, part->placed ? "" : _(" (not placed)"));
     }
+}
+
+static void
+report (const LwImport *import, gboolean json, gboolean parts)
+{
+  g_autoptr (GHashTable) packages = lw_package_table_new (import->job);
+  Subject self = { import, import->job, packages };
+
+  if (json)
+    {
+      print_json (&self);
+      return;
+    }
+  print_summary (&self);
+  if (parts)
+    print_parts (&self);
+  lw_cli_warn (import);
 }
 
 int
@@ -210,14 +237,6 @@ lw_cli_inspect (char **argv)
   import = lw_cli_open (files[0], &input);
   if (import == NULL)
     return LW_CLI_REFUSED;
-  if (input.json)
-    print_json (import);
-  else
-    {
-      print_summary (import);
-      if (parts)
-        print_parts (import->job);
-      lw_cli_warn (import);
-    }
+  report (import, input.json, parts);
   return LW_CLI_DONE;
 }

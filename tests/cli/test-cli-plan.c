@@ -1,7 +1,10 @@
 /* leeward-cli: predict, judge and picture on a small board with a coarse mesh. */
 #include <math.h>
 
+#include "board/edits.h"
+#include "board/job-file.h"
 #include "cli-run.h"
+#include "exchange/import.h"
 
 /* Each test case works on its own converted job with a plan for U1. */
 typedef struct {
@@ -174,18 +177,47 @@ test_judge (Bench *bench, gconstpointer data)
   assert_status (&text, run.status);
 }
 
-/* Both exit codes of judge: a plan whose gas stays off harms nothing but melts nothing, which is at stop. A job without a plan
- * cannot be judged; one at stop ends with 1 and still prints its findings. */
+/* The small board with a plan for U1 whose gas never gets hot: its joints cannot melt. */
+static char *
+write_cold_job (const char *folder)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwImport) import = lw_import_idf ("b.emn", SMALL_BOARD, strlen (SMALL_BOARD), "b.emp", SMALL_LIBRARY,
+                                               strlen (SMALL_LIBRARY), &error);
+  g_autoptr (LwJob) job = lw_edit_choose_target (import->job, "U1", &error);
+  g_autoptr (GFile) file = NULL;
+  char *path = g_build_filename (folder, "cold.leeward", NULL);
+
+  g_assert_no_error (error);
+  for (guint i = 0; i < ((LwPlan *) job->plans->pdata[0])->stages->len; i++)
+    {
+      g_autofree char *gas = g_strdup_printf ("plans[0].stages[%u].gas_c", i);
+      g_autofree char *preheat = g_strdup_printf ("plans[0].stages[%u].preheat_c", i);
+      LwJob *off = lw_edit_number (job, gas, NAN, &error);
+
+      g_assert_no_error (error);
+      lw_job_unref (job);
+      job = lw_edit_number (off, preheat, NAN, &error);
+      g_assert_no_error (error);
+      lw_job_unref (off);
+    }
+  file = g_file_new_for_path (path);
+  g_assert_true (lw_job_save (job, file, NULL, &error));
+  return path;
+}
+
 static void
 test_judge_stop (Bench *bench, gconstpointer data)
 {
-  g_auto (Run) run = RUN ("judge", bench->board, "--part", "U1", "--cell", "3");
+  g_autofree char *job = write_cold_job (bench->folder);
+  g_auto (Run) run = RUN ("judge", job, "--cell", "3");
+  g_auto (Run) named = RUN ("judge", job, "--plan", "U1", "--cell", "3", "--json");
+  g_auto (Run) predict = RUN ("predict", job, "--cell", "3");
 
-  if (run.status == 1)
-    assert_has (run.out, "STOP");
-  else
-    g_assert_null (strstr (run.out, "STOP"));
-  g_assert_cmpint (run.status, !=, 2);
+  assert_status (&run, 1);
+  assert_has (run.out, "STOP");
+  assert_status (&named, 1);
+  assert_status (&predict, 0);
 }
 
 static void
