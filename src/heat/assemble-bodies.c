@@ -119,6 +119,7 @@ typedef struct {
   HeatGrid grid; /* of the block's columns */
   HeatCover cover;
   double *joints;   /* number of joints per column */
+  double side;      /* of the square each takes, m */
   double *kin, *kthr, *rhoc; /* per slab */
 } Work;
 
@@ -166,9 +167,9 @@ spread_joints (HeatArena *arena, Work *w)
   w->joints = HEAT_TAKE (arena, double, w->block->nx * w->block->ny);
   if (!w->joints)
     return false;
-  double side = heat_joint_side (w->body);
+  w->side = heat_joint_side (w->body);
   for (size_t i = 0; i < w->body->n_joints; i++)
-    heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], side, 1, w->joints);
+    heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, 1, w->joints);
   return true;
 }
 
@@ -206,24 +207,34 @@ in_series (double a, double b)
   return a > 0 && b > 0 ? a * b / (a + b) : 0;
 }
 
-/* The joint layer of one column: half its conductance on each side of the node. */
+/* From the joint layer's node to the middle of the next cell: half the joints and the air between them
+ * through the half cell over the area joints take, and half the gap's film through the rest. */
+static double
+half_layer (const Work *w, double joints, double contact, double film, double half_m2k_w)
+{
+  double side = w->side, under = fmin (contact, joints * side * side);
+  double solder = 2 * (joints * w->body->joint_g_w_k + film * under);
+  return in_series (solder, under / half_m2k_w)
+         + in_series (2 * film * (contact - under), (contact - under) / half_m2k_w);
+}
+
+/* The joint layer of one column. */
 static void
 join_column (Work *w, size_t i)
 {
   HeatNetwork *net = w->net;
   const HeatBody *body = w->body;
-  double area = w->cover.area[i], contact = w->placed->contact[i], joints = w->joints[i];
+  double contact = w->placed->contact[i];
   if (contact <= 0)
     return;
   size_t k = w->block->at + i;
   size_t c = (w->block->iy0 + i / w->block->nx) * net->mesh.nx + w->block->ix0 + i % w->block->nx;
   bool fixed = body->prescribed_h_w_m2k > 0;
-  double g = fixed ? body->prescribed_h_w_m2k * contact
-                   : joints * body->joint_g_w_k + body->gap_h_w_m2k * contact;
+  double joints = fixed ? 0 : w->joints[i], film = fixed ? body->prescribed_h_w_m2k : body->gap_h_w_m2k;
   const double *half = body->below ? net->half_down : net->half_up;
-  net->stencil.gz[k] = in_series (2 * g, area / w->placed->slab_r[1]);
-  net->stencil.gc[w->block->couple + i] = in_series (2 * g, contact / half[c]);
-  if (fixed || joints <= 0)
+  net->stencil.gz[k] = half_layer (w, joints, contact, film, w->placed->slab_r[1]);
+  net->stencil.gc[w->block->couple + i] = half_layer (w, joints, contact, film, half[c]);
+  if (joints <= 0)
     return;
   net->capacity[k] = joints * body->joint_c_j_k * net->scene->scale_capacity;
   if (!melts (body))

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "heat/wide.h"
+
 static const double pi = 3.14159265358979323846;
 /* A face whose spill film reaches this is swept by the jet alone; below, free convection fills in. */
 static const double SPILL_TAKES_OVER = 10; /* W/m2K, the size of free convection; our choice */
@@ -139,22 +141,26 @@ add_room (const HeatScene *scene, const HeatFaceClass *c, HeatFaces *f, size_t i
   f->er[i] = dark ? 0 : f->eps[i] * view * scene->scale_room_film;
 }
 
+/* Upward faces and sides: the spill goes into hl and ht, the nozzle's film is added in the flux. */
 static void
 refresh_upper (const HeatScene *scene, const HeatEnvironment *env, const HeatFaceClass *c, HeatFaces *f,
                size_t i)
 {
   double still = 1, open = 1;
+  f->hl[i] = f->ht[i] = 0;
   if (env->gas_on) {
-    double h = f->in_film[i] * env->gas_h;
-    double spill = f->spill[i] > 0 ? f->spill[i] * spill_value (env->spill_h, f->spill_at[i]) : 0;
-    f->hl[i] = h + spill;
-    f->ht[i] = h * env->gas_c + (spill > 0 ? spill * spill_value (env->spill_c, f->spill_at[i]) : 0);
     open = 1 - f->in_area[i];
-    still = open > 0 ? fmax (0, 1 - spill / open / SPILL_TAKES_OVER) : 1;
+    if (f->spill[i] > 0) {
+      double spill = f->spill[i] * spill_value (env->spill_h, f->spill_at[i]);
+      f->hl[i] = spill;
+      f->ht[i] = spill * spill_value (env->spill_c, f->spill_at[i]);
+      still = spill < open * SPILL_TAKES_OVER ? 1 - spill / (open * SPILL_TAKES_OVER) : 0;
+    }
   }
   add_room (scene, c, f, i, open, still, open);
 }
 
+/* Downward faces: what clamps and room do; the preheater's film is added in the flux. */
 static void
 refresh_lower (const HeatScene *scene, const HeatEnvironment *env, const HeatFaceClass *c, HeatFaces *f,
                size_t i)
@@ -163,12 +169,22 @@ refresh_lower (const HeatScene *scene, const HeatEnvironment *env, const HeatFac
   f->hl[i] = f->clamp_h[i];
   f->ht[i] = f->clamp_ht[i];
   if (env->pre_on) {
-    f->hl[i] += f->pre_film[i] * env->pre_h;
-    f->ht[i] += f->pre_film[i] * env->pre_h * env->pre_c;
     open -= f->pre_area[i];
     view -= f->pre_area[i] + f->view_geo[i];
   }
   add_room (scene, c, f, i, fmax (open, 0), 1, fmax (view, 0));
+}
+
+/* Whether the faces of a kind see something else than when they were last refreshed. */
+static bool
+is_stale (const HeatEnvironment *env, HeatFaceKind kind, const HeatFaces *f)
+{
+  if (!f->fresh)
+    return true;
+  if (kind == HEAT_FACE_DOWN)
+    return env->pre_on != f->pre_on;
+  return env->gas_on != f->gas_on
+         || (env->gas_on && (env->gas_out_c != f->gas_out_c || env->spill_h[0] != f->spill_h));
 }
 
 void
@@ -176,14 +192,19 @@ heat_faces_refresh (const HeatScene *scene, const HeatEnvironment *env, HeatFace
 {
   for (size_t c = 0; c < f->n_classes; c++) {
     const HeatFaceClass *class = &f->classes[c];
-    for (size_t i = class->from; i < class->to; i++) {
-      f->hl[i] = f->ht[i] = 0;
+    if (!is_stale (env, class->kind, f))
+      continue;
+    for (size_t i = class->from; i < class->to; i++)
       if (class->kind == HEAT_FACE_DOWN)
         refresh_lower (scene, env, class, f, i);
       else
         refresh_upper (scene, env, class, f, i);
-    }
   }
+  f->fresh = true;
+  f->gas_on = env->gas_on;
+  f->pre_on = env->pre_on;
+  f->gas_out_c = env->gas_out_c;
+  f->spill_h = env->spill_h[0];
 }
 
 static double
@@ -193,37 +214,83 @@ fourth (double t_c)
   return (k * k) * (k * k);
 }
 
-static inline void
+HEAT_INLINE void
 free_flux (const double *table, double ts, double *flux, double *slope)
 {
   double at = (ts - HEAT_FLUX_LOW) * (1 / HEAT_FLUX_STEP);
-  at = at > 0 ? (at < HEAT_FLUX_N - 1 ? at : HEAT_FLUX_N - 1) : 0;
-  size_t k = (size_t) at;
+  at = at > 0 ? at : 0;
+  at = at < HEAT_FLUX_N - 1 ? at : HEAT_FLUX_N - 1;
+  int k = (int) at;
   *slope = (table[k + 1] - table[k]) * (1 / HEAT_FLUX_STEP);
   *flux = table[k] + (ts - HEAT_FLUX_LOW - k * HEAT_FLUX_STEP) * *slope;
+}
+
+/* The source a class of faces has besides the room. */
+typedef struct {
+  const float *share; /* of its film */
+  double h, c, room4, source4, see;
+} Source;
+
+/* Faces are done in runs: what has to be looked up first, then arithmetic alone, which vectorises. */
+enum { RUN = 256 };
+
+typedef struct {
+  double t[RUN], free_q[RUN], free_d[RUN];
+} Lookup;
+
+HEAT_INLINE void
+look_up (const HeatFaces *f, size_t from, size_t n, const HeatFaceClass *class, const double *temperature,
+         Lookup *l)
+{
+  for (size_t i = 0; i < n; i++)
+    l->t[i] = temperature[f->node[from + i]];
+  for (size_t i = 0; i < n; i++)
+    if (class->fixed)
+      l->free_q[i] = l->free_d[i] = 0;
+    else
+      free_flux (class->flux, f->ts[from + i], &l->free_q[i], &l->free_d[i]);
+}
+
+HEAT_WIDE static void
+run_flux (HeatFaces *f, size_t from, size_t n, const HeatFaceClass *class, const Source *source,
+          const double *restrict temperature)
+{
+  Lookup l;
+  look_up (f, from, n, class, temperature, &l);
+  const float *restrict hl = f->hl + from, *restrict ht = f->ht + from, *restrict wc = f->wc + from;
+  const float *restrict er = f->er + from, *restrict view = f->view + from, *restrict half = f->half + from;
+  const float *restrict share = source->share + from;
+  double *restrict ts = f->ts + from, *restrict q_out = f->q + from, *restrict dq_out = f->dq + from;
+  const double h_source = source->h, c_source = source->c, room4 = source->room4;
+  const double source4 = source->source4, see = HEAT_SIGMA * source->see;
+  for (size_t i = 0; i < n; i++) {
+    double kelvin = ts[i] + HEAT_KELVIN, cube = kelvin * kelvin * kelvin, fourth_power = cube * kelvin;
+    double r = HEAT_SIGMA * (double) er[i], e = see * (double) view[i], weight = wc[i];
+    double film = (double) share[i] * h_source, own = hl[i];
+    double q = film * (ts[i] - c_source) + own * ts[i] - (double) ht[i] + weight * l.free_q[i]
+               + r * (fourth_power - room4) + e * (fourth_power - source4);
+    double d = film + own + weight * l.free_d[i] + 4 * (r + e) * cube;
+    double inner = half[i], weaken = 1 / (1 + d * inner);
+    q = (q + d * (l.t[i] - ts[i])) * weaken;
+    q_out[i] = q;
+    dq_out[i] = d * weaken;
+    ts[i] = l.t[i] - q * inner;
+  }
 }
 
 void
 heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *f, const double *temperature)
 {
-  double room4 = fourth (scene->room.air_c), pre4 = env->pre_on ? fourth (env->pre_c) : 0;
+  double room4 = fourth (scene->room.air_c);
   for (size_t c = 0; c < f->n_classes; c++) {
-    const double *table = f->classes[c].flux;
-    for (size_t i = f->classes[c].from; i < f->classes[c].to; i++) {
-      double ts = f->ts[i], node = temperature[f->node[i]], kelvin = ts + HEAT_KELVIN;
-      double cube = kelvin * kelvin * kelvin, free_q = 0, free_d = 0;
-      if (table)
-        free_flux (table, ts, &free_q, &free_d);
-      double er = HEAT_SIGMA * f->er[i], ei = HEAT_SIGMA * env->pre_scale * f->view[i];
-      double q = f->hl[i] * ts - f->ht[i] + f->wc[i] * free_q + er * (cube * kelvin - room4)
-                 + ei * (cube * kelvin - pre4);
-      double d = f->hl[i] + f->wc[i] * free_d + 4 * (er + ei) * cube;
-      double weaken = 1 / (1 + d * f->half[i]);
-      q = (q + d * (node - ts)) * weaken;
-      f->q[i] = q;
-      f->dq[i] = d * weaken;
-      f->ts[i] = node - q * f->half[i];
-    }
+    const HeatFaceClass *class = &f->classes[c];
+    Source source = { .share = f->in_film, .room4 = room4 };
+    if (class->kind == HEAT_FACE_DOWN && env->pre_on)
+      source = (Source){ f->pre_film, env->pre_h, env->pre_c, room4, fourth (env->pre_c), env->pre_scale };
+    else if (class->kind != HEAT_FACE_DOWN && env->gas_on)
+      source = (Source){ f->in_film, env->gas_h, env->gas_c, room4, 0, 0 };
+    for (size_t i = class->from; i < class->to; i += RUN)
+      run_flux (f, i, class->to - i < RUN ? class->to - i : RUN, class, &source, temperature);
   }
 }
 
@@ -285,8 +352,7 @@ heat_faces_room_film (const HeatScene *scene, const HeatFaces *f, HeatFaceKind k
     for (size_t i = f->classes[c].from; f->classes[c].kind == kind && i < f->classes[c].to; i++) {
       double open = kind == HEAT_FACE_UP ? 1 - f->in_area[i] : 1 - f->pre_area[i] - f->clamp[i];
       double free_q = 0, free_d = 0, ts = f->ts[i];
-      if (f->classes[c].flux)
-        free_flux (f->classes[c].flux, ts, &free_q, &free_d);
+      free_flux (f->classes[c].flux, ts, &free_q, &free_d);
       heat += f->area[i] * (f->wc[i] * free_q + f->classes[c].room_h * open * (ts - room)
                             + HEAT_SIGMA * f->er[i] * (fourth (ts) - fourth (room)));
       drive += f->area[i] * open * (ts - room);

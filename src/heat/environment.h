@@ -23,7 +23,7 @@ typedef struct {
 /* State of the sources at T; SURFACE_C is the mean temperature of what lies inside the nozzle. */
 void heat_environment_at (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
                           double surface_c, HeatEnvironment *env);
-/* Puts it into the faces' hl, ht, wc, er. */
+/* Puts it into the faces' hl, ht, wc, er, where anything they see has changed. */
 void heat_faces_refresh (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *faces);
 /* Surface temperatures (one Newton step from those stored), flux and slope for node temperatures T. */
 void heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *faces,

@@ -19,8 +19,8 @@ add_face (Build *b, size_t node, double area, double half, double eps)
   if (b->fill) {
     b->f->node[i] = (uint32_t) node;
     b->f->area[i] = area;
-    b->f->half[i] = half;
-    b->f->eps[i] = eps;
+    b->f->half[i] = (float) half;
+    b->f->eps[i] = (float) eps;
   }
   return (uint32_t) i;
 }
@@ -125,11 +125,11 @@ new_class (HeatArena *arena, Build *b, HeatFaceKind kind, double length)
                                           : scene->room.prescribed_side_w_m2k;
   *c = (HeatFaceClass){ .kind = kind, .from = b->f->n, .fixed = scene->room.prescribed || given > 0 };
   c->room_h = c->fixed ? given * scene->scale_room_film : 0;
-  if (c->fixed || !b->fill)
+  if (!b->fill)
     return true;
   c->flux = HEAT_TAKE (arena, double, HEAT_FLUX_N + 1);
-  if (!c->flux)
-    return false;
+  if (!c->flux || c->fixed)
+    return c->flux != NULL;
   double room = scene->room.air_c;
   for (size_t i = 0; i <= HEAT_FLUX_N; i++) {
     double t = HEAT_FLUX_LOW + i * HEAT_FLUX_STEP;
@@ -219,18 +219,19 @@ take_maps (HeatArena *arena, const HeatNetwork *net, HeatFaces *f)
 static bool
 take_arrays (HeatArena *arena, HeatFaces *f)
 {
-  double **arrays[] = { &f->area,     &f->half, &f->eps,      &f->in_film, &f->in_area, &f->spill,
-                        &f->spill_at, &f->view, &f->view_geo, &f->pre_film, &f->pre_area, &f->clamp,
-                        &f->clamp_h,  &f->hl,   &f->ht,       &f->wc,      &f->er,      &f->ts,
-                        &f->q,        &f->dq,   &f->clamp_ht };
+  double **doubles[] = { &f->area, &f->ts, &f->q, &f->dq };
+  float **floats[] = { &f->half, &f->eps,      &f->in_film,  &f->in_area, &f->spill,   &f->spill_at,
+                       &f->view, &f->view_geo, &f->pre_film, &f->pre_area, &f->clamp,  &f->clamp_h,
+                       &f->hl,   &f->ht,       &f->wc,       &f->er,       &f->clamp_ht };
   f->node = HEAT_TAKE (arena, uint32_t, f->n);
   if (!f->node)
     return false;
-  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++) {
-    *arrays[i] = HEAT_TAKE (arena, double, f->n);
-    if (!*arrays[i])
+  for (size_t i = 0; i < sizeof doubles / sizeof doubles[0]; i++)
+    if (!(*doubles[i] = HEAT_TAKE (arena, double, f->n)))
       return false;
-  }
+  for (size_t i = 0; i < sizeof floats / sizeof floats[0]; i++)
+    if (!(*floats[i] = HEAT_TAKE (arena, float, f->n)))
+      return false;
   return true;
 }
 

@@ -131,7 +131,7 @@ nozzle_fault (const HeatNozzle *n)
     return "the nozzle's size is not above zero";
   if (!within (n->wall_m, 0, 1) || !within (n->lag_s, 0, 1e6))
     return "the nozzle's wall or lag is negative";
-  if (!within (n->prescribed_h_w_m2k, 0, 1e6) || !within (n->spill_h_w_m2k, 0, 1e6)
+  if (!within (n->prescribed_h_w_m2k, 0, 1e9) || !within (n->spill_h_w_m2k, 0, 1e6)
       || !within (n->spill_reach_m, 0, 1e3))
     return "the nozzle's film is negative";
   if (!(n->prescribed_h_w_m2k > 0) && !(positive (n->height_m) && positive (n->skirt_gap_m)))

@@ -27,6 +27,9 @@ typedef struct {
   double *guess_past[HEAT_PAST], past_t[HEAT_PAST]; /* latest first */
   size_t n_past;
   double *r, *diag, *sum, *delta;
+  double *melt_slope;   /* of the matrix in use */
+  double matrix_gdt, row_most;
+  int matrix_age;       /* stages it has served */
   double surface_c;     /* mean inside the nozzle */
   HeatEnvironment env;  /* of the last stage */
   double flows_dt[5];   /* J out in the last step: nozzle, spill, preheat, room, clamps */
@@ -45,6 +48,8 @@ void heat_march_start (HeatMarch *march, double start_c);
 void heat_march_restart (HeatMarch *march);
 /* One step of DT; what the tables do at its end is taken from before a jump. */
 HeatStatus heat_march_step (HeatMarch *march, double dt);
+/* Whether a joint is melting or freezing, or will within DT at its present rate. */
+bool heat_march_melts (const HeatMarch *march, double dt);
 /* Forgets the past: after a jump nothing may be extrapolated across it. */
 void heat_march_forget (HeatMarch *march);
 /* Goes back to the start of the last step. */

@@ -12,13 +12,20 @@
 enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 120 };
 /* Chebyshev smoothing damps the spectrum from its upper end down to this part of it. */
 static const float SMOOTH_PART = 0.25f;
+/* Columns are smoothed as lines when they hold more than this of some diagonal. */
+static const float LINE_SHARE = 0.5f;
 /* The last level is factored anew when its row sums have moved by this share. */
 static const double DRIFT = 0.1;
+/* The cycle stays as it is while no row sum has moved by more than this share of its diagonal. */
+static const float KEEP = 0.03f;
 
 typedef struct {
   HeatLayout layout;
   float *gx, *gy, *gz, *gc, *gsum;
-  float *sum, *diag, *inverse;
+  float *gzsum; /* sum of the conductances along a column */
+  float *sum, *diag;
+  float *inverse, *lower; /* of the diagonal, or of the columns' tridiagonal factors */
+  bool lines;
   float *x, *b, *r, *p;
   float low, high;
 } Level;
@@ -46,8 +53,8 @@ static bool
 take_level (HeatArena *arena, Level *l)
 {
   size_t n = l->layout.n;
-  float **arrays[] = { &l->gx, &l->gy, &l->gz, &l->gsum, &l->sum, &l->diag, &l->inverse,
-                       &l->x,  &l->b,  &l->r,  &l->p };
+  float **arrays[] = { &l->gx,  &l->gy,      &l->gz,    &l->gsum, &l->gzsum, &l->sum,
+                       &l->diag, &l->inverse, &l->lower, &l->x,    &l->b,     &l->r, &l->p };
   for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++) {
     *arrays[i] = HEAT_TAKE (arena, float, n);
     if (!*arrays[i])
@@ -233,6 +240,19 @@ put (HeatMultigrid *mg, size_t a, size_t b, float g)
   *heat_band_at (&mg->band, i > j ? i : j, i > j ? j : i) -= g;
 }
 
+static void
+sum_columns (Level *l)
+{
+  for (size_t i = 0; i < l->layout.n_blocks; i++) {
+    const HeatBlock *b = &l->layout.blocks[i];
+    size_t nxy = b->nx * b->ny;
+    for (size_t k = b->at; k < b->at + nxy * (b->nz - 1); k++) {
+      l->gzsum[k] += l->gz[k];
+      l->gzsum[k + nxy] += l->gz[k];
+    }
+  }
+}
+
 static bool
 build_levels (HeatArena *arena, HeatMultigrid *mg)
 {
@@ -241,6 +261,7 @@ build_levels (HeatArena *arena, HeatMultigrid *mg)
   if (!take_level (arena, fine))
     return false;
   copy_fine (mg->fine, fine);
+  sum_columns (fine);
   mg->n_levels = 1;
   for (;;) {
     Level *f = &mg->levels[mg->n_levels - 1], *c = &mg->levels[mg->n_levels];
@@ -249,6 +270,7 @@ build_levels (HeatArena *arena, HeatMultigrid *mg)
     for (size_t i = 0; i < f->layout.n_blocks; i++)
       coarsen_block (f, c, i);
     sum_level (c);
+    sum_columns (c);
     mg->n_levels++;
     const HeatBlock *board = &c->layout.blocks[0];
     if (board->nx * board->ny <= COARSEST_COLUMNS || mg->n_levels == LEVELS_MAX
@@ -334,20 +356,47 @@ prolong_level (const HeatMultigrid *mg, size_t level, float *fine, const float *
     fine[i] += coarse[mg->home[i - f->layout.n_cells]];
 }
 
-/* Diagonal, its inverse (0 where there is no cell) and Gershgorin's bounds of the scaled spectrum. */
+/* T = L D L' of the columns' own couplings, slab by slab. */
+static void
+factor_columns (Level *l)
+{
+  for (size_t i = 0; i < l->layout.n_blocks; i++) {
+    const HeatBlock *b = &l->layout.blocks[i];
+    size_t nxy = b->nx * b->ny;
+    for (size_t k = b->at + nxy; k < b->at + nxy * b->nz; k++) {
+      float g = l->gz[k - nxy];
+      l->lower[k] = g * l->inverse[k - nxy];
+      float pivot = l->diag[k] - g * l->lower[k];
+      l->inverse[k] = pivot > 0 ? 1 / pivot : 0;
+    }
+  }
+}
+
+/* Diagonal, its inverse (0 where there is no cell), and bounds of the spectrum the smoother sees. Where
+ * columns couple strongly they are solved as lines; T is at least the diagonal without them, so the bounds
+ * are Gershgorin's of what is left. */
 static void
 finish_diagonal (Level *l)
 {
-  float high = 1, low = 1;
+  float column = 0, most = 0;
   for (size_t i = 0; i < l->layout.n; i++) {
     l->diag[i] = l->sum[i] + l->gsum[i];
     l->inverse[i] = l->diag[i] > 0 ? 1 / l->diag[i] : 0;
-    float off = l->gsum[i] * l->inverse[i];
-    high = high > 1 + off ? high : 1 + off;
-    low = l->diag[i] > 0 && low > 1 - off ? 1 - off : low;
+    float share = l->gzsum[i] * l->inverse[i];
+    column = column > share ? column : share;
   }
-  l->high = high;
-  l->low = low > SMOOTH_PART * high ? low : SMOOTH_PART * high;
+  l->lines = column > LINE_SHARE;
+  for (size_t i = 0; i < l->layout.n; i++) {
+    float whole = l->diag[i] - (l->lines ? l->gzsum[i] : 0);
+    float off = l->gsum[i] - (l->lines ? l->gzsum[i] : 0);
+    float share = whole > 0 ? off / whole : 0;
+    most = share > most ? share : most;
+  }
+  most = most < 1 ? most : 1;
+  l->high = 1 + most;
+  l->low = 1 - most > SMOOTH_PART * l->high ? 1 - most : SMOOTH_PART * l->high;
+  if (l->lines)
+    factor_columns (l);
 }
 
 static void
@@ -373,10 +422,32 @@ factor_last (HeatMultigrid *mg)
   mg->has_factor = heat_band_factor (&mg->band);
 }
 
+/* Largest change of a row sum, as a share of its diagonal. */
+HEAT_WIDE static float
+drift (const Level *l, const double *row_sum)
+{
+  float most[8] = { 0 };
+  size_t n = l->layout.n, i = 0;
+  for (; i + 8 <= n; i += 8)
+    for (size_t j = 0; j < 8; j++) {
+      float v = fabsf ((float) row_sum[i + j] - l->sum[i + j]) * l->inverse[i + j];
+      most[j] = v > most[j] ? v : most[j];
+    }
+  for (; i < n; i++) {
+    float v = fabsf ((float) row_sum[i] - l->sum[i]) * l->inverse[i];
+    most[0] = v > most[0] ? v : most[0];
+  }
+  for (size_t j = 1; j < 8; j++)
+    most[0] = most[j] > most[0] ? most[j] : most[0];
+  return most[0];
+}
+
 void
 heat_multigrid_update (HeatMultigrid *mg, const double *row_sum)
 {
   Level *fine = &mg->levels[0];
+  if (mg->has_factor && drift (fine, row_sum) <= KEEP)
+    return;
   for (size_t i = 0; i < fine->layout.n; i++)
     fine->sum[i] = (float) row_sum[i];
   for (size_t i = 0; i < mg->n_levels; i++) {
@@ -385,6 +456,12 @@ heat_multigrid_update (HeatMultigrid *mg, const double *row_sum)
       restrict_level (mg, i, mg->levels[i].sum, mg->levels[i + 1].sum);
   }
   factor_last (mg);
+}
+
+void
+heat_multigrid_forget (HeatMultigrid *mg)
+{
+  mg->has_factor = false;
 }
 
 HEAT_INLINE void
@@ -408,30 +485,63 @@ residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const 
     r[i] = b[i] - r[i];
 }
 
+/* v = T^-1 v or D^-1 v. */
+HEAT_INLINE void
+precondition (const Level *l, float *restrict v)
+{
+  const float *restrict inverse = l->inverse, *restrict lower = l->lower;
+  if (!l->lines) {
+    for (size_t i = 0; i < l->layout.n; i++)
+      v[i] *= inverse[i];
+    return;
+  }
+  for (size_t i = 0; i < l->layout.n_blocks; i++) {
+    const HeatBlock *b = &l->layout.blocks[i];
+    size_t nxy = b->nx * b->ny;
+    for (size_t iz = 1; iz < b->nz; iz++) {
+      float *restrict to = v + b->at + iz * nxy;
+      const float *restrict from = to - nxy, *restrict low = lower + b->at + iz * nxy;
+      for (size_t j = 0; j < nxy; j++)
+        to[j] += low[j] * from[j];
+    }
+    for (size_t j = b->at; j < b->at + nxy * b->nz; j++)
+      v[j] *= inverse[j];
+    for (size_t iz = b->nz - 1; iz-- > 0;) {
+      float *restrict to = v + b->at + iz * nxy;
+      const float *restrict from = to + nxy, *restrict low = lower + b->at + (iz + 1) * nxy;
+      for (size_t j = 0; j < nxy; j++)
+        to[j] += low[j] * from[j];
+    }
+  }
+  for (size_t i = l->layout.n_cells; i < l->layout.n; i++)
+    v[i] *= inverse[i];
+}
+
 /* Two Chebyshev steps from x; FRESH: x counts as zero. Leaves p as scratch. */
 HEAT_INLINE void
 smooth (const HeatMultigrid *mg, size_t level, bool fresh)
 {
   const Level *l = &mg->levels[level];
   size_t n = l->layout.n;
-  float theta = (l->high + l->low) / 2, delta = (l->high - l->low) / 2;
+  float theta = (l->high + l->low) / 2, delta = (l->high - l->low) / 2, per_theta = 1 / theta;
   float *restrict x = l->x, *restrict p = l->p, *restrict r = l->r;
-  const float *restrict inverse = l->inverse, *restrict b = l->b;
+  const float *restrict b = l->b;
   if (fresh)
     for (size_t i = 0; i < n; i++)
-      x[i] = p[i] = inverse[i] * b[i] / theta;
-  else {
+      r[i] = b[i];
+  else
     residual (mg, level, l->b, l->x, l->r);
-    for (size_t i = 0; i < n; i++) {
-      p[i] = inverse[i] * r[i] / theta;
-      x[i] += p[i];
-    }
+  precondition (l, r);
+  for (size_t i = 0; i < n; i++) {
+    p[i] = r[i] * per_theta;
+    x[i] = fresh ? p[i] : x[i] + p[i];
   }
   float rho = 1 / (2 * theta / delta - delta / theta);
   float keep = rho * delta / theta, scale = 2 * rho / delta;
   residual (mg, level, l->b, l->x, l->r);
+  precondition (l, r);
   for (size_t i = 0; i < n; i++)
-    x[i] += keep * p[i] + scale * inverse[i] * r[i];
+    x[i] += keep * p[i] + scale * r[i];
 }
 
 static void
@@ -444,7 +554,7 @@ solve_last (HeatMultigrid *mg)
     return;
   }
   for (size_t i = 0; i < l->layout.n; i++)
-    mg->work[mg->order[i]] = l->inverse[i] > 0 ? l->b[i] : 0;
+    mg->work[mg->order[i]] = l->diag[i] > 0 ? l->b[i] : 0;
   heat_band_solve (&mg->band, mg->work);
   for (size_t i = 0; i < l->layout.n; i++)
     l->x[i] = (float) mg->work[mg->order[i]];

@@ -17,6 +17,8 @@ typedef struct HeatMultigrid HeatMultigrid;
 HeatMultigrid *heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil);
 /* Takes new row sums (what the diagonal holds beyond the conductances), n values. */
 void heat_multigrid_update (HeatMultigrid *mg, const double *row_sum);
+/* Starts over, so that what follows does not depend on what was solved before. */
+void heat_multigrid_forget (HeatMultigrid *mg);
 /* z = M r. */
 void heat_multigrid_apply (HeatMultigrid *mg, const double *r, double *z);
 
