@@ -6,6 +6,7 @@
 
 #include "board/default-plan.h"
 #include "board/edit-finish.h"
+#include "board/fields.h"
 #include "board/library.h"
 
 LwJob *
@@ -60,7 +61,7 @@ lw_edit_add_stage (const LwJob *job, guint plan, guint at, GError **error)
   g_free (stage->name);
   stage->name = g_strdup_printf (_("Stage %u"), at + 1);
   stage->duration_s = NEW_STAGE_S;
-  g_clear_pointer (&stage->extra, json_object_unref); /* belonged to the neighbour */
+  g_clear_pointer (&stage->extra, lw_extra_unref); /* belonged to the neighbour */
   g_ptr_array_insert (stages, (gint) at, stage);
   return lw_edit_finish (job, after, NULL, error);
 }

@@ -5,6 +5,25 @@
 #define AT(Type, self, field) ((Type *) (void *) ((char *) (self) + (field)->offset))
 #define AT_CONST(Type, self, field) ((const Type *) (const void *) ((const char *) (self) + (field)->offset))
 
+static GMutex extra_lock;
+
+JsonObject *
+lw_extra_ref (JsonObject *extra)
+{
+  g_mutex_lock (&extra_lock);
+  json_object_ref (extra);
+  g_mutex_unlock (&extra_lock);
+  return extra;
+}
+
+void
+lw_extra_unref (JsonObject *extra)
+{
+  g_mutex_lock (&extra_lock);
+  json_object_unref (extra);
+  g_mutex_unlock (&extra_lock);
+}
+
 GArray *
 lw_type_new_array (const LwType *element)
 {
@@ -121,7 +140,7 @@ lw_type_copy (const LwType *type, gpointer self, gconstpointer source)
       JsonObject *extra = G_STRUCT_MEMBER (JsonObject *, (gpointer) source, type->extra);
 
       if (extra != NULL)
-        G_STRUCT_MEMBER (JsonObject *, self, type->extra) = json_object_ref (extra);
+        G_STRUCT_MEMBER (JsonObject *, self, type->extra) = lw_extra_ref (extra);
     }
 }
 
@@ -144,7 +163,7 @@ lw_type_clear (const LwType *type, gpointer self)
         g_clear_pointer (AT (GArray *, self, field), g_array_unref);
     }
   if (type->extra != LW_NO_EXTRA)
-    g_clear_pointer (&G_STRUCT_MEMBER (JsonObject *, self, type->extra), json_object_unref);
+    g_clear_pointer (&G_STRUCT_MEMBER (JsonObject *, self, type->extra), lw_extra_unref);
 }
 
 gpointer

@@ -66,6 +66,11 @@ gpointer lw_type_new (const LwType *type);
 gpointer lw_type_dup (const LwType *type, gconstpointer source);
 GArray *lw_type_new_array (const LwType *element);
 
+/* Jobs are shared between threads, but json-glib counts references without atomics: `extra` members are
+ * counted under a lock. */
+JsonObject *lw_extra_ref (JsonObject *extra);
+void lw_extra_unref (JsonObject *extra);
+
 const LwField *lw_type_find (const LwType *type, const char *key);
 
 G_END_DECLS

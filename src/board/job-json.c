@@ -59,14 +59,13 @@ lw_field_refuses (const LwField *field, double value)
 
   if (isnan (value))
     return field->flags & LW_FIELD_NULLABLE ? NULL : g_strdup (_("must be a number"));
-  number_text (value, is);
-  number_text (field->min, low);
   if (field->flags & LW_FIELD_ABOVE ? value <= field->min : value < field->min)
     return g_strdup_printf (field->flags & LW_FIELD_ABOVE ? _("must be above %s, is %s")
                                                           : _("must not be below %s, is %s"),
-                            low, is);
+                            number_text (field->min, low), number_text (value, is));
   if (value > field->max)
-    return g_strdup_printf (_("must not be above %s, is %s"), number_text (field->max, high), is);
+    return g_strdup_printf (_("must not be above %s, is %s"), number_text (field->max, high),
+                            number_text (value, is));
   return NULL;
 }
 
@@ -462,6 +461,46 @@ field_node (const LwField *field, gconstpointer self, JsonObject *extra)
   g_return_val_if_reached (NULL);
 }
 
+/* A tree that shares nothing with NODE: json-glib's counts are not atomic, and a job may be written in one
+ * thread while another edits a copy of it. */
+static JsonNode *
+deep_copy (JsonNode *node)
+{
+  JsonNode *copy = json_node_alloc ();
+
+  if (JSON_NODE_HOLDS_OBJECT (node))
+    {
+      JsonObject *object = json_object_new ();
+      JsonObjectIter iter;
+      const char *key;
+      JsonNode *child;
+
+      json_object_iter_init_ordered (&iter, json_node_get_object (node));
+      while (json_object_iter_next_ordered (&iter, &key, &child))
+        json_object_set_member (object, key, deep_copy (child));
+      return take_object (json_node_init_object (copy, object));
+    }
+  if (JSON_NODE_HOLDS_ARRAY (node))
+    {
+      JsonArray *from = json_node_get_array (node), *array = json_array_new ();
+
+      for (guint i = 0; i < json_array_get_length (from); i++)
+        json_array_add_element (array, deep_copy (json_array_get_element (from, i)));
+      json_node_init_array (copy, array);
+      json_array_unref (array);
+      return copy;
+    }
+  if (JSON_NODE_HOLDS_NULL (node))
+    return json_node_init_null (copy);
+  if (json_node_get_value_type (node) == G_TYPE_STRING)
+    return json_node_init_string (copy, json_node_get_string (node));
+  if (json_node_get_value_type (node) == G_TYPE_BOOLEAN)
+    return json_node_init_boolean (copy, json_node_get_boolean (node));
+  if (json_node_get_value_type (node) == G_TYPE_INT64)
+    return json_node_init_int (copy, json_node_get_int (node));
+  return json_node_init_double (copy, json_node_get_double (node));
+}
+
 static void
 write_unknown (const LwType *type, JsonObject *extra, JsonObject *out)
 {
@@ -474,7 +513,7 @@ write_unknown (const LwType *type, JsonObject *extra, JsonObject *out)
   json_object_iter_init_ordered (&iter, extra);
   while (json_object_iter_next_ordered (&iter, &key, &node))
     if (lw_type_find (type, key) == NULL)
-      json_object_set_member (out, key, json_node_copy (node));
+      json_object_set_member (out, key, deep_copy (node));
 }
 
 static void

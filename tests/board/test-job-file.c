@@ -170,6 +170,43 @@ test_numbers (void)
   g_assert_nonnull (strstr (text, "\"x_mm\": 0.1,"));
 }
 
+/* One job in many hands: some write it, some edit copies and drop them. */
+static gpointer
+use_job (gpointer data)
+{
+  for (int i = 0; i < 40000; i++)
+    {
+      g_autoptr (LwJob) copy = lw_job_copy (data);
+
+      lw_job_edit_part (copy, 0)->x_mm = i % 50;
+      lw_job_edit_plan (copy, 0);
+      lw_job_edit_board (copy);
+      lw_job_edit_station (copy);
+      lw_job_edit_package (copy, 0);
+      if (i % 500 == 0)
+        {
+          g_autofree char *text = lw_job_to_data (copy, NULL);
+          g_assert_nonnull (strstr (text, "\"x_part\": 0.1"));
+        }
+    }
+  return NULL;
+}
+
+static void
+test_threads (void)
+{
+  g_autoptr (LwJob) job = load_text (fixture);
+  g_autofree char *before = lw_job_to_data (job, NULL);
+  GThread *threads[4];
+
+  for (guint i = 0; i < G_N_ELEMENTS (threads); i++)
+    threads[i] = g_thread_new ("job", use_job, job);
+  for (guint i = 0; i < G_N_ELEMENTS (threads); i++)
+    g_thread_join (threads[i]);
+  g_autofree char *after = lw_job_to_data (job, NULL);
+  g_assert_cmpstr (before, ==, after);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -179,5 +216,6 @@ main (int argc, char **argv)
   g_test_add_func ("/board/file/values", test_values);
   g_test_add_func ("/board/file/minimal", test_minimal);
   g_test_add_func ("/board/file/numbers", test_numbers);
+  g_test_add_func ("/board/file/threads", test_threads);
   return g_test_run ();
 }
