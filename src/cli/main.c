@@ -1,6 +1,7 @@
 /* leeward-cli: everything but editing by hand. */
 #include <glib/gi18n.h>
 #include <locale.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "cli/options.h"
@@ -34,6 +35,15 @@ find_verb (const char *name)
   return NULL;
 }
 
+/* A full disk must not look like a job well done. */
+static int
+finish (int status)
+{
+  if (fflush (stdout) == 0 && !ferror (stdout))
+    return status;
+  return lw_cli_refuse (_("leeward-cli: standard output cannot be written"));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -62,5 +72,5 @@ main (int argc, char **argv)
   verb = find_verb (argv[1]);
   if (verb == NULL)
     return lw_cli_refuse (_("leeward-cli: unknown verb \"%s\"; see leeward-cli --help"), argv[1]);
-  return verb->run (argv + 1);
+  return finish (verb->run (argv + 1));
 }

@@ -126,13 +126,13 @@ measure_parts (Edge *self)
     }
 }
 
-static void
-measure_outside (Edge *self)
+/* Share of the placed parts outside the outer loop, seen with y times Y_SIGN; NaN without parts. */
+static double
+share_outside (const Edge *self, double y_sign)
 {
   double steps = (double) self->job->parts->len * self->polygon->len;
   guint stride = 1 + (guint) (steps / MAX_STEPS), tried = 0, outside = 0;
 
-  self->outside = NAN;
   for (guint i = 0; i < self->job->parts->len; i += stride)
     {
       const LwPart *part = self->job->parts->pdata[i];
@@ -140,10 +140,9 @@ measure_outside (Edge *self)
       if (!part->placed)
         continue;
       tried++;
-      outside += !lw_polygon_contains (self->polygon, part->x_mm, part->y_mm);
+      outside += !lw_polygon_contains (self->polygon, part->x_mm, y_sign * part->y_mm);
     }
-  if (tried > 0)
-    self->outside = (double) outside / tried;
+  return tried > 0 ? (double) outside / tried : NAN;
 }
 
 /* ---- the substitute ---- */
@@ -214,11 +213,49 @@ tell_loops (const Edge *self)
     }
 }
 
+static LwLoop *
+mirrored_in_y (const LwLoop *loop)
+{
+  LwLoop *mirrored = lw_loop_new ();
+
+  for (guint i = 0; i < loop->corners->len; i++)
+    {
+      const LwVertex *v = &g_array_index (loop->corners, LwVertex, i);
+
+      lw_loop_add (mirrored, v->x_mm, -v->y_mm, v->arc_deg != 0 ? -v->arc_deg : 0);
+    }
+  return mirrored;
+}
+
+/* A known exporter keeps the sign of y in plain rectangles but not in the parts: when mirroring brings nearly all of them
+ * inside, that is what happened. */
+static gboolean
+mirror_back (const Edge *self, LwBoard *board)
+{
+  if (self->n_stray > 0 || !(self->outside > 0.5) || !(share_outside (self, -1) <= 0.05))
+    return FALSE;
+  for (guint i = 0; i < self->board->outline->len; i++)
+    {
+      guint k = i == 0 ? self->outer : i <= self->outer ? i - 1 : i; /* the outer loop first */
+      const LwIdfLoop *loop = edge_loop (self, k);
+      g_autoptr (LwLoop) as_wanted = lw_idf_loop_wound (loop, i > 0); /* mirroring turns it round */
+
+      take_loop (self, board, mirrored_in_y (as_wanted), loop->line);
+    }
+  board->outline_assumed = TRUE;
+  lw_notes_add (self->notes, self->file, self->board->outline_line,
+                _("%.0f %% of the parts lie outside the board outline, none or few when it is mirrored in y: it is mirrored"),
+                100 * self->outside);
+  return TRUE;
+}
+
 static gboolean
 replace_broken (const Edge *self, LwBoard *board)
 {
   g_autofree char *why = NULL;
 
+  if (mirror_back (self, board))
+    return TRUE;
   if (self->outside > 0.5)
     why = g_strdup_printf (_("the board outline is broken, %.0f %% of the parts lie outside it"), 100 * self->outside);
   else if (self->n_stray >= 2 || (self->n_stray == 1 && self->outside > 0.1))
@@ -284,7 +321,7 @@ set_outline (Edge *self, LwBoard *board, GError **error)
     return FALSE;
   find_outer (self);
   count_stray (self);
-  measure_outside (self);
+  self->outside = share_outside (self, 1);
   if (!replace_broken (self, board))
     set_as_written (self, board);
   g_array_unref (self->polygon);

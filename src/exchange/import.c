@@ -186,13 +186,27 @@ find_partner (GFile *file, GCancellable *cancellable)
   return best != NULL ? g_file_get_child (folder, best) : NULL;
 }
 
+/* A file that only happens to have the name (a project file, a library of another program) is no partner. */
+static GFile *
+find_idf_partner (GFile *file, GCancellable *cancellable)
+{
+  g_autoptr (GFile) found = find_partner (file, cancellable);
+  g_autofree char *name = found != NULL ? display_name (found) : NULL;
+  g_autoptr (GByteArray) start = NULL;
+
+  if (found == NULL || !check_regular (found, name, cancellable, NULL))
+    return NULL;
+  start = read_bytes (found, name, SNIFF_BYTES, cancellable, NULL);
+  return start != NULL && sniff (start) == FORMAT_IDF ? g_steal_pointer (&found) : NULL;
+}
+
 /* ---- the door ---- */
 
 static LwImport *
 import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner, GCancellable *cancellable,
             GError **error)
 {
-  g_autoptr (GFile) found = partner != NULL ? g_object_ref (partner) : find_partner (file, cancellable);
+  g_autoptr (GFile) found = partner != NULL ? g_object_ref (partner) : find_idf_partner (file, cancellable);
   g_autofree char *library_name = found != NULL ? display_name (found) : NULL;
   g_autoptr (GByteArray) library = NULL;
 

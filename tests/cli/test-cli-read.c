@@ -122,6 +122,37 @@ test_library_option (void)
   remove_folder (folder);
 }
 
+/* A project file of another program may have a library's name. */
+static void
+test_false_partner (void)
+{
+  g_autofree char *folder = make_folder ();
+  g_autofree char *board = write_file (folder, "b.emn", SMALL_BOARD, -1);
+  g_autofree char *project = write_file (folder, "b.pro", "{ \"project\": 1 }", -1);
+  g_auto (Run) run = RUN ("inspect", board);
+  g_auto (Run) wanted = RUN ("inspect", "--library", project, board);
+
+  assert_status (&run, 0);
+  assert_has (run.err, "no library file");
+  assert_refused (&wanted, "b.pro:1: ");
+  remove_folder (folder);
+}
+
+static void
+test_full_disk (void)
+{
+  g_autofree char *folder = make_folder (), *board = write_small_board (folder);
+  g_autofree char *command = g_strdup_printf ("'%s' inspect --json '%s' > /dev/full", CLI_PATH, board);
+  g_autofree char *err = NULL;
+  const char *argv[] = { "/bin/sh", "-c", command, NULL };
+  int status;
+
+  g_assert_true (g_spawn_sync (NULL, (char **) argv, NULL, 0, NULL, NULL, NULL, &err, &status, NULL));
+  g_assert_false (g_spawn_check_wait_status (status, NULL));
+  assert_has (err, "standard output");
+  remove_folder (folder);
+}
+
 static void
 assert_same_member (JsonNode *a, JsonNode *b, const char *name)
 {
@@ -295,6 +326,8 @@ main (int argc, char **argv)
   g_test_add_func ("/cli/nothing", test_nothing);
   g_test_add_func ("/cli/inspect/contract", test_inspect_contract);
   g_test_add_func ("/cli/inspect/library", test_library_option);
+  g_test_add_func ("/cli/inspect/false-partner", test_false_partner);
+  g_test_add_func ("/cli/inspect/full-disk", test_full_disk);
   g_test_add_func ("/cli/convert/keeps-all", test_convert_keeps_all);
   g_test_add_func ("/cli/convert/refuses", test_convert_refuses);
   g_test_add_func ("/cli/hostile/files", test_hostile_files);

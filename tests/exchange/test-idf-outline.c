@@ -165,6 +165,25 @@ test_outline_beside_the_parts (void)
   assert_box (loop_at (import, 0), -2, -2, 56, 44);
 }
 
+/* The outline keeps y down, the parts have y up: it is mirrored back, arcs and cut-out too. */
+static void
+test_outline_mirrored_in_y (void)
+{
+  g_autoptr (LwImport) import = read_good (
+    HEAD3 ("MM") OUTLINE ("0 0 10 0\n0 50 10 0\n0 50 50 90\n0 0 50 0\n0 0 10 0\n1 30 40 0\n1 33 40 360\n")
+      PLACE ("a b U1\n10 -20 0 0 TOP PLACED\na b U2\n40 -40 0 0 TOP PLACED\n"),
+    LIBRARY (ENTRY ("a", "b")));
+
+  g_assert_true (warns (import, 5, "mirrored"));
+  g_assert_true (import->job->board->outline_assumed);
+  /* The quarter arc over a side of 40 bulges by 20 (sqrt 2 - 1). */
+  assert_box (loop_at (import, 0), 0, -50, 50 + 20 * (G_SQRT2 - 1), -10);
+  g_assert_cmpfloat (lw_loop_area (loop_at (import, 0)), >, 0);
+  assert_box (loop_at (import, 1), 27, -43, 33, -37);
+  g_assert_cmpfloat_with_epsilon (lw_loop_area (loop_at (import, 1)), -9 * G_PI, 1e-9);
+  g_assert_true (part_at (import, 0)->placed);
+}
+
 static void
 test_no_outline (void)
 {
@@ -219,6 +238,7 @@ main (int argc, char **argv)
   g_test_add_func ("/idf/outline/largest-loop", test_largest_loop_is_the_edge);
   g_test_add_func ("/idf/outline/pieces", test_pieces);
   g_test_add_func ("/idf/outline/beside-the-parts", test_outline_beside_the_parts);
+  g_test_add_func ("/idf/outline/mirrored-in-y", test_outline_mirrored_in_y);
   g_test_add_func ("/idf/outline/none", test_no_outline);
   g_test_add_func ("/idf/outline/cut-out-over-the-edge", test_cut_out_over_the_edge);
   g_test_add_func ("/idf/outline/without-area", test_loops_without_area);
