@@ -62,7 +62,7 @@ alloy_read (LwReadContext *context, JsonObject *object)
 static const char *
 alloy_name (gconstpointer entry)
 {
-  return ((const LwAlloy *) entry)->name;
+  return ((const LwAlloy *)entry)->name;
 }
 
 static void
@@ -82,7 +82,8 @@ laminate_read (LwReadContext *context, JsonObject *object)
   laminate->source = lw_read_text (context, object, "source");
   laminate->density_kg_per_m3 = lw_read_number (context, object, "density_kg_per_m3", 100, 25000, NAN);
   laminate->cp_j_per_kgk = lw_read_number (context, object, "cp_j_per_kgk", 10, 5000, NAN);
-  laminate->k_in_plane_w_per_mk = lw_read_number (context, object, "k_in_plane_w_per_mk", 0.01, 2000, NAN);
+  laminate->k_in_plane_w_per_mk
+      = lw_read_number (context, object, "k_in_plane_w_per_mk", 0.01, 2000, NAN);
   laminate->k_through_w_per_mk = lw_read_number (context, object, "k_through_w_per_mk", 0.01, 2000, NAN);
   laminate->tg_c = lw_read_number (context, object, "tg_c", 0, 5000, NAN);
   laminate->td_c = lw_read_number (context, object, "td_c", 0, 5000, NAN);
@@ -95,7 +96,7 @@ laminate_read (LwReadContext *context, JsonObject *object)
 static const char *
 laminate_name (gconstpointer entry)
 {
-  return ((const LwLaminate *) entry)->name;
+  return ((const LwLaminate *)entry)->name;
 }
 
 static void
@@ -124,7 +125,7 @@ shield_read (LwReadContext *context, JsonObject *object)
 static const char *
 shield_name (gconstpointer entry)
 {
-  return ((const LwShieldMaterial *) entry)->name;
+  return ((const LwShieldMaterial *)entry)->name;
 }
 
 static gpointer
@@ -136,7 +137,7 @@ package_read (LwReadContext *context, JsonObject *object)
 static const char *
 package_name (gconstpointer entry)
 {
-  return ((const LwPackage *) entry)->name;
+  return ((const LwPackage *)entry)->name;
 }
 
 static gpointer
@@ -148,7 +149,7 @@ station_read (LwReadContext *context, JsonObject *object)
 static const char *
 station_name (gconstpointer entry)
 {
-  return ((const LwStation *) entry)->name;
+  return ((const LwStation *)entry)->name;
 }
 
 /* ---- tables ---- */
@@ -158,9 +159,9 @@ enum { ALLOYS, LAMINATES, PACKAGES, SHIELDS, STATIONS, N_TABLES };
 static Table tables[N_TABLES] = {
   { "alloys", alloy_read, alloy_free, alloy_name },
   { "laminates", laminate_read, laminate_free, laminate_name },
-  { "packages", package_read, (GDestroyNotify) lw_package_unref, package_name },
+  { "packages", package_read, (GDestroyNotify)lw_package_unref, package_name },
   { "shields", shield_read, shield_free, shield_name },
-  { "stations", station_read, (GDestroyNotify) lw_station_unref, station_name },
+  { "stations", station_read, (GDestroyNotify)lw_station_unref, station_name },
 };
 
 static GString *warnings;
@@ -173,13 +174,12 @@ table_add (Table *table, gpointer entry)
   guint at;
 
   /* An entry handed out earlier must stay: it is replaced in the tables only before anyone has asked. */
-  if (old != NULL && g_ptr_array_find (table->entries, old, &at))
-    {
-      g_hash_table_replace (table->by_name, key, entry);
-      table->entries->pdata[at] = entry;
-      table->free (old);
-      return;
-    }
+  if (old != NULL && g_ptr_array_find (table->entries, old, &at)) {
+    g_hash_table_replace (table->by_name, key, entry);
+    table->entries->pdata[at] = entry;
+    table->free (old);
+    return;
+  }
   g_ptr_array_add (table->entries, entry);
   g_hash_table_insert (table->by_name, key, entry);
 }
@@ -195,7 +195,8 @@ complain (GError *error)
 
 /* Reads entry INDEX of an array; a faulty one is left out and complained about. */
 static void
-read_entry (Table *table, JsonArray *array, guint index, const char *name, const char *data, gsize length)
+read_entry (Table *table, JsonArray *array, guint index, const char *name, const char *data,
+            gsize length)
 {
   LwReadContext context;
   GError *error = NULL;
@@ -215,11 +216,10 @@ read_entry (Table *table, JsonArray *array, guint index, const char *name, const
   lw_read_leave (&context);
   if (lw_read_end (&context, &error))
     table_add (table, entry);
-  else
-    {
-      g_clear_pointer (&entry, table->free);
-      complain (error);
-    }
+  else {
+    g_clear_pointer (&entry, table->free);
+    complain (error);
+  }
 }
 
 static void
@@ -230,7 +230,8 @@ check_format (JsonObject *root, LwReadContext *context)
   if (version == 0)
     lw_read_fault (context, LW_FILE_ERROR_FORMAT, NULL, _("is no library: %s is missing"), LIBRARY_KEY);
   else if (version != LIBRARY_VERSION)
-    lw_read_fault (context, LW_FILE_ERROR_FORMAT, LIBRARY_KEY, _("must be the number %d"), LIBRARY_VERSION);
+    lw_read_fault (context, LW_FILE_ERROR_FORMAT, LIBRARY_KEY, _("must be the number %d"),
+                   LIBRARY_VERSION);
 }
 
 /* Every table a file brings; what is faulty is left out. */
@@ -241,22 +242,20 @@ read_file (const char *name, const char *data, gsize length)
   LwReadContext context;
   g_autoptr (JsonNode) root = lw_json_parse (name, data, length, &error);
 
-  if (root == NULL)
-    {
-      complain (error);
-      return;
-    }
+  if (root == NULL) {
+    complain (error);
+    return;
+  }
   JsonObject *object = json_node_get_object (root);
   lw_read_begin (&context, name, data, length);
   check_format (object, &context);
   JsonArray *arrays[N_TABLES];
   for (guint t = 0; t < N_TABLES; t++)
     arrays[t] = lw_read_array (&context, object, tables[t].kind);
-  if (!lw_read_end (&context, &error))
-    {
-      complain (error);
-      return;
-    }
+  if (!lw_read_end (&context, &error)) {
+    complain (error);
+    return;
+  }
   for (guint t = 0; t < N_TABLES; t++)
     for (guint i = 0; arrays[t] != NULL && i < json_array_get_length (arrays[t]); i++)
       read_entry (&tables[t], arrays[t], i, name, data, length);
@@ -265,16 +264,15 @@ read_file (const char *name, const char *data, gsize length)
 static void
 read_own (void)
 {
-  for (guint t = 0; t < N_TABLES; t++)
-    {
-      g_autofree char *name = g_strconcat (tables[t].kind, ".json", NULL);
-      g_autofree char *path = g_strconcat ("/leeward/data/", name, NULL);
-      g_autoptr (GError) error = NULL;
-      g_autoptr (GBytes) bytes = g_resource_lookup_data (lw_data_get_resource (), path, 0, &error);
-      if (bytes == NULL)
-        g_error ("%s", error->message); /* the build left it out: a programmer's mistake */
-      read_file (name, g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
-    }
+  for (guint t = 0; t < N_TABLES; t++) {
+    g_autofree char *name = g_strconcat (tables[t].kind, ".json", NULL);
+    g_autofree char *path = g_strconcat ("/leeward/data/", name, NULL);
+    g_autoptr (GError) error = NULL;
+    g_autoptr (GBytes) bytes = g_resource_lookup_data (lw_data_get_resource (), path, 0, &error);
+    if (bytes == NULL)
+      g_error ("%s", error->message); /* the build left it out: a programmer's mistake */
+    read_file (name, g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
+  }
   if (warnings->len > 0)
     g_error ("%s", warnings->str); /* our own files, proved by the tests */
 }
@@ -288,7 +286,7 @@ read_users_file (const char *folder, const char *name)
   GError *error = NULL;
   GStatBuf info;
 
-  if (g_stat (path, &info) == 0 && info.st_size > (goffset) LIBRARY_MAX_BYTES)
+  if (g_stat (path, &info) == 0 && info.st_size > (goffset)LIBRARY_MAX_BYTES)
     complain (g_error_new (LW_FILE_ERROR, LW_FILE_ERROR_TOO_LARGE, _("%s: larger than %u MiB"), path,
                            LIBRARY_MAX_BYTES >> 20));
   else if (g_file_get_contents (path, &data, &length, &error))
@@ -300,7 +298,7 @@ read_users_file (const char *folder, const char *name)
 static int
 compare_names (gconstpointer a, gconstpointer b)
 {
-  return strcmp (*(char *const *) a, *(char *const *) b);
+  return strcmp (*(char *const *)a, *(char *const *)b);
 }
 
 static void
@@ -329,11 +327,10 @@ load (void)
   if (!g_once_init_enter (&once))
     return;
   warnings = g_string_new (NULL);
-  for (guint t = 0; t < N_TABLES; t++)
-    {
-      tables[t].entries = g_ptr_array_new ();
-      tables[t].by_name = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-    }
+  for (guint t = 0; t < N_TABLES; t++) {
+    tables[t].entries = g_ptr_array_new ();
+    tables[t].by_name = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  }
   read_own ();
   read_users ();
   g_once_init_leave (&once, 1);
@@ -383,13 +380,12 @@ lw_library_names (const char *kind)
 {
   load ();
   for (guint t = 0; t < N_TABLES; t++)
-    if (g_strcmp0 (kind, tables[t].kind) == 0)
-      {
-        const char **names = g_new0 (const char *, tables[t].entries->len + 1);
-        for (guint i = 0; i < tables[t].entries->len; i++)
-          names[i] = tables[t].name_of (g_ptr_array_index (tables[t].entries, i));
-        return names;
-      }
+    if (g_strcmp0 (kind, tables[t].kind) == 0) {
+      const char **names = g_new0 (const char *, tables[t].entries->len + 1);
+      for (guint i = 0; i < tables[t].entries->len; i++)
+        names[i] = tables[t].name_of (g_ptr_array_index (tables[t].entries, i));
+      return names;
+    }
   g_return_val_if_reached (NULL);
 }
 

@@ -12,7 +12,8 @@ is_near (const LwJudge *judge, const LwPart *part, const LwPackage *package)
 {
   if (judge->target == NULL || judge->package == NULL || package == NULL)
     return FALSE;
-  LwPoint a = lw_part_body_center (part, package), b = lw_part_body_center (judge->target, judge->package);
+  LwPoint a = lw_part_body_center (part, package),
+          b = lw_part_body_center (judge->target, judge->package);
   double half = fmax (judge->package->length_mm, judge->package->width_mm) / 2;
   return hypot (a.x_mm - b.x_mm, a.y_mm - b.y_mm) - half < NEAR_MM;
 }
@@ -20,16 +21,15 @@ is_near (const LwJudge *judge, const LwPart *part, const LwPackage *package)
 static const char *
 advice_by_kind (LwPackageKind kind)
 {
-  switch (kind)
-    {
-    case LW_KIND_COIN_CELL:
-      return _("Take the cell out before heating.");
-    case LW_KIND_SUPERCAPACITOR:
-    case LW_KIND_FILM_CAPACITOR:
-      return _("Take it off before heating and put it back by hand afterwards.");
-    default:
-      return NULL;
-    }
+  switch (kind) {
+  case LW_KIND_COIN_CELL:
+    return _("Take the cell out before heating.");
+  case LW_KIND_SUPERCAPACITOR:
+  case LW_KIND_FILM_CAPACITOR:
+    return _("Take it off before heating and put it back by hand afterwards.");
+  default:
+    return NULL;
+  }
 }
 
 char *
@@ -44,8 +44,9 @@ lw_advice_hot (const LwJudge *judge, const LwPart *part)
   if (part == judge->target)
     return g_strdup (_("Lower the gas or end the heating stage sooner."));
   if (under && is_near (judge, part, package))
-    return g_strdup (_("Shorten the heating stage, shield the part from the preheater, or leave more of the work to "
-                       "the preheat."));
+    return g_strdup (
+        _("Shorten the heating stage, shield the part from the preheater, or leave more of the work to "
+           "the preheat."));
   if (under)
     return g_strdup (_("Lower the preheater, or shield the part from it."));
   if (is_near (judge, part, package))

@@ -4,14 +4,16 @@
 #include "plan/classify.h"
 
 /* Lead-free, Table 4-2: rows < 1.6, 1.6 to < 2.5, >= 2.5 mm; columns < 350, 350 to 2000, > 2000 mm3.
- * Read in revision C (2004) and a capacitor maker's sheet of revision D; E and F unchanged (from memory). */
+ * Read in revision C (2004) and a capacitor maker's sheet of revision D; E and F unchanged (from
+ * memory). */
 static const double LEAD_FREE_C[3][3] = {
   { 260, 260, 260 },
   { 260, 250, 245 },
   { 250, 245, 245 },
 };
 
-/* Tin-lead, Table 4-1, revision D and later, from memory: rows < 2.5, >= 2.5 mm; columns < 350, >= 350. */
+/* Tin-lead, Table 4-1, revision D and later, from memory: rows < 2.5, >= 2.5 mm; columns < 350, >= 350.
+ */
 static const double TIN_LEAD_C[2][2] = {
   { 235, 220 },
   { 220, 220 },

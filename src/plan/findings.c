@@ -30,18 +30,17 @@ LwGrade
 lw_findings_grade_of (const GPtrArray *findings, const char *ref)
 {
   LwGrade worst = LW_GRADE_FINE;
-  for (guint i = 0; i < findings->len; i++)
-    {
-      const LwFinding *finding = g_ptr_array_index (findings, i);
-      if (strcmp (finding->ref, ref) == 0)
-        worst = MIN (worst, finding->grade);
-    }
+  for (guint i = 0; i < findings->len; i++) {
+    const LwFinding *finding = g_ptr_array_index (findings, i);
+    if (strcmp (finding->ref, ref) == 0)
+      worst = MIN (worst, finding->grade);
+  }
   return worst;
 }
 
 LwFinding *
-lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, double value, double limit,
-              gboolean upper, const char *unit, const char *source)
+lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, double value,
+              double limit, gboolean upper, const char *unit, const char *source)
 {
   LwFinding *finding = g_new0 (LwFinding, 1);
   finding->grade = grade;
@@ -97,7 +96,7 @@ tightness (const LwFinding *finding)
 static int
 compare (gconstpointer pa, gconstpointer pb)
 {
-  const LwFinding *a = *(LwFinding *const *) pa, *b = *(LwFinding *const *) pb;
+  const LwFinding *a = *(LwFinding *const *)pa, *b = *(LwFinding *const *)pb;
   double ta = tightness (a), tb = tightness (b);
   if (a->grade != b->grade)
     return a->grade < b->grade ? -1 : 1;
@@ -113,27 +112,24 @@ end_of_heating (const LwPlan *plan)
 {
   double t = 0, end = NAN, hottest = -INFINITY;
 
-  if (plan->table != NULL)
-    {
-      for (guint i = 0; i < plan->table->len; i++)
-        {
-          const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
-          if (!(knot->gas_c >= hottest))
-            continue;
-          hottest = knot->gas_c;
-          end = knot->t_s;
-        }
-      return end;
-    }
-  for (guint i = 0; i < plan->stages->len; i++)
-    {
-      const LwStage *stage = g_ptr_array_index (plan->stages, i);
-      t += stage->duration_s;
-      if (!(stage->gas_c >= hottest) || !(stage->flow_l_per_min > 0))
+  if (plan->table != NULL) {
+    for (guint i = 0; i < plan->table->len; i++) {
+      const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
+      if (!(knot->gas_c >= hottest))
         continue;
-      hottest = stage->gas_c;
-      end = t;
+      hottest = knot->gas_c;
+      end = knot->t_s;
     }
+    return end;
+  }
+  for (guint i = 0; i < plan->stages->len; i++) {
+    const LwStage *stage = g_ptr_array_index (plan->stages, i);
+    t += stage->duration_s;
+    if (!(stage->gas_c >= hottest) || !(stage->flow_l_per_min > 0))
+      continue;
+    hottest = stage->gas_c;
+    end = t;
+  }
   return end;
 }
 
@@ -141,20 +137,32 @@ static gboolean
 begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction)
 {
   judge->job = job;
-  judge->out = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_finding_free);
+  judge->out = g_ptr_array_new_with_free_func ((GDestroyNotify)lw_finding_free);
   if (plan >= job->plans->len)
     return FALSE;
   judge->plan = g_ptr_array_index (job->plans, plan);
   int part = lw_job_find_part (job, judge->plan->ref);
-  if (part >= 0 && ((const LwPart *) g_ptr_array_index (job->parts, part))->placed)
+  if (part >= 0 && ((const LwPart *)g_ptr_array_index (job->parts, part))->placed)
     judge->target = g_ptr_array_index (job->parts, part);
   judge->package = judge->target != NULL ? lw_judge_package (judge, judge->target) : NULL;
   judge->nozzle = lw_station_find_nozzle (job->station, judge->plan->nozzle);
   judge->heating_end_s = end_of_heating (judge->plan);
+  if (prediction == NULL || prediction->plan != plan)
+    return TRUE; /* an answer to another question */
   judge->prediction = prediction;
-  if (prediction != NULL && prediction->target >= 0)
+  if (prediction->target >= 0)
     judge->trace = g_ptr_array_index (prediction->parts, prediction->target);
   return TRUE;
+}
+
+const LwPart *
+lw_judge_part_of (const LwJudge *judge, const LwPartTrace *trace)
+{
+  const GPtrArray *parts = judge->job->parts;
+  if (trace->part < parts->len && strcmp (((LwPart *)parts->pdata[trace->part])->ref, trace->ref) == 0)
+    return parts->pdata[trace->part];
+  int found = lw_job_find_part (judge->job, trace->ref);
+  return found >= 0 ? parts->pdata[found] : NULL;
 }
 
 static void
@@ -180,16 +188,14 @@ GPtrArray *
 lw_judge (const LwJob *job, guint plan, const LwPrediction *prediction)
 {
   LwJudge judge = { 0 };
-  if (begin (&judge, job, plan, prediction))
-    {
-      judge_geometry (&judge);
-      lw_judge_board (&judge);
-      if (prediction != NULL)
-        {
-          lw_judge_parts (&judge);
-          lw_judge_target (&judge);
-        }
+  if (begin (&judge, job, plan, prediction)) {
+    judge_geometry (&judge);
+    lw_judge_board (&judge);
+    if (judge.prediction != NULL) {
+      lw_judge_parts (&judge);
+      lw_judge_target (&judge);
     }
+  }
   g_ptr_array_sort (judge.out, compare);
   return judge.out;
 }

@@ -13,7 +13,7 @@ typedef struct {
   char *kind;     /* "joint-peak", "body-peak", "ramp-up", "lee", "nozzle-clash", ...: docs/findings.md */
   char *ref;      /* part, "" = board or station */
   double value, limit; /* NaN where the kind has none */
-  char *unit;     /* "°C", "K", "°C/s", "s", "mm", "" */
+  char *unit;     /* "°C", "K", "°C/s", "s", "mm", "L/min", "W/m²K", "" */
   double headroom;     /* distance to the limit on the safe side, in unit; negative = passed */
   double doubt;        /* of value, in unit; NaN unknown */
   double moment_s;     /* when it is worst; NaN = always */
@@ -27,7 +27,7 @@ void lw_finding_free (LwFinding *finding);
 /* Findings of the geometry alone (nozzle, preheat area, lee, station range), without a solution. */
 GPtrArray *lw_judge_geometry (const LwJob *job, guint plan);
 /* All findings, worst first: stop, watch, fine; within a grade by headroom in units of doubt.
- * PREDICTION may be NULL (geometry only). (transfer full, elements freed with lw_finding_free) */
+ * PREDICTION may be NULL (geometry only); one for another plan counts as NULL. (transfer full, elements freed with lw_finding_free) */
 GPtrArray *lw_judge (const LwJob *job, guint plan, const LwPrediction *prediction);
 
 const char *lw_grade_word (LwGrade grade);  /* "stop", "watch", "fine": file words */

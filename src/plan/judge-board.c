@@ -8,12 +8,12 @@
 #include "plan/rules.h"
 
 #define LAMINATE_C 260.0
-#define LAMINATE_SOURCE N_ ("laminates are kept at or below 260 °C, from memory")
-#define TD_SOURCE N_ ("decomposition temperature of the laminate")
+#define LAMINATE_SOURCE N_("laminates are kept at or below 260 °C, from memory")
+#define TD_SOURCE N_("decomposition temperature of the laminate")
 #define TG_TIME_S 180.0
-#define TG_SOURCE N_ ("common practice, no source")
-#define SPAN_SOURCE N_ ("the holder's own greatest unsupported span")
-#define FILM_SOURCE N_ ("Martin, Advances in Heat Transfer 13 (1977)")
+#define TG_SOURCE N_("common practice, no source")
+#define SPAN_SOURCE N_("the holder's own greatest unsupported span")
+#define FILM_SOURCE N_("Martin, Advances in Heat Transfer 13 (1977)")
 #define NAMES_SHOWN 5
 
 static void
@@ -23,14 +23,16 @@ judge_peak (LwJudge *judge)
   gboolean td = p->board_td_c < LAMINATE_C;
   double limit = td ? p->board_td_c : LAMINATE_C;
   LwGrade grade = lw_rule_upper (p->board_peak_c, limit, lw_judge_margin_k (judge, limit, NAN));
-  LwFinding *finding = lw_judge_add (judge, grade, "laminate-peak", "", p->board_peak_c, limit, TRUE, "°C",
-                                     td ? _(TD_SOURCE) : _(LAMINATE_SOURCE));
+  LwFinding *finding = lw_judge_add (judge, grade, "laminate-peak", "", p->board_peak_c, limit, TRUE,
+                                     "°C", td ? _(TD_SOURCE) : _(LAMINATE_SOURCE));
 
-  lw_finding_say (finding,
-                  g_strdup_printf (_("The board's hottest place, at x %.0f mm, y %.0f mm, reaches %.0f °C; the limit is "
-                                     "%.0f °C."),
-                                   p->board_peak_at.x_mm, p->board_peak_at.y_mm, p->board_peak_c, limit),
-                  grade == LW_GRADE_FINE ? "" : _("Lower the gas, or leave more of the work to the preheat."));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (
+          _("The board's hottest place, at x %.0f mm, y %.0f mm, reaches %.0f °C; the limit is "
+             "%.0f °C."),
+          p->board_peak_at.x_mm, p->board_peak_at.y_mm, p->board_peak_c, limit),
+      grade == LW_GRADE_FINE ? "" : _("Lower the gas, or leave more of the work to the preheat."));
 }
 
 static void
@@ -40,13 +42,16 @@ judge_glass (LwJudge *judge)
   if (isnan (p->board_above_tg_s) || isnan (p->board_tg_c))
     return;
   LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (p->board_above_tg_s, TG_TIME_S, 0));
-  LwFinding *finding = lw_judge_add (judge, grade, "laminate-tg", "", p->board_above_tg_s, TG_TIME_S, TRUE, "s",
-                                     _(TG_SOURCE));
-  lw_finding_say (finding,
-                  g_strdup_printf (_("The board spends %.0f s above its glass transition of %.0f °C at its hottest "
-                                     "place."),
-                                   p->board_above_tg_s, p->board_tg_c),
-                  grade == LW_GRADE_FINE ? "" : _("Preheat more gently, support the board, and let it cool in the holder."));
+  LwFinding *finding = lw_judge_add (judge, grade, "laminate-tg", "", p->board_above_tg_s, TG_TIME_S,
+                                     TRUE, "s", _(TG_SOURCE));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (_("The board spends %.0f s above its glass transition of %.0f °C at its hottest "
+                          "place."),
+                       p->board_above_tg_s, p->board_tg_c),
+      grade == LW_GRADE_FINE
+          ? ""
+          : _("Preheat more gently, support the board, and let it cool in the holder."));
 }
 
 static void
@@ -59,12 +64,14 @@ judge_span (LwJudge *judge)
   /* rails hold the two long edges: what hangs free lies between them */
   double span = fmin (box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm) - 2 * holder->rail_width_mm;
   LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (span, holder->span_support_mm, 0));
-  LwFinding *finding = lw_judge_add (judge, grade, "holder-span", "", span, holder->span_support_mm, TRUE, "mm",
-                                     _(SPAN_SOURCE));
-  lw_finding_say (finding, g_strdup_printf (_("The board spans %.0f mm between the rails; the holder carries %.0f mm "
-                                              "without a support."),
-                                            span, holder->span_support_mm),
-                  grade == LW_GRADE_FINE ? "" : _("Put a support under the middle."));
+  LwFinding *finding = lw_judge_add (judge, grade, "holder-span", "", span, holder->span_support_mm,
+                                     TRUE, "mm", _(SPAN_SOURCE));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (_("The board spans %.0f mm between the rails; the holder carries %.0f mm "
+                          "without a support."),
+                       span, holder->span_support_mm),
+      grade == LW_GRADE_FINE ? "" : _("Put a support under the middle."));
 }
 
 /* Parts whose height is a default: one line for all of them. */
@@ -74,51 +81,53 @@ note_heights (LwJudge *judge)
   g_autoptr (GString) names = g_string_new (NULL);
   guint n = 0;
 
-  for (guint i = 0; i < judge->job->parts->len; i++)
-    {
-      const LwPart *part = g_ptr_array_index (judge->job->parts, i);
-      const LwPackage *package = lw_judge_package (judge, part);
-      gboolean known = TRUE;
-      if (!part->placed || package == NULL)
-        continue;
-      lw_part_height_mm (part, package, &known);
-      if (known)
-        continue;
-      if (n < NAMES_SHOWN)
-        g_string_append_printf (names, "%s%s", n > 0 ? ", " : "", part->ref);
-      n++;
-    }
+  for (guint i = 0; i < judge->job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (judge->job->parts, i);
+    const LwPackage *package = lw_judge_package (judge, part);
+    gboolean known = TRUE;
+    if (!part->placed || package == NULL)
+      continue;
+    lw_part_height_mm (part, package, &known);
+    if (known)
+      continue;
+    if (n < NAMES_SHOWN)
+      g_string_append_printf (names, "%s%s", n > 0 ? ", " : "", part->ref);
+    n++;
+  }
   if (n == 0)
     return;
   if (n > NAMES_SHOWN)
     g_string_append (names, ", …");
   LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "height-unknown", "", n, NAN, TRUE, "", "");
-  lw_finding_say (finding,
-                  g_strdup_printf (ngettext ("The height of %u part is not known (%s); a default for its kind is used.",
-                                             "The heights of %u parts are not known (%s); defaults for their kinds "
-                                             "are used.",
-                                             n),
-                                   n, names->str),
-                  _("Measure the tall ones near the site and enter their heights."));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (
+          ngettext ("The height of %u part is not known (%s); a default for its kind is used.",
+                    "The heights of %u parts are not known (%s); defaults for their kinds "
+                    "are used.",
+                    n),
+          n, names->str),
+      _("Measure the tall ones near the site and enter their heights."));
 }
 
 static void
 note_board (LwJudge *judge)
 {
-  if (judge->job->board->outline_assumed)
-    {
-      LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "outline-assumed", "", NAN, NAN, TRUE, "", "");
-      lw_finding_say (finding, g_strdup (_("The board's outline is a substitute for a missing or broken one.")),
-                      _("Draw or import the true outline: heat spreads only where there is board."));
-    }
-  if (!judge->job->board->thickness_known)
-    {
-      LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "thickness-assumed", "",
-                                         judge->job->board->thickness_mm, NAN, TRUE, "mm", "");
-      lw_finding_say (finding, g_strdup_printf (_("The board's thickness is not known; %.1f mm is used."),
-                                                judge->job->board->thickness_mm),
-                      _("Measure it and enter it."));
-    }
+  if (judge->job->board->outline_assumed) {
+    LwFinding *finding
+        = lw_judge_add (judge, LW_GRADE_WATCH, "outline-assumed", "", NAN, NAN, TRUE, "", "");
+    lw_finding_say (finding,
+                    g_strdup (_("The board's outline is a substitute for a missing or broken one.")),
+                    _("Draw or import the true outline: heat spreads only where there is board."));
+  }
+  if (!judge->job->board->thickness_known) {
+    LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "thickness-assumed", "",
+                                       judge->job->board->thickness_mm, NAN, TRUE, "mm", "");
+    lw_finding_say (finding,
+                    g_strdup_printf (_("The board's thickness is not known; %.1f mm is used."),
+                                     judge->job->board->thickness_mm),
+                    _("Measure it and enter it."));
+  }
 }
 
 /* The band of doubt already holds what this costs; hence no more than a line. */
@@ -128,14 +137,16 @@ note_film (LwJudge *judge)
   const LwPrediction *p = judge->prediction;
   if (p->nozzle_in_range || isnan (p->nozzle_h_w_m2k) || judge->job->station->films.given)
     return;
-  LwFinding *finding = lw_judge_add (judge, LW_GRADE_FINE, "film-range", "", p->nozzle_h_w_m2k, NAN, TRUE, "W/m²K",
-                                     _(FILM_SOURCE));
-  lw_finding_say (finding,
-                  g_strdup_printf (_("The nozzle's film, %.0f W/m²K, lies outside the published range (Reynolds number "
-                                     "%.0f, height ratio %.1f); the nearest valid point is used and the doubt is "
-                                     "wider."),
-                                   p->nozzle_h_w_m2k, p->nozzle_reynolds, p->nozzle_height_ratio),
-                  _("Confirm with a thermocouple on a scrap board."));
+  LwFinding *finding = lw_judge_add (judge, LW_GRADE_FINE, "film-range", "", p->nozzle_h_w_m2k, NAN,
+                                     TRUE, "W/m²K", _(FILM_SOURCE));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (
+          _("The nozzle's film, %.0f W/m²K, lies outside the published range (Reynolds number "
+             "%.0f, height ratio %.1f); the nearest valid point is used and the doubt is "
+             "wider."),
+          p->nozzle_h_w_m2k, p->nozzle_reynolds, p->nozzle_height_ratio),
+      _("Confirm with a thermocouple on a scrap board."));
 }
 
 void

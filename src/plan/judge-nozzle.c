@@ -1,5 +1,5 @@
-/* The nozzle against the part it heats and the parts around it. The skirt hangs down to skirt_gap_mm above
- * the board, so only parts taller than that can be in its way. */
+/* The nozzle against the part it heats and the parts around it. The skirt hangs down to skirt_gap_mm
+ * above the board, so only parts taller than that can be in its way. */
 #include "plan/judge.h"
 
 #include <glib/gi18n.h>
@@ -8,10 +8,13 @@
 #include "plan/outline-gap.h"
 #include "plan/rules.h"
 
-#define COVER_SOURCE N_ ("gap of 0.5 mm each side in a chip-scale rework study (weak source); 0.5-1.5 mm is common practice")
-#define HEIGHT_SOURCE N_ ("1 to 6 mm above the part, common practice, from memory")
-#define CLEARANCE_SOURCE N_ ("2.5 mm from the nozzle's outside to a neighbour: article on array spacing (weak source)")
-#define SKIRT_SOURCE N_ ("0.3 mm under the skirt, common practice, no source")
+#define COVER_SOURCE                                                                                    \
+  N_("gap of 0.5 mm each side in a chip-scale rework study (weak source); 0.5-1.5 mm is common "       \
+      "practice")
+#define HEIGHT_SOURCE N_("1 to 6 mm above the part, common practice, from memory")
+#define CLEARANCE_SOURCE                                                                                \
+  N_("2.5 mm from the nozzle's outside to a neighbour: article on array spacing (weak source)")
+#define SKIRT_SOURCE N_("0.3 mm under the skirt, common practice, no source")
 #define GAP_SNUG_MM 0.5
 #define GAP_LOOSE_MM 3.0 /* beyond it the gas passes beside the part: common practice, no source */
 #define HEIGHT_LOW_MM 1.0
@@ -41,37 +44,45 @@ judge_cover (LwJudge *judge)
 {
   double gap = cover_gap (judge);
   const char *ref = judge->target->ref;
-  LwGrade grade = gap < 0 ? LW_GRADE_STOP : gap < GAP_SNUG_MM - 1e-6 || gap > GAP_LOOSE_MM ? LW_GRADE_WATCH
-                                                                                  : LW_GRADE_FINE;
-  LwFinding *finding = lw_judge_add (judge, grade, "nozzle-cover", ref, gap, 0, FALSE, "mm", _(COVER_SOURCE));
+  LwGrade grade = gap < 0                                          ? LW_GRADE_STOP
+                  : gap < GAP_SNUG_MM - 1e-6 || gap > GAP_LOOSE_MM ? LW_GRADE_WATCH
+                                                                   : LW_GRADE_FINE;
+  LwFinding *finding
+      = lw_judge_add (judge, grade, "nozzle-cover", ref, gap, 0, FALSE, "mm", _(COVER_SOURCE));
 
   if (gap < 0)
     lw_finding_say (finding, g_strdup_printf (_("The nozzle leaves %.1f mm of %s outside."), -gap, ref),
-         _("Choose a larger nozzle or centre it."));
+                    _("Choose a larger nozzle or centre it."));
   else if (gap < GAP_SNUG_MM)
     lw_finding_say (finding, g_strdup_printf (_("The nozzle clears %s by only %.2f mm."), ref, gap),
-         _("Choose a slightly larger nozzle or centre it."));
+                    _("Choose a slightly larger nozzle or centre it."));
   else if (gap > GAP_LOOSE_MM)
-    lw_finding_say (finding, g_strdup_printf (_("The nozzle is %.1f mm wider than %s even where it is closest."), gap, ref),
-         _("A smaller nozzle would heat the neighbours less."));
+    lw_finding_say (
+        finding,
+        g_strdup_printf (_("The nozzle is %.1f mm wider than %s even where it is closest."), gap, ref),
+        _("A smaller nozzle would heat the neighbours less."));
   else
-    lw_finding_say (finding, g_strdup_printf (_("The nozzle covers %s with %.2f mm to spare."), ref, gap), "");
+    lw_finding_say (finding,
+                    g_strdup_printf (_("The nozzle covers %s with %.2f mm to spare."), ref, gap), "");
 }
 
 static void
 judge_height (LwJudge *judge)
 {
   double height = judge->plan->nozzle_height_mm;
-  gboolean low = height < HEIGHT_LOW_MM, high = height > HEIGHT_HIGH_MM;
-  LwFinding *finding = lw_judge_add (judge, low || high ? LW_GRADE_WATCH : LW_GRADE_FINE, "nozzle-height",
-                                     judge->target->ref, height, low ? HEIGHT_LOW_MM : HEIGHT_HIGH_MM, !low, "mm",
-                                     _(HEIGHT_SOURCE));
-  lw_finding_say (finding,
-       g_strdup_printf (low    ? _("The nozzle stands only %.1f mm above %s.")
-                        : high ? _("The nozzle stands %.1f mm above %s; much of its gas will pass by.")
-                               : _("The nozzle stands %.1f mm above %s."),
-                        height, judge->target->ref),
-       low ? _("Raise it to at least 1 mm.") : high ? _("Lower it to 6 mm or less.") : "");
+  gboolean low = height<HEIGHT_LOW_MM, high = height> HEIGHT_HIGH_MM;
+  LwFinding *finding = lw_judge_add (
+      judge, low || high ? LW_GRADE_WATCH : LW_GRADE_FINE, "nozzle-height", judge->target->ref, height,
+      low ? HEIGHT_LOW_MM : HEIGHT_HIGH_MM, !low, "mm", _(HEIGHT_SOURCE));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (low    ? _("The nozzle stands only %.1f mm above %s.")
+                       : high ? _("The nozzle stands %.1f mm above %s; much of its gas will pass by.")
+                              : _("The nozzle stands %.1f mm above %s."),
+                       height, judge->target->ref),
+      low    ? _("Raise it to at least 1 mm.")
+      : high ? _("Lower it to 6 mm or less.")
+             : "");
 }
 
 /* A part whose outline lies under the wall but stands lower than the skirt. */
@@ -79,19 +90,26 @@ static void
 judge_under_skirt (LwJudge *judge, const LwPart *part, double height)
 {
   double room = judge->nozzle->skirt_gap_mm - height;
-  LwFinding *finding = lw_judge_add (judge, lw_rule_at_most_watch (lw_rule_lower (room, SKIRT_MARGIN_MM, 0)),
-                                     "nozzle-skirt", part->ref, room, SKIRT_MARGIN_MM, FALSE, "mm", _(SKIRT_SOURCE));
-  lw_finding_say (finding, g_strdup_printf (_("%s stands under the nozzle's wall with %.1f mm between them."), part->ref, room),
-       finding->grade == LW_GRADE_FINE ? "" : _("Raise the skirt a little, or check the height on the board."));
+  LwFinding *finding
+      = lw_judge_add (judge, lw_rule_at_most_watch (lw_rule_lower (room, SKIRT_MARGIN_MM, 0)),
+                      "nozzle-skirt", part->ref, room, SKIRT_MARGIN_MM, FALSE, "mm", _(SKIRT_SOURCE));
+  lw_finding_say (finding,
+                  g_strdup_printf (_("%s stands under the nozzle's wall with %.1f mm between them."),
+                                   part->ref, room),
+                  finding->grade == LW_GRADE_FINE
+                      ? ""
+                      : _("Raise the skirt a little, or check the height on the board."));
 }
 
 static void
 judge_inside (LwJudge *judge, const LwPart *part)
 {
-  LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "nozzle-inside", part->ref, NAN, NAN, TRUE, "", "");
-  lw_finding_say (finding, g_strdup_printf (_("%s stands inside the nozzle and is heated with %s."), part->ref,
-                                 judge->target->ref),
-       _("Choose a closer-fitting nozzle, or expect this part's joints to melt too."));
+  LwFinding *finding
+      = lw_judge_add (judge, LW_GRADE_WATCH, "nozzle-inside", part->ref, NAN, NAN, TRUE, "", "");
+  lw_finding_say (finding,
+                  g_strdup_printf (_("%s stands inside the nozzle and is heated with %s."), part->ref,
+                                   judge->target->ref),
+                  _("Choose a closer-fitting nozzle, or expect this part's joints to melt too."));
 }
 
 static void
@@ -104,19 +122,25 @@ judge_clearance (LwJudge *judge, const LwPart *part, double gap, double height, 
     return;
   if (!known)
     grade = lw_rule_at_most_watch (grade); /* an assumed height proves nothing */
-  finding = lw_judge_add (judge, grade, "nozzle-clash", part->ref, gap, gap <= 0 ? 0 : CLEARANCE_MM, FALSE, "mm",
-                          _(CLEARANCE_SOURCE));
+  finding = lw_judge_add (judge, grade, "nozzle-clash", part->ref, gap, gap <= 0 ? 0 : CLEARANCE_MM,
+                          FALSE, "mm", _(CLEARANCE_SOURCE));
   if (gap <= 0)
-    lw_finding_say (finding,
-         g_strdup_printf (known ? _("The nozzle runs into %s, which is %.1f mm tall; the skirt comes down to %.1f mm.")
-                                : _("The nozzle may run into %s: its height is not known (%.1f mm assumed), and the "
-                                    "skirt comes down to %.1f mm."),
-                          part->ref, height, judge->nozzle->skirt_gap_mm),
-         _("Choose a narrower nozzle, turn it, raise the skirt above the part, or take the part off first."));
+    lw_finding_say (
+        finding,
+        g_strdup_printf (
+            known
+                ? _("The nozzle runs into %s, which is %.1f mm tall; the skirt comes down to %.1f mm.")
+                : _("The nozzle may run into %s: its height is not known (%.1f mm assumed), and the "
+                     "skirt comes down to %.1f mm."),
+            part->ref, height, judge->nozzle->skirt_gap_mm),
+        _("Choose a narrower nozzle, turn it, raise the skirt above the part, or take the part off "
+           "first."));
   else
-    lw_finding_say (finding, g_strdup_printf (_("%s, %.1f mm tall, stands %.1f mm from the nozzle's outside."), part->ref, height,
-                                   gap),
-         grade == LW_GRADE_FINE ? "" : _("Line the nozzle up with care, and shield the part."));
+    lw_finding_say (finding,
+                    g_strdup_printf (_("%s, %.1f mm tall, stands %.1f mm from the nozzle's outside."),
+                                     part->ref, height, gap),
+                    grade == LW_GRADE_FINE ? ""
+                                           : _("Line the nozzle up with care, and shield the part."));
 }
 
 static void
@@ -143,13 +167,14 @@ judge_neighbour (LwJudge *judge, const LwPart *part, const GArray *outer, const 
 void
 lw_judge_nozzle (LwJudge *judge)
 {
-  if (judge->nozzle == NULL)
-    {
-      LwFinding *finding = lw_judge_add (judge, LW_GRADE_STOP, "nozzle-missing", "", NAN, NAN, TRUE, "", "");
-      lw_finding_say (finding, g_strdup_printf (_("The station has no nozzle “%s”."), judge->plan->nozzle),
-           _("Choose one of the station's nozzles."));
-      return;
-    }
+  if (judge->nozzle == NULL) {
+    LwFinding *finding
+        = lw_judge_add (judge, LW_GRADE_STOP, "nozzle-missing", "", NAN, NAN, TRUE, "", "");
+    lw_finding_say (finding,
+                    g_strdup_printf (_("The station has no nozzle “%s”."), judge->plan->nozzle),
+                    _("Choose one of the station's nozzles."));
+    return;
+  }
   if (judge->target == NULL || judge->package == NULL)
     return;
   judge_cover (judge);

@@ -43,8 +43,8 @@ judge_body (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
     return;
   double margin = lw_judge_margin_k (judge, limit->value, trace->body_doubt_k);
   add_temperature (judge, lw_rule_upper (trace->body_peak_c, limit->value, margin), "body-peak", trace,
-                   trace->body_peak_c, trace->body_peak_s, trace->body_doubt_k, limit->value, limit->source, &say,
-                   part);
+                   trace->body_peak_c, trace->body_peak_s, trace->body_doubt_k, limit->value,
+                   limit->source, &say, part);
 }
 
 /* Levels that are less than limits are reported only when they are passed. */
@@ -54,18 +54,22 @@ judge_cautions (LwJudge *judge, const LwPart *part, const LwPartTrace *trace)
   const char *source = "";
   double body = lw_limits_caution_body_c (judge->job, part, &source);
   Sentences say = {
-    _("%s reaches %.0f °C at %.0f s, more than the %.0f °C that such parts are known to stand."), "", "",
+    _("%s reaches %.0f °C at %.0f s, more than the %.0f °C that such parts are known to stand."),
+    "",
+    "",
   };
   Sentences say_joint = {
-    _("The joints of %s reach %.0f °C at %.0f s, more than the %.0f °C asked of neighbours."), "", "",
+    _("The joints of %s reach %.0f °C at %.0f s, more than the %.0f °C asked of neighbours."),
+    "",
+    "",
   };
   if (trace->body_peak_c >= body)
-    add_temperature (judge, LW_GRADE_WATCH, "body-caution", trace, trace->body_peak_c, trace->body_peak_s,
-                     trace->body_doubt_k, body, source, &say, part);
+    add_temperature (judge, LW_GRADE_WATCH, "body-caution", trace, trace->body_peak_c,
+                     trace->body_peak_s, trace->body_doubt_k, body, source, &say, part);
   double joint = lw_limits_caution_joint_c (judge->job, part, &source);
   if (trace->joint_peak_c >= joint)
-    add_temperature (judge, LW_GRADE_WATCH, "joint-caution", trace, trace->joint_peak_c, trace->joint_peak_s,
-                     trace->joint_doubt_k, joint, source, &say_joint, part);
+    add_temperature (judge, LW_GRADE_WATCH, "joint-caution", trace, trace->joint_peak_c,
+                     trace->joint_peak_s, trace->joint_doubt_k, joint, source, &say_joint, part);
 }
 
 static void
@@ -77,11 +81,12 @@ judge_body_time (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, c
     return;
   double time = lw_profile_time_above (p->t_s, trace->body_max, p->n_times, limit->at_c);
   LwGrade grade = lw_rule_upper (time, limit->value, LW_MARGIN_TIME * limit->value);
-  LwFinding *finding = lw_judge_add (judge, grade, "body-time", trace->ref, time, limit->value, TRUE, "s",
-                                     limit->source);
+  LwFinding *finding = lw_judge_add (judge, grade, "body-time", trace->ref, time, limit->value, TRUE,
+                                     "s", limit->source);
   g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, part);
-  lw_finding_say (finding, g_strdup_printf (_("%s spends %.0f s above %.0f °C; %.0f s are allowed."), trace->ref,
-                                            time, limit->at_c, limit->value),
+  lw_finding_say (finding,
+                  g_strdup_printf (_("%s spends %.0f s above %.0f °C; %.0f s are allowed."), trace->ref,
+                                   time, limit->at_c, limit->value),
                   advice);
 }
 
@@ -93,8 +98,9 @@ judge_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, cons
   const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_JOINT_PEAK_C);
   gboolean under = judge->target != NULL && part->side != judge->target->side;
   Sentences say = {
-    under ? _("The joints of %s, underneath, soften: %.0f °C at %.0f s, and the solder melts from %.0f °C. "
-              "The part may drop off.")
+    under ? _(
+        "The joints of %s, underneath, soften: %.0f °C at %.0f s, and the solder melts from %.0f °C. "
+        "The part may drop off.")
           : _("The joints of %s soften: %.0f °C at %.0f s, and the solder melts from %.0f °C."),
     _("The joints of %s come close to melting: %.0f °C at %.0f s, and the solder melts from %.0f °C."),
     _("The joints of %s stay at %.0f °C or below (at %.0f s); the solder melts from %.0f °C."),
@@ -103,8 +109,8 @@ judge_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, cons
     return;
   double margin = lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k);
   add_temperature (judge, lw_rule_upper (trace->joint_peak_c, limit->value, margin), "joint-peak", trace,
-                   trace->joint_peak_c, trace->joint_peak_s, trace->joint_doubt_k, limit->value, limit->source, &say,
-                   part);
+                   trace->joint_peak_c, trace->joint_peak_s, trace->joint_doubt_k, limit->value,
+                   limit->source, &say, part);
 }
 
 static void
@@ -115,28 +121,33 @@ judge_array_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace
   gboolean center = which == LW_LIMIT_JOINT_CENTER_PEAK_C;
   double peak = center ? trace->joint_center_peak_c : trace->joint_corner_peak_c;
   Sentences say = {
-    center ? _("The joints in the middle of %s reach %.0f °C at %.0f s; above %.0f °C such joints crack.")
-           : _("A corner joint of %s reaches %.0f °C at %.0f s; above %.0f °C such joints crack."),
-    center ? _("The joints in the middle of %s reach %.0f °C at %.0f s, close to the %.0f °C above which "
-               "such joints crack.")
-           : _("A corner joint of %s reaches %.0f °C at %.0f s, close to the %.0f °C above which such "
-               "joints crack."),
-    center ? _("The joints in the middle of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C.")
+    center
+        ? _("The joints in the middle of %s reach %.0f °C at %.0f s; above %.0f °C such joints crack.")
+        : _("A corner joint of %s reaches %.0f °C at %.0f s; above %.0f °C such joints crack."),
+    center
+        ? _("The joints in the middle of %s reach %.0f °C at %.0f s, close to the %.0f °C above which "
+             "such joints crack.")
+        : _("A corner joint of %s reaches %.0f °C at %.0f s, close to the %.0f °C above which such "
+             "joints crack."),
+    center ? _(
+        "The joints in the middle of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C.")
            : _("The corner joints of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C."),
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (peak))
     return;
-  LwGrade grade = lw_rule_upper (peak, limit->value, lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k));
+  LwGrade grade = lw_rule_upper (peak, limit->value,
+                                 lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k));
   if (lw_limits_is_alarm (limit))
     grade = lw_rule_at_most_watch (grade);
-  add_temperature (judge, grade, center ? "joint-center" : "joint-corner", trace, peak, trace->joint_peak_s,
-                   trace->joint_doubt_k, limit->value, limit->source, &say, part);
+  add_temperature (judge, grade, center ? "joint-center" : "joint-corner", trace, peak,
+                   trace->joint_peak_s, trace->joint_doubt_k, limit->value, limit->source, &say, part);
 }
 
 /* ---- ramps ---- */
 
 static void
-judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits, LwLimitKind which)
+judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const GArray *limits,
+            LwLimitKind which)
 {
   const LwLimit *limit = lw_limits_find (limits, which);
   const LwPackage *package = lw_judge_package (judge, part);
@@ -147,11 +158,11 @@ judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
   /* the makers' figure for ceramics is twofold: 2 °C/s asked for, 4 at most */
   gboolean ceramic = up && package != NULL && package->kind == LW_KIND_CERAMIC_CAPACITOR;
   LwGrade grade = lw_rule_upper (value, limit->value, (ceramic ? 0.5 : LW_MARGIN_RAMP) * limit->value);
-  LwFinding *finding = lw_judge_add (judge, grade, up ? "ramp-up" : "ramp-down", trace->ref, value, limit->value,
-                                     TRUE, "°C/s", limit->source);
+  LwFinding *finding = lw_judge_add (judge, grade, up ? "ramp-up" : "ramp-down", trace->ref, value,
+                                     limit->value, TRUE, "°C/s", limit->source);
   g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("")
                             : up                   ? lw_advice_ramp (judge, part)
-                                                   : g_strdup (_("Let the gas and the preheater down more slowly."));
+                                 : g_strdup (_("Let the gas and the preheater down more slowly."));
   finding->moment_s = up ? trace->ramp_up_s : trace->ramp_down_s;
   lw_finding_say (finding,
                   g_strdup_printf (up ? _("%s heats by %.1f °C/s at most; %.1f °C/s is the limit.")
@@ -163,20 +174,19 @@ judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
 void
 lw_judge_parts (LwJudge *judge)
 {
-  for (guint i = 0; i < judge->prediction->parts->len; i++)
-    {
-      const LwPartTrace *trace = g_ptr_array_index (judge->prediction->parts, i);
-      if (trace->is_target || trace->part >= judge->job->parts->len)
-        continue;
-      const LwPart *part = g_ptr_array_index (judge->job->parts, trace->part);
-      g_autoptr (GArray) limits = lw_limits_of (judge->job, part);
-      judge_body (judge, part, trace, limits);
-      judge_body_time (judge, part, trace, limits);
-      judge_joints (judge, part, trace, limits);
-      judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CENTER_PEAK_C);
-      judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CORNER_PEAK_C);
-      judge_cautions (judge, part, trace);
-      judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_UP_C_PER_S);
-      judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
-    }
+  for (guint i = 0; i < judge->prediction->parts->len; i++) {
+    const LwPartTrace *trace = g_ptr_array_index (judge->prediction->parts, i);
+    const LwPart *part = lw_judge_part_of (judge, trace);
+    if (trace->is_target || part == NULL)
+      continue;
+    g_autoptr (GArray) limits = lw_limits_of (judge->job, part);
+    judge_body (judge, part, trace, limits);
+    judge_body_time (judge, part, trace, limits);
+    judge_joints (judge, part, trace, limits);
+    judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CENTER_PEAK_C);
+    judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CORNER_PEAK_C);
+    judge_cautions (judge, part, trace);
+    judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_UP_C_PER_S);
+    judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
+  }
 }

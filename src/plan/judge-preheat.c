@@ -1,4 +1,5 @@
-/* The preheat area against the board and the part, and how evenly the board is warm when the gas starts. */
+/* The preheat area against the board and the part, and how evenly the board is warm when the gas starts.
+ */
 #include "plan/judge.h"
 
 #include <glib/gi18n.h>
@@ -11,13 +12,14 @@
  * source. Neither stops a job. */
 #define OVERHANG_MM 15.0
 #define GRADIENT_K 40.0
-#define PRACTICE_SOURCE N_ ("common practice, no source")
+#define PRACTICE_SOURCE N_("common practice, no source")
 
 static LwPatch
 area_of (const LwPlan *plan)
 {
-  return (LwPatch){ { plan->preheat_x_mm, plan->preheat_y_mm }, plan->preheat_length_mm, plan->preheat_width_mm, 0,
-                    FALSE };
+  return (LwPatch){
+    { plan->preheat_x_mm, plan->preheat_y_mm }, plan->preheat_length_mm, plan->preheat_width_mm, 0, FALSE
+  };
 }
 
 /* How far the board reaches beyond the area on its worst side. */
@@ -41,8 +43,10 @@ judge_area (LwJudge *judge)
                                      _(PRACTICE_SOURCE));
 
   if (over > 0)
-    lw_finding_say (finding, g_strdup_printf (_("The board sticks out %.0f mm beyond the preheat area."), over),
-                    grade == LW_GRADE_FINE ? "" : _("Enlarge the area so that the board warms evenly and stays flat."));
+    lw_finding_say (
+        finding, g_strdup_printf (_("The board sticks out %.0f mm beyond the preheat area."), over),
+        grade == LW_GRADE_FINE ? ""
+                               : _("Enlarge the area so that the board warms evenly and stays flat."));
   else
     lw_finding_say (finding, g_strdup (_("The preheat area lies under the whole board.")), "");
 }
@@ -59,12 +63,14 @@ judge_under_target (LwJudge *judge)
   LwFinding *finding = lw_judge_add (judge, inside < 0 ? LW_GRADE_STOP : LW_GRADE_FINE, "preheat-place",
                                      judge->target->ref, inside, 0, FALSE, "mm", _(PRACTICE_SOURCE));
   if (inside < 0)
-    lw_finding_say (finding, g_strdup_printf (_("%s reaches %.0f mm beyond the preheat area."), judge->target->ref,
-                                              -inside),
-                    _("Move the area under the part."));
+    lw_finding_say (
+        finding,
+        g_strdup_printf (_("%s reaches %.0f mm beyond the preheat area."), judge->target->ref, -inside),
+        _("Move the area under the part."));
   else
-    lw_finding_say (finding, g_strdup_printf (_("The preheat area reaches %.0f mm beyond %s all round."), inside,
-                                              judge->target->ref),
+    lw_finding_say (finding,
+                    g_strdup_printf (_("The preheat area reaches %.0f mm beyond %s all round."), inside,
+                                     judge->target->ref),
                     "");
 }
 
@@ -83,28 +89,29 @@ judge_evenness (LwJudge *judge)
 {
   const LwPrediction *prediction = judge->prediction;
   double start = gas_start (prediction), low = INFINITY, high = -INFINITY;
-  gsize n = (gsize) prediction->nx * prediction->ny;
+  gsize n = (gsize)prediction->nx * prediction->ny;
 
   if (isnan (start) || start <= 0 || prediction->fields == NULL || prediction->fields->len == 0)
     return;
   g_autofree float *field = g_new (float, MAX (n, 1));
-  lw_prediction_field (prediction, judge->target != NULL ? judge->target->side : LW_SIDE_TOP, start, field);
+  lw_prediction_field (prediction, judge->target != NULL ? judge->target->side : LW_SIDE_TOP, start,
+                       field);
   for (gsize i = 0; i < n; i++)
-    if (!isnan (field[i]))
-      {
-        low = fmin (low, field[i]);
-        high = fmax (high, field[i]);
-      }
+    if (!isnan (field[i])) {
+      low = fmin (low, field[i]);
+      high = fmax (high, field[i]);
+    }
   if (!(high >= low))
     return;
   LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (high - low, GRADIENT_K, 0));
   LwFinding *finding = lw_judge_add (judge, grade, "preheat-even", "", high - low, GRADIENT_K, TRUE, "K",
                                      _(PRACTICE_SOURCE));
   finding->moment_s = start;
-  lw_finding_say (finding,
-                  g_strdup_printf (_("When the gas starts at %.0f s the board lies between %.0f and %.0f °C."), start,
-                                   low, high),
-                  grade == LW_GRADE_FINE ? "" : _("Preheat longer, more gently, or over a larger area."));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (_("When the gas starts at %.0f s the board lies between %.0f and %.0f °C."),
+                       start, low, high),
+      grade == LW_GRADE_FINE ? "" : _("Preheat longer, more gently, or over a larger area."));
 }
 
 void

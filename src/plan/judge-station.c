@@ -4,7 +4,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define STATION_SOURCE N_ ("the station's own range")
+#define STATION_SOURCE N_("the station's own range")
 
 /* Lowest and highest of one set point over the plan; both NaN when it is never on. */
 typedef struct {
@@ -25,23 +25,20 @@ spans_of (const LwPlan *plan, Span *gas, Span *flow, Span *preheat)
 {
   *gas = *flow = *preheat = (Span){ NAN, NAN };
   if (plan->table != NULL)
-    for (guint i = 0; i < plan->table->len; i++)
-      {
-        const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
-        widen (gas, knot->gas_c);
-        widen (preheat, knot->preheat_c);
-      }
-  for (guint i = 0; i < plan->stages->len; i++)
-    {
-      const LwStage *stage = g_ptr_array_index (plan->stages, i);
-      if (plan->table == NULL)
-        {
-          widen (gas, stage->gas_c);
-          widen (preheat, stage->preheat_c);
-        }
-      if (!isnan (stage->gas_c) && stage->flow_l_per_min > 0)
-        widen (flow, stage->flow_l_per_min);
+    for (guint i = 0; i < plan->table->len; i++) {
+      const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
+      widen (gas, knot->gas_c);
+      widen (preheat, knot->preheat_c);
     }
+  for (guint i = 0; i < plan->stages->len; i++) {
+    const LwStage *stage = g_ptr_array_index (plan->stages, i);
+    if (plan->table == NULL) {
+      widen (gas, stage->gas_c);
+      widen (preheat, stage->preheat_c);
+    }
+    if (!isnan (stage->gas_c) && stage->flow_l_per_min > 0)
+      widen (flow, stage->flow_l_per_min);
+  }
 }
 
 /* TEXT: value and limit with one digit at most, e.g. "The plan asks for gas of %g °C; ...". */
@@ -54,9 +51,13 @@ check (LwJudge *judge, const char *kind, Span span, double low, double high, con
   gboolean below = span.lowest < low && span.highest <= high;
   double value = below ? span.lowest : span.highest, limit = below ? low : high;
   gboolean bad = below || span.highest > high;
-  LwFinding *finding = lw_judge_add (judge, bad ? LW_GRADE_STOP : LW_GRADE_FINE, kind, "", value, limit, !below,
-                                     unit, _(STATION_SOURCE));
-  lw_finding_say (finding, g_strdup_printf (below ? too_little : bad ? too_much : within, value, limit),
+  LwFinding *finding = lw_judge_add (judge, bad ? LW_GRADE_STOP : LW_GRADE_FINE, kind, "", value, limit,
+                                     !below, unit, _(STATION_SOURCE));
+  lw_finding_say (finding,
+                  g_strdup_printf (below ? too_little
+                                   : bad ? too_much
+                                         : within,
+                                   value, limit),
                   bad ? _("Choose a value the station can give, or another station.") : "");
 }
 
@@ -74,12 +75,13 @@ check_area (LwJudge *judge)
 
   if (preheater->kind == LW_PREHEATER_NONE)
     return;
-  LwFinding *finding = lw_judge_add (judge, bad ? LW_GRADE_STOP : LW_GRADE_FINE, "preheat-size", "", value, limit,
-                                     TRUE, "mm", _(STATION_SOURCE));
+  LwFinding *finding = lw_judge_add (judge, bad ? LW_GRADE_STOP : LW_GRADE_FINE, "preheat-size", "",
+                                     value, limit, TRUE, "mm", _(STATION_SOURCE));
   lw_finding_say (finding,
-                  g_strdup_printf (bad ? _("The preheat area measures %.0f mm one way; the preheater gives %.0f mm.")
-                                       : _("The preheater is large enough for the area (%.0f of %.0f mm)."),
-                                   value, limit),
+                  g_strdup_printf (
+                      bad ? _("The preheat area measures %.0f mm one way; the preheater gives %.0f mm.")
+                          : _("The preheater is large enough for the area (%.0f of %.0f mm)."),
+                      value, limit),
                   bad ? _("Make the area smaller.") : "");
 }
 
@@ -99,15 +101,14 @@ lw_judge_station (LwJudge *judge)
          _("The plan asks for %.1f L/min of gas; the station gives at most %.1f L/min."),
          _("The plan asks for %.1f L/min of gas; the station gives at least %.1f L/min."),
          _("A flow of %.1f L/min is within the station's range, which ends at %.1f L/min."));
-  if (preheater->kind == LW_PREHEATER_NONE)
-    {
-      if (isnan (preheat.highest))
-        return;
-      LwFinding *finding = lw_judge_add (judge, LW_GRADE_STOP, "preheat-range", "", preheat.highest, NAN, TRUE, "°C",
-                                         _(STATION_SOURCE));
-      lw_finding_say (finding, g_strdup (_("The plan preheats, but the station has no preheater.")), "");
+  if (preheater->kind == LW_PREHEATER_NONE) {
+    if (isnan (preheat.highest))
       return;
-    }
+    LwFinding *finding = lw_judge_add (judge, LW_GRADE_STOP, "preheat-range", "", preheat.highest, NAN,
+                                       TRUE, "°C", _(STATION_SOURCE));
+    lw_finding_say (finding, g_strdup (_("The plan preheats, but the station has no preheater.")), "");
+    return;
+  }
   check (judge, "preheat-range", preheat, preheater->min_c, preheater->max_c, "°C",
          _("The plan sets the preheater to %.0f °C; it reaches at most %.0f °C."),
          _("The plan sets the preheater to %.0f °C; it starts at %.0f °C."),

@@ -10,20 +10,24 @@
 #include "plan/rules.h"
 
 #define MELT_MARGIN_K 5.0 /* above liquidus before it counts as safe; common practice, no source */
-#define MELT_SOURCE N_ ("all joints liquid before the part moves; 5 K of margin is common practice, no source")
+#define MELT_SOURCE                                                                                     \
+  N_("all joints liquid before the part moves; 5 K of margin is common practice, no source")
 #define SPREAD_WATCH_K 7.0
 #define SPREAD_STOP_K 10.0
-#define SPREAD_SOURCE N_ ("below 7 K within a package, below 10 K between parts: Lattice TN1076 (2015)")
+#define SPREAD_SOURCE N_("below 7 K within a package, below 10 K between parts: Lattice TN1076 (2015)")
 #define LONG_STOP_S 150.0
 #define LONG_WATCH_S 90.0
-#define LONG_SOURCE N_ ("60-150 s above liquidus, J-STD-020; 90 s in rework from memory of makers' databooks")
+#define LONG_SOURCE                                                                                     \
+  N_("60-150 s above liquidus, J-STD-020; 90 s in rework from memory of makers' databooks")
 #define SHORT_S 40.0
-#define SHORT_SOURCE N_ ("40 s above liquidus in rework, from memory of makers' databooks")
+#define SHORT_SOURCE N_("40 s above liquidus in rework, from memory of makers' databooks")
 #define HOT_LEAD_FREE_C 250.0
 #define HOT_TIN_LEAD_C 225.0
-#define HOT_SOURCE N_ ("joint peaks in rework, 230-250 °C lead-free, 205-225 °C tin-lead: from memory of IPC-7530A and makers' databooks")
-#define RAMP_SOURCE N_ ("J-STD-020 Table 5-2: 3 °C/s up")
-#define OWN_WISH N_ ("asked for in the plan")
+#define HOT_SOURCE                                                                                        \
+  N_("joint peaks in rework, 230-250 °C lead-free, 205-225 °C tin-lead: from memory of IPC-7530A and " \
+      "makers' databooks")
+#define RAMP_SOURCE N_("J-STD-020 Table 5-2: 3 °C/s up")
+#define OWN_WISH N_("asked for in the plan")
 #define RAMP_WINDOW_S 5.0
 
 static double
@@ -67,19 +71,22 @@ judge_melting (LwJudge *judge, double liquidus)
   double wish = judge->plan->wanted.joint_min_c, limit = wish_or (wish, liquidus);
   guint at = 0;
   double coldest = lw_profile_peak (trace->joint_min, samples_of_heating (judge), &at);
-  double margin = isnan (trace->joint_doubt_k) ? MELT_MARGIN_K : fmax (MELT_MARGIN_K, trace->joint_doubt_k);
+  double margin
+      = isnan (trace->joint_doubt_k) ? MELT_MARGIN_K : fmax (MELT_MARGIN_K, trace->joint_doubt_k);
   LwGrade grade = lw_rule_lower (coldest, limit, margin);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-liquid", trace->ref, coldest, limit, FALSE, "°C",
-                                     source_of (wish, MELT_SOURCE));
+  LwFinding *finding = lw_judge_add (judge, grade, "target-liquid", trace->ref, coldest, limit, FALSE,
+                                     "°C", source_of (wish, MELT_SOURCE));
   const char *format
-      = grade == LW_GRADE_STOP
-            ? _("Not every joint of %s is liquid when the heating ends: the coldest reaches %.0f °C and needs %.0f °C.")
-        : grade == LW_GRADE_WATCH ? _("The coldest joint of %s reaches %.0f °C, hardly more than the %.0f °C it needs.")
-                                  : _("The coldest joint of %s reaches %.0f °C; it needs %.0f °C.");
+      = grade == LW_GRADE_STOP ? _("Not every joint of %s is liquid when the heating ends: the coldest "
+                                    "reaches %.0f °C and needs %.0f °C.")
+        : grade == LW_GRADE_WATCH
+            ? _("The coldest joint of %s reaches %.0f °C, hardly more than the %.0f °C it needs.")
+            : _("The coldest joint of %s reaches %.0f °C; it needs %.0f °C.");
   finding->doubt = trace->joint_doubt_k;
   finding->moment_s = p->t_s[at];
-  lw_finding_say (finding, g_strdup_printf (format, trace->ref, coldest, limit),
-                  grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage, raise the gas, or preheat more."));
+  lw_finding_say (
+      finding, g_strdup_printf (format, trace->ref, coldest, limit),
+      grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage, raise the gas, or preheat more."));
 }
 
 static void
@@ -89,19 +96,21 @@ judge_hottest_joint (LwJudge *judge)
   gboolean lead_free = lw_limits_lead_free (lw_limits_alloy (judge->job, judge->target));
   double wish = judge->plan->wanted.joint_max_c;
   double limit = wish_or (wish, lead_free ? HOT_LEAD_FREE_C : HOT_TIN_LEAD_C);
-  LwGrade grade = lw_rule_at_most_watch (
-      lw_rule_upper (trace->joint_peak_c, limit, isnan (trace->joint_doubt_k) ? 0 : trace->joint_doubt_k));
-  LwFinding *finding = lw_judge_add (judge, grade, "target-joint-peak", trace->ref, trace->joint_peak_c, limit, TRUE,
-                                     "°C", source_of (wish, HOT_SOURCE));
+  LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (
+      trace->joint_peak_c, limit, isnan (trace->joint_doubt_k) ? 0 : trace->joint_doubt_k));
+  LwFinding *finding = lw_judge_add (judge, grade, "target-joint-peak", trace->ref, trace->joint_peak_c,
+                                     limit, TRUE, "°C", source_of (wish, HOT_SOURCE));
   finding->doubt = trace->joint_doubt_k;
   finding->moment_s = trace->joint_peak_s;
-  lw_finding_say (finding, g_strdup_printf (_("The hottest joint of %s reaches %.0f °C; %.0f °C is the most wanted."),
-                                            trace->ref, trace->joint_peak_c, limit),
-                  grade == LW_GRADE_FINE ? "" : _("Lower the gas or end the heating stage sooner."));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (_("The hottest joint of %s reaches %.0f °C; %.0f °C is the most wanted."),
+                       trace->ref, trace->joint_peak_c, limit),
+      grade == LW_GRADE_FINE ? "" : _("Lower the gas or end the heating stage sooner."));
 }
 
-/* Largest spread while everything is liquid, up to the end of the heating; when it never is, at the coldest joint's
- * best moment. */
+/* Largest spread while everything is liquid, up to the end of the heating; when it never is, at the
+ * coldest joint's best moment. */
 static double
 spread_of (const LwJudge *judge, double liquidus, double *moment)
 {
@@ -110,16 +119,14 @@ spread_of (const LwJudge *judge, double liquidus, double *moment)
   double most = NAN;
 
   for (guint i = 0; i < n; i++)
-    if (trace->joint_min[i] >= liquidus && !(trace->joint_max[i] - trace->joint_min[i] <= most))
-      {
-        most = trace->joint_max[i] - trace->joint_min[i];
-        at = i;
-      }
-  if (isnan (most))
-    {
-      lw_profile_peak (trace->joint_min, n, &at);
-      most = trace->joint_max[at] - trace->joint_min[at];
+    if (trace->joint_min[i] >= liquidus && !(trace->joint_max[i] - trace->joint_min[i] <= most)) {
+      most = trace->joint_max[i] - trace->joint_min[i];
+      at = i;
     }
+  if (isnan (most)) {
+    lw_profile_peak (trace->joint_min, n, &at);
+    most = trace->joint_max[at] - trace->joint_min[at];
+  }
   *moment = judge->prediction->t_s[at];
   return most;
 }
@@ -130,12 +137,15 @@ judge_spread (LwJudge *judge, double liquidus)
   double wish = judge->plan->wanted.spread_max_k, limit = wish_or (wish, SPREAD_STOP_K), moment = NAN;
   double spread = spread_of (judge, liquidus, &moment);
   LwGrade grade = lw_rule_upper (spread, limit, limit - limit * SPREAD_WATCH_K / SPREAD_STOP_K);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-spread", judge->trace->ref, spread, limit, TRUE, "K",
-                                     source_of (wish, SPREAD_SOURCE));
+  LwFinding *finding = lw_judge_add (judge, grade, "target-spread", judge->trace->ref, spread, limit,
+                                     TRUE, "K", source_of (wish, SPREAD_SOURCE));
   finding->moment_s = moment;
-  lw_finding_say (finding, g_strdup_printf (_("The joints of %s differ by %.1f K; %.0f K is the limit."),
-                                            judge->trace->ref, spread, limit),
-                  grade == LW_GRADE_FINE ? "" : _("Heat more slowly with more preheat, and check that the nozzle is centred."));
+  lw_finding_say (finding,
+                  g_strdup_printf (_("The joints of %s differ by %.1f K; %.0f K is the limit."),
+                                   judge->trace->ref, spread, limit),
+                  grade == LW_GRADE_FINE
+                      ? ""
+                      : _("Heat more slowly with more preheat, and check that the nozzle is centred."));
 }
 
 static void
@@ -146,11 +156,15 @@ judge_long (LwJudge *judge, double liquidus)
   double time = lw_profile_time_above (p->t_s, judge->trace->joint_max, p->n_times, liquidus);
   double margin = isnan (wish) ? LONG_STOP_S - LONG_WATCH_S : LW_MARGIN_TIME * limit;
   LwGrade grade = lw_rule_upper (time, limit, margin);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-long", judge->trace->ref, time, limit, TRUE, "s",
-                                     source_of (wish, LONG_SOURCE));
-  lw_finding_say (finding, g_strdup_printf (_("The first joints of %s are liquid for %.0f s; %.0f s is the limit."),
-                                            judge->trace->ref, time, limit),
-                  grade == LW_GRADE_FINE ? "" : _("Shorten the heating stage, or make the joints' temperatures more even."));
+  LwFinding *finding = lw_judge_add (judge, grade, "target-long", judge->trace->ref, time, limit, TRUE,
+                                     "s", source_of (wish, LONG_SOURCE));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (_("The first joints of %s are liquid for %.0f s; %.0f s is the limit."),
+                       judge->trace->ref, time, limit),
+      grade == LW_GRADE_FINE
+          ? ""
+          : _("Shorten the heating stage, or make the joints' temperatures more even."));
 }
 
 static void
@@ -161,11 +175,13 @@ judge_short (LwJudge *judge)
   LwGrade grade = lw_rule_lower (time, limit, 0);
   if (isnan (wish))
     grade = lw_rule_at_most_watch (grade);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-short", judge->trace->ref, time, limit, FALSE, "s",
-                                     source_of (wish, SHORT_SOURCE));
-  lw_finding_say (finding, g_strdup_printf (_("The coldest joint of %s is liquid for %.0f s; at least %.0f s are wanted."),
-                                            judge->trace->ref, time, limit),
-                  grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage."));
+  LwFinding *finding = lw_judge_add (judge, grade, "target-short", judge->trace->ref, time, limit, FALSE,
+                                     "s", source_of (wish, SHORT_SOURCE));
+  lw_finding_say (
+      finding,
+      g_strdup_printf (_("The coldest joint of %s is liquid for %.0f s; at least %.0f s are wanted."),
+                       judge->trace->ref, time, limit),
+      grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage."));
 }
 
 static void
@@ -177,17 +193,19 @@ judge_body (LwJudge *judge, const GArray *limits)
     return;
   LwGrade grade = lw_rule_upper (trace->body_peak_c, limit->value,
                                  isnan (trace->body_doubt_k) ? 0 : trace->body_doubt_k);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-body", trace->ref, trace->body_peak_c, limit->value, TRUE,
-                                     "°C", limit->source);
-  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, judge->target);
+  LwFinding *finding = lw_judge_add (judge, grade, "target-body", trace->ref, trace->body_peak_c,
+                                     limit->value, TRUE, "°C", limit->source);
+  g_autofree char *advice
+      = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, judge->target);
   finding->doubt = trace->body_doubt_k;
   finding->moment_s = trace->body_peak_s;
-  lw_finding_say (finding,
-                  g_strdup_printf (grade == LW_GRADE_STOP
-                                       ? _("The body of %s reaches %.0f °C at %.0f s; it is classed for %.0f °C.")
-                                       : _("The body of %s reaches %.0f °C at %.0f s, classed for %.0f °C."),
-                                   trace->ref, trace->body_peak_c, trace->body_peak_s, limit->value),
-                  advice);
+  lw_finding_say (
+      finding,
+      g_strdup_printf (grade == LW_GRADE_STOP
+                           ? _("The body of %s reaches %.0f °C at %.0f s; it is classed for %.0f °C.")
+                           : _("The body of %s reaches %.0f °C at %.0f s, classed for %.0f °C."),
+                       trace->ref, trace->body_peak_c, trace->body_peak_s, limit->value),
+      advice);
 }
 
 static void
@@ -200,23 +218,26 @@ judge_ramps (LwJudge *judge, const GArray *limits)
   gboolean body_faster = judge->trace->ramp_up_c_per_s > joints;
   double value = body_faster ? judge->trace->ramp_up_c_per_s : joints;
   LwGrade grade = lw_rule_upper (value, limit, LW_MARGIN_RAMP * limit);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-ramp", judge->trace->ref, value, limit, TRUE, "°C/s",
-                                     source_of (wish, RAMP_SOURCE));
-  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_ramp (judge, judge->target);
+  LwFinding *finding = lw_judge_add (judge, grade, "target-ramp", judge->trace->ref, value, limit, TRUE,
+                                     "°C/s", source_of (wish, RAMP_SOURCE));
+  g_autofree char *advice
+      = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_ramp (judge, judge->target);
 
   finding->moment_s = body_faster ? judge->trace->ramp_up_s : at;
-  lw_finding_say (finding, g_strdup_printf (_("%s heats by %.1f °C/s at most; %.1f °C/s is the limit."),
-                                            judge->trace->ref, value, limit),
+  lw_finding_say (finding,
+                  g_strdup_printf (_("%s heats by %.1f °C/s at most; %.1f °C/s is the limit."),
+                                   judge->trace->ref, value, limit),
                   advice);
   if (down == NULL)
     return;
   value = judge->trace->ramp_down_c_per_s;
   grade = lw_rule_upper (value, down->value, LW_MARGIN_RAMP * down->value);
-  finding = lw_judge_add (judge, grade, "target-cooling", judge->trace->ref, value, down->value, TRUE, "°C/s",
-                          down->source);
+  finding = lw_judge_add (judge, grade, "target-cooling", judge->trace->ref, value, down->value, TRUE,
+                          "°C/s", down->source);
   finding->moment_s = judge->trace->ramp_down_s;
-  lw_finding_say (finding, g_strdup_printf (_("%s cools by %.1f °C/s at most; %.1f °C/s is the limit."),
-                                            judge->trace->ref, value, down->value),
+  lw_finding_say (finding,
+                  g_strdup_printf (_("%s cools by %.1f °C/s at most; %.1f °C/s is the limit."),
+                                   judge->trace->ref, value, down->value),
                   grade == LW_GRADE_FINE ? "" : _("Let the gas and the preheater down more slowly."));
 }
 
@@ -227,7 +248,8 @@ lw_judge_target (LwJudge *judge)
     return;
   g_autoptr (GArray) limits = lw_limits_of (judge->job, judge->target);
   judge_body (judge, limits);
-  if (judge->trace->joint_min == NULL || judge->trace->joint_max == NULL || judge->trace->joint_mean == NULL)
+  if (judge->trace->joint_min == NULL || judge->trace->joint_max == NULL
+      || judge->trace->joint_mean == NULL)
     return;
   double liquidus = liquidus_of (judge);
   if (isnan (liquidus))

@@ -10,13 +10,13 @@ G_BEGIN_DECLS
 typedef struct {
   const LwJob *job;
   const LwPlan *plan;
-  const LwPart *target;       /* NULL: the plan's part is not on the board */
-  const LwPackage *package;   /* of the target, or NULL */
-  const LwNozzle *nozzle;     /* NULL: the station has none of that name */
+  const LwPart *target;           /* NULL: the plan's part is not on the board */
+  const LwPackage *package;       /* of the target, or NULL */
+  const LwNozzle *nozzle;         /* NULL: the station has none of that name */
   const LwPrediction *prediction; /* NULL: geometry alone */
-  const LwPartTrace *trace;   /* of the target, or NULL */
-  double heating_end_s;       /* last moment of the hottest gas, when the part moves; NaN = no gas */
-  GPtrArray *out;             /* LwFinding */
+  const LwPartTrace *trace;       /* of the target, or NULL */
+  double heating_end_s;           /* last moment of the hottest gas, when the part moves; NaN = no gas */
+  GPtrArray *out;                 /* LwFinding */
 } LwJudge;
 
 /* Shares of what lies between the room and a limit that count as little headroom; the program's own
@@ -35,15 +35,17 @@ void lw_finding_say (LwFinding *finding, char *text, const char *advice);
 
 /* Margin of a temperature limit, K. */
 double lw_judge_margin_k (const LwJudge *judge, double limit_c, double doubt_k);
+/* The part a trace is of; NULL when the job has lost it since. */
+const LwPart *lw_judge_part_of (const LwJudge *judge, const LwPartTrace *trace);
 const LwPackage *lw_judge_package (const LwJudge *judge, const LwPart *part); /* NULL if unknown */
 
-void lw_judge_station (LwJudge *judge);  /* ranges of gas, flow, preheater */
-void lw_judge_nozzle (LwJudge *judge);   /* cover, height, clash and clearance */
-void lw_judge_preheat (LwJudge *judge);  /* area against board and part */
-void lw_judge_lee (LwJudge *judge);      /* what hides sky, preheat and spill */
-void lw_judge_parts (LwJudge *judge);    /* neighbours, both sides */
+void lw_judge_station (LwJudge *judge); /* ranges of gas, flow, preheater */
+void lw_judge_nozzle (LwJudge *judge);  /* cover, height, clash and clearance */
+void lw_judge_preheat (LwJudge *judge); /* area against board and part */
+void lw_judge_lee (LwJudge *judge);     /* what hides sky, preheat and spill */
+void lw_judge_parts (LwJudge *judge);   /* neighbours, both sides */
 void lw_judge_target (LwJudge *judge);
-void lw_judge_board (LwJudge *judge);    /* laminate, assumptions */
+void lw_judge_board (LwJudge *judge); /* laminate, assumptions */
 
 /* What would help a part that gets too hot, too fast, or whose joints melt (transfer full). */
 char *lw_advice_hot (const LwJudge *judge, const LwPart *part);

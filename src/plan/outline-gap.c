@@ -36,20 +36,18 @@ lw_patch_polygon (const LwPatch *patch)
 {
   double l = patch->length_mm / 2, w = patch->width_mm / 2, turn = patch->turn_deg * G_PI / 180;
 
-  if (patch->round)
-    {
-      g_autoptr (LwLoop) circle = lw_loop_new_circle (patch->center.x_mm, patch->center.y_mm, l);
-      return lw_loop_flatten (circle, TOLERANCE_MM);
-    }
+  if (patch->round) {
+    g_autoptr (LwLoop) circle = lw_loop_new_circle (patch->center.x_mm, patch->center.y_mm, l);
+    return lw_loop_flatten (circle, TOLERANCE_MM);
+  }
   const LwPoint corners[4] = { { l, w }, { -l, w }, { -l, -w }, { l, -w } };
   GArray *polygon = g_array_new (FALSE, FALSE, sizeof (LwPoint));
-  for (guint i = 0; i < 4; i++)
-    {
-      double u = corners[i].x_mm, v = corners[i].y_mm;
-      LwPoint at = { patch->center.x_mm + u * cos (turn) - v * sin (turn),
-                     patch->center.y_mm + u * sin (turn) + v * cos (turn) };
-      g_array_append_val (polygon, at);
-    }
+  for (guint i = 0; i < 4; i++) {
+    double u = corners[i].x_mm, v = corners[i].y_mm;
+    LwPoint at = { patch->center.x_mm + u * cos (turn) - v * sin (turn),
+                   patch->center.y_mm + u * sin (turn) + v * cos (turn) };
+    g_array_append_val (polygon, at);
+  }
   return polygon;
 }
 
@@ -102,8 +100,9 @@ lw_polygon_gap_mm (const GArray *a, const GArray *b)
     return 0;
   for (guint i = 0; i < a->len && gap > 0; i++)
     for (guint j = 0; j < b->len; j++)
-      gap = fmin (gap, segment_gap (g_array_index (a, LwPoint, i), g_array_index (a, LwPoint, (i + 1) % a->len),
-                                    g_array_index (b, LwPoint, j), g_array_index (b, LwPoint, (j + 1) % b->len)));
+      gap = fmin (gap, segment_gap (
+                           g_array_index (a, LwPoint, i), g_array_index (a, LwPoint, (i + 1) % a->len),
+                           g_array_index (b, LwPoint, j), g_array_index (b, LwPoint, (j + 1) % b->len)));
   return gap;
 }
 

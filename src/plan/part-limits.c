@@ -8,12 +8,16 @@
 #include "board/library.h"
 
 #define SOURCE_CLASS_LEAD_FREE "J-STD-020 Table 4-2 (lead-free), by body thickness and volume"
-#define SOURCE_CLASS_TIN_LEAD "J-STD-020 Table 4-1 (tin-lead), rev D on, by body thickness and volume, from memory"
+#define SOURCE_CLASS_TIN_LEAD                                                                           \
+  "J-STD-020 Table 4-1 (tin-lead), rev D on, by body thickness and volume, from memory"
 #define SOURCE_CLASS_RAMP "J-STD-020 Table 5-2 classification profile"
-#define SOURCE_ARRAY "Ismail et al., Scientific Reports 12:15118 (2022): joints of neighbouring arrays crack beyond it"
-#define SOURCE_NON_IC "usual reflow qualification of non-IC parts, 260 °C for 40 s: SMT Magazine, April 2015, p. 66"
+#define SOURCE_ARRAY                                                                                    \
+  "Ismail et al., Scientific Reports 12:15118 (2022): joints of neighbouring arrays crack beyond it"
+#define SOURCE_NON_IC                                                                                   \
+  "usual reflow qualification of non-IC parts, 260 °C for 40 s: SMT Magazine, April 2015, p. 66"
 #define SOURCE_CAN "surface-mount aluminium capacitor data, kjelec V-chip, after J-STD-020C"
-#define SOURCE_MLCC "ceramic capacitor maker's guidance: TDK FAQ, multilayer ceramic capacitors (2 °C/s, at most 4)"
+#define SOURCE_MLCC                                                                                     \
+  "ceramic capacitor maker's guidance: TDK FAQ, multilayer ceramic capacitors (2 °C/s, at most 4)"
 
 typedef struct {
   LwPackageKind kind;
@@ -24,40 +28,53 @@ typedef struct {
 
 /* NAN in at_c where the limit has none. */
 static const KindLimit KIND_LIMITS[] = {
-  { LW_KIND_CERAMIC_CAPACITOR, LW_LIMIT_BODY_PEAK_C, 260, NAN, "ceramic capacitor sheet, 260 °C for 10 s: Samsung CL10" },
+  { LW_KIND_CERAMIC_CAPACITOR, LW_LIMIT_BODY_PEAK_C, 260, NAN,
+    "ceramic capacitor sheet, 260 °C for 10 s: Samsung CL10" },
   { LW_KIND_CERAMIC_CAPACITOR, LW_LIMIT_RAMP_UP_C_PER_S, 4, NAN, SOURCE_MLCC },
   { LW_KIND_RESISTOR, LW_LIMIT_BODY_PEAK_C, 260, NAN, SOURCE_NON_IC },
-  { LW_KIND_FILM_CAPACITOR, LW_LIMIT_BODY_PEAK_C, 110, NAN, "polypropylene film, inner temperature: KEMET F3072 (the dielectric is not given; polyester and PPS stand 160 °C)" },
-  { LW_KIND_SUPERCAPACITOR, LW_LIMIT_BODY_PEAK_C, 100, NAN, "Cornell Dubilier supercapacitor guidance: no reflow, board top at most 100 °C" },
-  { LW_KIND_SUPERCAPACITOR, LW_LIMIT_BODY_TIME_ABOVE_S, 60, 85, "Cornell Dubilier supercapacitor guidance: at most 60 s hot; the 85 °C level is from memory" },
+  { LW_KIND_FILM_CAPACITOR, LW_LIMIT_BODY_PEAK_C, 110, NAN,
+    "polypropylene film, inner temperature: KEMET F3072 (the dielectric is not given; polyester and PPS "
+    "stand 160 °C)" },
+  { LW_KIND_SUPERCAPACITOR, LW_LIMIT_BODY_PEAK_C, 100, NAN,
+    "Cornell Dubilier supercapacitor guidance: no reflow, board top at most 100 °C" },
+  { LW_KIND_SUPERCAPACITOR, LW_LIMIT_BODY_TIME_ABOVE_S, 60, 85,
+    "Cornell Dubilier supercapacitor guidance: at most 60 s hot; the 85 °C level is from memory" },
   { LW_KIND_INDUCTOR, LW_LIMIT_BODY_PEAK_C, 255, NAN, "Coilcraft solder profile page, 255-260 °C" },
-  { LW_KIND_CRYSTAL, LW_LIMIT_BODY_PEAK_C, 260, NAN, "crystal makers' sheets, 260 °C for 10 s, from memory" },
+  { LW_KIND_CRYSTAL, LW_LIMIT_BODY_PEAK_C, 260, NAN,
+    "crystal makers' sheets, 260 °C for 10 s, from memory" },
   { LW_KIND_LED, LW_LIMIT_BODY_PEAK_C, 260, NAN, "LED makers' sheets, 260 °C for 10 s: Luxpia, Seoul" },
-  { LW_KIND_CONNECTOR, LW_LIMIT_BODY_PEAK_C, 260, NAN, "surface-mount connector with high-temperature housing: TE 114-13120" },
+  { LW_KIND_CONNECTOR, LW_LIMIT_BODY_PEAK_C, 260, NAN,
+    "surface-mount connector with high-temperature housing: TE 114-13120" },
   { LW_KIND_SWITCH, LW_LIMIT_BODY_PEAK_C, 250, NAN, "switch sheet: Alps SLLB5" },
   { LW_KIND_SWITCH, LW_LIMIT_BODY_TIME_ABOVE_S, 30, 230, "switch sheet: Alps SLLB5" },
-  { LW_KIND_RELAY, LW_LIMIT_BODY_PEAK_C, 230, NAN, "signal relay makers' sheets, 230-245 °C, from memory" },
-  { LW_KIND_COIN_CELL, LW_LIMIT_BODY_PEAK_C, 85, NAN, "lithium coin cell: Renata soldering page (no reflow with the cell fitted)" },
-  { LW_KIND_CELL_HOLDER, LW_LIMIT_BODY_PEAK_C, 270, NAN, "empty cell holder, 270 °C for 40 s: Renata soldering page" },
-  { LW_KIND_MICROPHONE, LW_LIMIT_BODY_PEAK_C, 260, NAN, "microphone sheet, 260 °C for 20-40 s: Knowles SPH1642HT5H" },
+  { LW_KIND_RELAY, LW_LIMIT_BODY_PEAK_C, 230, NAN,
+    "signal relay makers' sheets, 230-245 °C, from memory" },
+  { LW_KIND_COIN_CELL, LW_LIMIT_BODY_PEAK_C, 85, NAN,
+    "lithium coin cell: Renata soldering page (no reflow with the cell fitted)" },
+  { LW_KIND_CELL_HOLDER, LW_LIMIT_BODY_PEAK_C, 270, NAN,
+    "empty cell holder, 270 °C for 40 s: Renata soldering page" },
+  { LW_KIND_MICROPHONE, LW_LIMIT_BODY_PEAK_C, 260, NAN,
+    "microphone sheet, 260 °C for 20-40 s: Knowles SPH1642HT5H" },
   { LW_KIND_MODULE, LW_LIMIT_BODY_PEAK_C, 260, NAN, "radio module sheet, 260 °C for 30 s: MOKO MK01" },
   { LW_KIND_FUSE, LW_LIMIT_BODY_PEAK_C, 260, NAN, "fuse makers' sheets, 260 °C for 10 s, from memory" },
-  { LW_KIND_TRANSFORMER, LW_LIMIT_BODY_PEAK_C, 245, NAN, "transformer and choke makers' sheets, 245-260 °C, from memory" },
-  { LW_KIND_TRANSFORMER, LW_LIMIT_RAMP_UP_C_PER_S, 4, NAN, "ferrite makers' guidance, 3-4 °C/s, from memory" },
-  { LW_KIND_OPTOCOUPLER, LW_LIMIT_BODY_PEAK_C, 260, NAN, "optocoupler makers' sheets, 260 °C for 10 s, from memory" },
+  { LW_KIND_TRANSFORMER, LW_LIMIT_BODY_PEAK_C, 245, NAN,
+    "transformer and choke makers' sheets, 245-260 °C, from memory" },
+  { LW_KIND_TRANSFORMER, LW_LIMIT_RAMP_UP_C_PER_S, 4, NAN,
+    "ferrite makers' guidance, 3-4 °C/s, from memory" },
+  { LW_KIND_OPTOCOUPLER, LW_LIMIT_BODY_PEAK_C, 260, NAN,
+    "optocoupler makers' sheets, 260 °C for 10 s, from memory" },
   { LW_KIND_OTHER, LW_LIMIT_BODY_PEAK_C, 260, NAN, SOURCE_NON_IC },
-  { LW_KIND_OTHER, LW_LIMIT_BODY_TIME_ABOVE_S, 90, 220, "what most surface-mount parts stand, 220 °C for 90 s: TDK FAQ" },
+  { LW_KIND_OTHER, LW_LIMIT_BODY_TIME_ABOVE_S, 90, 220,
+    "what most surface-mount parts stand, 220 °C for 90 s: TDK FAQ" },
 };
 
-/* Aluminium cans: largest diameter and height a row covers, mm. */
+/* Aluminium cans of 4 to 6.3, 8, 10 mm and larger: largest width of the base plate and height a row
+ * covers, mm (base plates are some 0.3 mm wider than the can). */
 static const struct {
   double diameter_mm, height_mm, peak_c, above_217_s;
 } CANS[] = {
-  { 6.5, INFINITY, 250, 90 },
-  { 8.5, 7.0, 250, 90 },
-  { 8.5, INFINITY, 240, 90 },
-  { 10.5, INFINITY, 235, 60 },
-  { INFINITY, INFINITY, 230, 30 },
+  { 7.0, INFINITY, 250, 90 },  { 9.0, 7.0, 250, 90 },           { 9.0, INFINITY, 240, 90 },
+  { 11.0, INFINITY, 235, 60 }, { INFINITY, INFINITY, 230, 30 },
 };
 
 const char *
@@ -81,12 +98,11 @@ lw_limits_tin_silver_copper (const char *alloy)
 const LwLimit *
 lw_limits_find (const GArray *limits, LwLimitKind kind)
 {
-  for (guint i = 0; limits != NULL && i < limits->len; i++)
-    {
-      const LwLimit *limit = &g_array_index (limits, LwLimit, i);
-      if (limit->kind == kind)
-        return limit;
-    }
+  for (guint i = 0; limits != NULL && i < limits->len; i++) {
+    const LwLimit *limit = &g_array_index (limits, LwLimit, i);
+    if (limit->kind == kind)
+      return limit;
+  }
   return NULL;
 }
 
@@ -106,11 +122,10 @@ add_if_new (GArray *limits, LwLimitKind kind, double value, double at_c, const c
 static void
 add_own (GArray *limits, const GArray *own)
 {
-  for (guint i = 0; own != NULL && i < own->len; i++)
-    {
-      const LwLimit *limit = &g_array_index (own, LwLimit, i);
-      add_if_new (limits, limit->kind, limit->value, limit->at_c, limit->source);
-    }
+  for (guint i = 0; own != NULL && i < own->len; i++) {
+    const LwLimit *limit = &g_array_index (own, LwLimit, i);
+    add_if_new (limits, limit->kind, limit->value, limit->at_c, limit->source);
+  }
 }
 
 static double
@@ -167,16 +182,14 @@ static void
 add_joints (GArray *limits, const LwPackage *package, const char *alloy_name)
 {
   const LwAlloy *alloy = lw_library_alloy (alloy_name);
-  if (alloy != NULL)
-    {
-      g_autofree char *source = g_strdup_printf ("solidus of %s: %s", alloy->name, alloy->source);
-      add_if_new (limits, LW_LIMIT_JOINT_PEAK_C, alloy->solidus_c, NAN, source);
-    }
-  if (package->kind == LW_KIND_AREA_ARRAY && lw_limits_tin_silver_copper (alloy_name))
-    {
-      add_if_new (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, NAN, SOURCE_ARRAY);
-      add_if_new (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, NAN, SOURCE_ARRAY);
-    }
+  if (alloy != NULL) {
+    g_autofree char *source = g_strdup_printf ("solidus of %s: %s", alloy->name, alloy->source);
+    add_if_new (limits, LW_LIMIT_JOINT_PEAK_C, alloy->solidus_c, NAN, source);
+  }
+  if (package->kind == LW_KIND_AREA_ARRAY && lw_limits_tin_silver_copper (alloy_name)) {
+    add_if_new (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, NAN, SOURCE_ARRAY);
+    add_if_new (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, NAN, SOURCE_ARRAY);
+  }
 }
 
 GArray *
@@ -206,20 +219,19 @@ lw_limits_caution_body_c (const LwJob *job, const LwPart *part, const char **sou
   if (package == NULL || lw_limits_find (part->limits, LW_LIMIT_BODY_PEAK_C) != NULL
       || lw_limits_find (package->limits, LW_LIMIT_BODY_PEAK_C) != NULL)
     return NAN;
-  switch (package->kind)
-    {
-    case LW_KIND_ELECTROLYTIC:
-      *source = "the fluid of aluminium capacitors in rework, common practice, from memory";
-      return 150;
-    case LW_KIND_CONNECTOR:
-      *source = "thermoplastic housings not rated for reflow: a terminal block maker's note";
-      return 170;
-    case LW_KIND_TANTALUM:
-      *source = "inner temperature of manganese-dioxide tantalums: a maker's note (nemco)";
-      return 220;
-    default:
-      return NAN;
-    }
+  switch (package->kind) {
+  case LW_KIND_ELECTROLYTIC:
+    *source = "the fluid of aluminium capacitors in rework, common practice, from memory";
+    return 150;
+  case LW_KIND_CONNECTOR:
+    *source = "thermoplastic housings not rated for reflow: a terminal block maker's note";
+    return 170;
+  case LW_KIND_TANTALUM:
+    *source = "inner temperature of manganese-dioxide tantalums: a maker's note (nemco)";
+    return 220;
+  default:
+    return NAN;
+  }
 }
 
 double

@@ -19,8 +19,8 @@ gboolean lw_limits_tin_silver_copper (const char *alloy);
 gboolean lw_limits_is_alarm (const LwLimit *limit);
 
 /* A level a planner should know about though no maker's sheet sets it as the limit: passing it gives at
- * most a "watch". NaN when the kind has none, or when part or package bring a limit of their own. *SOURCE
- * is static. */
+ * most a "watch". NaN when the kind has none, or when part or package bring a limit of their own.
+ * *SOURCE is static. */
 double lw_limits_caution_body_c (const LwJob *job, const LwPart *part, const char **source);
 double lw_limits_caution_joint_c (const LwJob *job, const LwPart *part, const char **source);
 

@@ -10,12 +10,11 @@ lw_profile_peak (const double *v, guint n, guint *at)
 {
   double peak = NAN;
   for (guint i = 0; i < n; i++)
-    if (!isnan (v[i]) && !(v[i] <= peak))
-      {
-        peak = v[i];
-        if (at != NULL)
-          *at = i;
-      }
+    if (!isnan (v[i]) && !(v[i] <= peak)) {
+      peak = v[i];
+      if (at != NULL)
+        *at = i;
+    }
   return peak;
 }
 
@@ -28,30 +27,29 @@ value_at (const double *t, const double *v, guint n, double time)
     return v[0];
   if (time >= t[hi])
     return v[hi];
-  while (hi - lo > 1)
-    {
-      guint mid = lo + (hi - lo) / 2;
-      if (t[mid] <= time)
-        lo = mid;
-      else
-        hi = mid;
-    }
+  while (hi - lo > 1) {
+    guint mid = lo + (hi - lo) / 2;
+    if (t[mid] <= time)
+      lo = mid;
+    else
+      hi = mid;
+  }
   return v[lo] + (v[hi] - v[lo]) * (time - t[lo]) / (t[hi] - t[lo]);
 }
 
 static void
 keep_fastest (double slope, double start, double *best, double *at_s)
 {
-  if (slope > *best)
-    {
-      *best = slope;
-      if (at_s != NULL)
-        *at_s = start;
-    }
+  if (slope > *best) {
+    *best = slope;
+    if (at_s != NULL)
+      *at_s = start;
+  }
 }
 
 static void
-fastest_between_samples (const double *t, const double *v, guint n, double sign, double *best, double *at_s)
+fastest_between_samples (const double *t, const double *v, guint n, double sign, double *best,
+                         double *at_s)
 {
   for (guint i = 1; i < n; i++)
     if (t[i] > t[i - 1])
@@ -62,14 +60,13 @@ static void
 fastest_in_windows (const double *t, const double *v, guint n, double window, double sign, double *best,
                     double *at_s)
 {
-  for (guint i = 0; i < n; i++)
-    {
-      if (t[i] + window <= t[n - 1])
-        keep_fastest (sign * (value_at (t, v, n, t[i] + window) - v[i]) / window, t[i], best, at_s);
-      if (t[i] - window >= t[0])
-        keep_fastest (sign * (v[i] - value_at (t, v, n, t[i] - window)) / window, t[i] - window, best,
-                      at_s);
-    }
+  for (guint i = 0; i < n; i++) {
+    if (t[i] + window <= t[n - 1])
+      keep_fastest (sign * (value_at (t, v, n, t[i] + window) - v[i]) / window, t[i], best, at_s);
+    if (t[i] - window >= t[0])
+      keep_fastest (sign * (v[i] - value_at (t, v, n, t[i] - window)) / window, t[i] - window, best,
+                    at_s);
+  }
 }
 
 /* Fastest change in the direction SIGN; 0 when the curve never goes that way. A curve shorter than the
@@ -105,14 +102,13 @@ double
 lw_profile_time_above (const double *t, const double *v, guint n, double level)
 {
   double sum = 0;
-  for (guint i = 1; i < n; i++)
-    {
-      double a = v[i - 1] - level, b = v[i] - level, dt = t[i] - t[i - 1];
-      if (a >= 0 && b >= 0)
-        sum += dt;
-      else if (a >= 0 || b >= 0)
-        sum += dt * MAX (a, b) / fabs (a - b);
-    }
+  for (guint i = 1; i < n; i++) {
+    double a = v[i - 1] - level, b = v[i] - level, dt = t[i] - t[i - 1];
+    if (a >= 0 && b >= 0)
+      sum += dt;
+    else if (a >= 0 || b >= 0)
+      sum += dt * MAX (a, b) / fabs (a - b);
+  }
   return sum;
 }
 
@@ -122,20 +118,18 @@ static double
 rise_through (const double *t, const double *v, guint n, double level, double not_before, guint from,
               guint *at)
 {
-  if (from == 0 && n > 0 && v[0] == level)
-    {
-      *at = 0;
-      return t[0];
-    }
+  if (from == 0 && n > 0 && v[0] == level) {
+    *at = 0;
+    return t[0];
+  }
   for (guint i = MAX (from, 1); i < n; i++)
-    if (v[i - 1] < level && v[i] >= level)
-      {
-        double when = t[i - 1] + (t[i] - t[i - 1]) * (level - v[i - 1]) / (v[i] - v[i - 1]);
-        if (when < not_before)
-          continue;
-        *at = i;
-        return when;
-      }
+    if (v[i - 1] < level && v[i] >= level) {
+      double when = t[i - 1] + (t[i] - t[i - 1]) * (level - v[i - 1]) / (v[i] - v[i - 1]);
+      if (when < not_before)
+        continue;
+      *at = i;
+      return when;
+    }
   return NAN;
 }
 

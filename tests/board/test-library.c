@@ -11,14 +11,18 @@ static const char OWN[]
     = "{\n"
       "  \"leeward_library\": 1,\n"
       "  \"alloys\": [\n"
-      "    {\"name\": \"House alloy\", \"solidus_c\": 198, \"liquidus_c\": 204, \"density_kg_per_m3\": 7300,\n"
-      "     \"k_w_per_mk\": 55, \"cp_j_per_kgk\": 225, \"latent_j_per_kg\": 58000, \"source\": \"test\"},\n"
-      "    {\"name\": \"Upside down\", \"solidus_c\": 230, \"liquidus_c\": 204, \"density_kg_per_m3\": 7300,\n"
+      "    {\"name\": \"House alloy\", \"solidus_c\": 198, \"liquidus_c\": 204, \"density_kg_per_m3\": "
+      "7300,\n"
+      "     \"k_w_per_mk\": 55, \"cp_j_per_kgk\": 225, \"latent_j_per_kg\": 58000, \"source\": "
+      "\"test\"},\n"
+      "    {\"name\": \"Upside down\", \"solidus_c\": 230, \"liquidus_c\": 204, \"density_kg_per_m3\": "
+      "7300,\n"
       "     \"k_w_per_mk\": 55, \"cp_j_per_kgk\": 225, \"latent_j_per_kg\": 58000},\n"
       "    {\"name\": \"Half said\", \"solidus_c\": 198}\n"
       "  ],\n"
       "  \"packages\": [\n"
-      "    {\"name\": \"c0402\", \"kind\": \"ceramic-capacitor\", \"length_mm\": 1.0, \"width_mm\": 0.5,\n"
+      "    {\"name\": \"c0402\", \"kind\": \"ceramic-capacitor\", \"length_mm\": 1.0, \"width_mm\": "
+      "0.5,\n"
       "     \"height_mm\": 0.35, \"source\": \"test\"},\n"
       "    {\"name\": \"Flat\", \"length_mm\": -2, \"width_mm\": 0.5, \"height_mm\": 0.5},\n"
       "    7\n"
@@ -76,12 +80,11 @@ sources (void)
     g_assert_cmpuint (strlen (lw_library_laminate (laminates[i])->source), >, 3);
   for (guint i = 0; shields[i] != NULL; i++)
     g_assert_cmpuint (strlen (lw_library_shield (shields[i])->source), >, 3);
-  for (guint i = 0; stations[i] != NULL; i++)
-    {
-      const LwStation *station = lw_library_station (stations[i]);
-      g_assert_cmpuint (strlen (station->source), >, 3);
-      g_assert_cmpuint (station->nozzles->len, >=, 5);
-    }
+  for (guint i = 0; stations[i] != NULL; i++) {
+    const LwStation *station = lw_library_station (stations[i]);
+    g_assert_cmpuint (strlen (station->source), >, 3);
+    g_assert_cmpuint (station->nozzles->len, >=, 5);
+  }
 }
 
 static void
@@ -97,19 +100,18 @@ check_package (const LwPackage *package)
   g_autoptr (GArray) joints = lw_part_joints (part, package);
   g_assert_cmpuint (joints->len, >=, 2);
   /* joints lie within 4 mm of the body: a slip of the unit or the span shows */
-  for (guint i = 0; i < joints->len; i++)
-    {
-      const LwPoint *at = &g_array_index (joints, LwPoint, i);
-      g_assert_cmpfloat (fabs (at->x_mm), <, package->length_mm / 2 + 4);
-      g_assert_cmpfloat (fabs (at->y_mm), <, package->width_mm / 2 + 4);
-    }
+  for (guint i = 0; i < joints->len; i++) {
+    const LwPoint *at = &g_array_index (joints, LwPoint, i);
+    g_assert_cmpfloat (fabs (at->x_mm), <, package->length_mm / 2 + 4);
+    g_assert_cmpfloat (fabs (at->y_mm), <, package->width_mm / 2 + 4);
+  }
 }
 
 static void
 packages (void)
 {
   g_autofree const char **names = lw_library_names ("packages");
-  guint n = g_strv_length ((char **) names);
+  guint n = g_strv_length ((char **)names);
 
   g_assert_cmpuint (n, >=, 60);
   for (guint i = 0; i < n; i++)
@@ -124,23 +126,21 @@ array_heat (void)
   g_autofree const char **names = lw_library_names ("packages");
   guint arrays = 0;
 
-  for (guint i = 0; names[i] != NULL; i++)
-    {
-      const LwPackage *p = lw_library_package (names[i]);
-      if (p->kind != LW_KIND_AREA_ARRAY)
-        continue;
-      double per_area = p->heat_capacity_j_per_k / (p->length_mm * p->width_mm * 1e-6);
-      g_test_message ("%s: %.0f J/m2K", p->name, per_area);
-      g_assert_cmpfloat (per_area, >, 600); /* thin memory and fine-pitch arrays lie lowest */
-      g_assert_cmpfloat (per_area, <, 2900);
-      if (!isnan (p->mass_g))
-        {
-          double per_kg = p->heat_capacity_j_per_k / (p->mass_g * 1e-3);
-          g_assert_cmpfloat (per_kg, >, 590);
-          g_assert_cmpfloat (per_kg, <, 730);
-        }
-      arrays++;
+  for (guint i = 0; names[i] != NULL; i++) {
+    const LwPackage *p = lw_library_package (names[i]);
+    if (p->kind != LW_KIND_AREA_ARRAY)
+      continue;
+    double per_area = p->heat_capacity_j_per_k / (p->length_mm * p->width_mm * 1e-6);
+    g_test_message ("%s: %.0f J/m2K", p->name, per_area);
+    g_assert_cmpfloat (per_area, >, 600); /* thin memory and fine-pitch arrays lie lowest */
+    g_assert_cmpfloat (per_area, <, 2900);
+    if (!isnan (p->mass_g)) {
+      double per_kg = p->heat_capacity_j_per_k / (p->mass_g * 1e-3);
+      g_assert_cmpfloat (per_kg, >, 590);
+      g_assert_cmpfloat (per_kg, <, 730);
     }
+    arrays++;
+  }
   g_assert_cmpuint (arrays, >=, 10);
 }
 
@@ -151,18 +151,19 @@ ball_counts (void)
   static const struct {
     const char *name;
     guint balls;
-  } rows[] = { { "BGA-676-27x27-1.00", 676 },  { "BGA-289-25x25-1.27", 289 }, { "TFBGA-289-14x14-0.80", 289 },
-               { "FBGA-78-8x12-0.80", 78 },    { "FBGA-96-9x13-0.80", 96 },   { "BGA-484-23x23-1.00", 484 },
-               { "LQFP-144-20x20-0.50", 144 }, { "SOIC-8", 8 },               { "QFN-48-7x7-0.50", 48 } };
+  } rows[] = { { "BGA-676-27x27-1.00", 676 },   { "BGA-289-25x25-1.27", 289 },
+               { "TFBGA-289-14x14-0.80", 289 }, { "FBGA-78-8x12-0.80", 78 },
+               { "FBGA-96-9x13-0.80", 96 },     { "BGA-484-23x23-1.00", 484 },
+               { "LQFP-144-20x20-0.50", 144 },  { "SOIC-8", 8 },
+               { "QFN-48-7x7-0.50", 48 } };
   g_autoptr (LwPart) part = lw_part_new ();
 
-  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
-    {
-      const LwPackage *package = lw_library_package (rows[i].name);
-      g_assert_nonnull (package);
-      g_autoptr (GArray) joints = lw_part_joints (part, package);
-      g_assert_cmpuint (joints->len, ==, rows[i].balls);
-    }
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++) {
+    const LwPackage *package = lw_library_package (rows[i].name);
+    g_assert_nonnull (package);
+    g_autoptr (GArray) joints = lw_part_joints (part, package);
+    g_assert_cmpuint (joints->len, ==, rows[i].balls);
+  }
 }
 
 static void
@@ -203,15 +204,14 @@ demo (void)
   g_assert_no_error (error);
   g_autoptr (GPtrArray) faults = lw_job_check (job);
   for (guint i = 0; i < faults->len; i++)
-    g_test_message ("%s: %s", ((LwFault *) faults->pdata[i])->path, ((LwFault *) faults->pdata[i])->text);
+    g_test_message ("%s: %s", ((LwFault *)faults->pdata[i])->path, ((LwFault *)faults->pdata[i])->text);
   g_assert_cmpuint (faults->len, ==, 0);
   g_assert_cmpuint (job->parts->len, >=, 66);
-  for (guint i = 0; i < job->parts->len; i++)
-    {
-      const LwPart *part = g_ptr_array_index (job->parts, i);
-      g_assert_nonnull (lw_job_package_of (job, part));
-      bottom += part->side == LW_SIDE_BOTTOM;
-    }
+  for (guint i = 0; i < job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (job->parts, i);
+    g_assert_nonnull (lw_job_package_of (job, part));
+    bottom += part->side == LW_SIDE_BOTTOM;
+  }
   g_assert_cmpuint (bottom, >=, 10);
   g_assert_cmpuint (job->plans->len, ==, 2);
   g_assert_cmpuint (job->board->outline->len, ==, 6);
@@ -226,11 +226,10 @@ remove_tree (const char *path)
   g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
   const char *name;
 
-  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
-    {
-      g_autofree char *inside = g_build_filename (path, name, NULL);
-      remove_tree (inside);
-    }
+  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL) {
+    g_autofree char *inside = g_build_filename (path, name, NULL);
+    remove_tree (inside);
+  }
   g_remove (path);
 }
 

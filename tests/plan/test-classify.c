@@ -1,8 +1,11 @@
 /* J-STD-020 classes of worked bodies and of the tables' edges, and the bare rules. */
 #include <glib.h>
 #include <math.h>
+#include <string.h>
 
+#include "board/library.h"
 #include "plan/classify.h"
+#include "plan/part-limits.h"
 #include "plan/rules.h"
 
 /* Length, width, thickness mm; lead-free and tin-lead (revision D on) class, C. Read off Tables 4-1
@@ -10,21 +13,20 @@
 static const struct {
   double l, w, t, lead_free, tin_lead;
 } BODIES[] = {
-  { 5, 5, 0.9, 260, 235 },    { 10, 10, 1.1, 260, 235 },   { 17, 17, 1.25, 260, 220 },
-  { 17, 17, 1.7, 250, 220 },  { 20, 20, 1.4, 260, 220 },   { 27, 27, 1.73, 250, 220 },
-  { 35, 35, 1.73, 245, 220 }, { 35, 35, 2.8, 245, 220 },   { 8, 8, 3.0, 250, 220 },
+  { 5, 5, 0.9, 260, 235 },    { 10, 10, 1.1, 260, 235 }, { 17, 17, 1.25, 260, 220 },
+  { 17, 17, 1.7, 250, 220 },  { 20, 20, 1.4, 260, 220 }, { 27, 27, 1.73, 250, 220 },
+  { 35, 35, 1.73, 245, 220 }, { 35, 35, 2.8, 245, 220 }, { 8, 8, 3.0, 250, 220 },
   { 10, 9.2, 4.4, 245, 220 },
 };
 
 static void
 worked_bodies (void)
 {
-  for (guint i = 0; i < G_N_ELEMENTS (BODIES); i++)
-    {
-      double volume = BODIES[i].l * BODIES[i].w * BODIES[i].t;
-      g_assert_cmpfloat (lw_classify_body_c (BODIES[i].t, volume, TRUE), ==, BODIES[i].lead_free);
-      g_assert_cmpfloat (lw_classify_body_c (BODIES[i].t, volume, FALSE), ==, BODIES[i].tin_lead);
-    }
+  for (guint i = 0; i < G_N_ELEMENTS (BODIES); i++) {
+    double volume = BODIES[i].l * BODIES[i].w * BODIES[i].t;
+    g_assert_cmpfloat (lw_classify_body_c (BODIES[i].t, volume, TRUE), ==, BODIES[i].lead_free);
+    g_assert_cmpfloat (lw_classify_body_c (BODIES[i].t, volume, FALSE), ==, BODIES[i].tin_lead);
+  }
 }
 
 static void
@@ -80,6 +82,71 @@ rule_edges (void)
   g_assert_cmpint (lw_rule_at_most_watch (LW_GRADE_FINE), ==, LW_GRADE_FINE);
 }
 
+/* ---- limits of whole parts ---- */
+
+static double
+limit_of (const char *package, LwLimitKind kind)
+{
+  g_autoptr (LwJob) job = lw_job_new ();
+  g_autoptr (LwPart) part = lw_part_new ();
+  g_free (part->package);
+  part->package = g_strdup (package);
+  g_autoptr (GArray) limits = lw_limits_of (job, part);
+  const LwLimit *limit = lw_limits_find (limits, kind);
+  return limit != NULL ? limit->value : NAN;
+}
+
+/* Cans: kjelec V-chip after J-STD-020C, 250 °C and 90 s for 6.3 mm and for 8 x 6.2, 240 and 90 for 8 x
+ * 10, 235 and 60 for 10 x 10. Bodies: J-STD-020 Table 4-2 by hand, e.g. LQFP 14 x 14 x 1.5 = 294 mm3:
+ * 260; 20 x 20 x 1.5: 260; SOIC wide 2.55 mm thick, 195 mm3: 250; tantalum D 2.77 mm, 87 mm3: 250;
+ * tantalum A: 260. */
+static void
+by_size (void)
+{
+  g_assert_cmpfloat (limit_of ("ELCAP-6.3x5.4", LW_LIMIT_BODY_PEAK_C), ==, 250);
+  g_assert_cmpfloat (limit_of ("ELCAP-6.3x7.9", LW_LIMIT_BODY_PEAK_C), ==, 250);
+  g_assert_cmpfloat (limit_of ("ELCAP-8x6.2", LW_LIMIT_BODY_PEAK_C), ==, 250);
+  g_assert_cmpfloat (limit_of ("ELCAP-8x10.2", LW_LIMIT_BODY_PEAK_C), ==, 240);
+  g_assert_cmpfloat (limit_of ("ELCAP-10x10.2", LW_LIMIT_BODY_PEAK_C), ==, 235);
+  g_assert_cmpfloat (limit_of ("ELCAP-8x10.2", LW_LIMIT_BODY_TIME_ABOVE_S), ==, 90);
+  g_assert_cmpfloat (limit_of ("ELCAP-10x10.2", LW_LIMIT_BODY_TIME_ABOVE_S), ==, 60);
+  g_assert_cmpfloat (limit_of ("LQFP-100-14x14-0.50", LW_LIMIT_BODY_PEAK_C), ==, 260);
+  g_assert_cmpfloat (limit_of ("LQFP-144-20x20-0.50", LW_LIMIT_BODY_PEAK_C), ==, 260);
+  g_assert_cmpfloat (limit_of ("SOIC-16W", LW_LIMIT_BODY_PEAK_C), ==, 250);
+  g_assert_cmpfloat (limit_of ("BGA-676-27x27-1.00", LW_LIMIT_BODY_PEAK_C), ==, 250);
+  g_assert_cmpfloat (limit_of ("BGA-1152-35x35-1.00", LW_LIMIT_BODY_PEAK_C), ==, 245);
+  g_assert_cmpfloat (limit_of ("TANTALUM-D", LW_LIMIT_BODY_PEAK_C), ==, 250);
+  g_assert_cmpfloat (limit_of ("TANTALUM-A", LW_LIMIT_BODY_PEAK_C), ==, 260);
+}
+
+/* Every package of the library has a body limit (but bare metal), each kind of limit at most once, and a
+ * source with every figure. */
+static void
+every_package (void)
+{
+  g_autofree const char **names = lw_library_names ("packages");
+  g_autoptr (LwJob) job = lw_job_new ();
+
+  for (guint i = 0; names[i] != NULL; i++) {
+    const LwPackage *package = lw_library_package (names[i]);
+    g_autoptr (LwPart) part = lw_part_new ();
+    gboolean seen[LW_N_LIMITS] = { FALSE };
+    g_free (part->package);
+    part->package = g_strdup (names[i]);
+    g_autoptr (GArray) limits = lw_limits_of (job, part);
+    g_test_message ("%s", names[i]);
+    for (guint j = 0; j < limits->len; j++) {
+      const LwLimit *limit = &g_array_index (limits, LwLimit, j);
+      g_assert_false (seen[limit->kind]);
+      seen[limit->kind] = TRUE;
+      g_assert_cmpuint (strlen (limit->source), >, 8);
+      g_assert_cmpint (isnan (limit->at_c), ==, limit->kind != LW_LIMIT_BODY_TIME_ABOVE_S);
+    }
+    g_assert_true (seen[LW_LIMIT_JOINT_PEAK_C]);
+    g_assert_cmpint (seen[LW_LIMIT_BODY_PEAK_C], ==, package->kind != LW_KIND_SHIELD_CAN);
+  }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -88,5 +155,7 @@ main (int argc, char **argv)
   g_test_add_func ("/classify/edges", edges);
   g_test_add_func ("/rules/published", published_rules);
   g_test_add_func ("/rules/edges", rule_edges);
+  g_test_add_func ("/limits/by-size", by_size);
+  g_test_add_func ("/limits/every-package", every_package);
   return g_test_run ();
 }

@@ -1,5 +1,6 @@
-/* The demo from file to findings, on a coarse mesh: what a planner should be told about it. Nothing here is
- * a check value of the physics; the figures only have to lie where any rework on such a board puts them. */
+/* The demo from file to findings, on a coarse mesh: what a planner should be told about it. Nothing here
+ * is a check value of the physics; the figures only have to lie where any rework on such a board puts
+ * them. */
 #include <glib.h>
 #include <math.h>
 #include <string.h>
@@ -31,36 +32,36 @@ static guint
 count (const GPtrArray *findings, LwGrade grade)
 {
   guint n = 0;
-  for (guint i = 0; i < findings->len; i++)
-    {
-      const LwFinding *f = g_ptr_array_index (findings, i);
-      if (f->grade != grade)
-        continue;
-      n++;
-      if (grade != LW_GRADE_FINE)
-        g_test_message ("%s %s %s: %s", lw_grade_word (grade), f->kind, f->ref, f->text);
-    }
+  for (guint i = 0; i < findings->len; i++) {
+    const LwFinding *f = g_ptr_array_index (findings, i);
+    if (f->grade != grade)
+      continue;
+    n++;
+    if (grade != LW_GRADE_FINE)
+      g_test_message ("%s %s %s: %s", lw_grade_word (grade), f->kind, f->ref, f->text);
+  }
   return n;
 }
 
-/* Parts of a kind that have a finding of that grade, joints and nozzle aside: bodies too hot or near it. */
+/* Parts of a kind that have a finding of that grade, joints and nozzle aside: bodies too hot or near it.
+ */
 static guint
 count_bodies (const LwJob *job, const GPtrArray *findings, LwPackageKind kind, LwGrade grade)
 {
   guint n = 0;
-  for (guint i = 0; i < findings->len; i++)
-    {
-      const LwFinding *f = g_ptr_array_index (findings, i);
-      int part = *f->ref != '\0' ? lw_job_find_part (job, f->ref) : -1;
-      const LwPackage *package
-          = part >= 0 ? lw_job_package_of (job, g_ptr_array_index (job->parts, part)) : NULL;
-      n += package != NULL && package->kind == kind && f->grade == grade && g_str_has_prefix (f->kind, "body-");
-    }
+  for (guint i = 0; i < findings->len; i++) {
+    const LwFinding *f = g_ptr_array_index (findings, i);
+    int part = *f->ref != '\0' ? lw_job_find_part (job, f->ref) : -1;
+    const LwPackage *package
+        = part >= 0 ? lw_job_package_of (job, g_ptr_array_index (job->parts, part)) : NULL;
+    n += package != NULL && package->kind == kind && f->grade == grade
+         && g_str_has_prefix (f->kind, "body-");
+  }
   return n;
 }
 
-/* A lithium cell on a preheated board cannot stay below 85 °C; an aluminium can beside the nozzle is worth
- * a look, and so is the memory under the site. */
+/* A lithium cell on a preheated board cannot stay below 85 °C; an aluminium can beside the nozzle is
+ * worth a look, and so is the memory under the site. */
 static void
 first_plan (void)
 {
@@ -83,7 +84,7 @@ second_plan (void)
   gboolean own = FALSE;
 
   for (guint i = 0; i < findings->len; i++)
-    own |= strcmp (((LwFinding *) g_ptr_array_index (findings, i))->ref, plan->ref) == 0;
+    own |= strcmp (((LwFinding *)g_ptr_array_index (findings, i))->ref, plan->ref) == 0;
   g_assert_true (own);
   g_assert_cmpuint (count_bodies (job, findings, LW_KIND_COIN_CELL, LW_GRADE_STOP), ==, 1);
 }

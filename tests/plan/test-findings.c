@@ -1,5 +1,5 @@
-/* Findings from hand-made predictions: each test sets one figure against a limit whose source is named in
- * docs/findings.md, and looks at the grade, the numbers and the sentence. */
+/* Findings from hand-made predictions: each test sets one figure against a limit whose source is named
+ * in docs/findings.md, and looks at the grade, the numbers and the sentence. */
 #include <glib.h>
 #include <math.h>
 #include <string.h>
@@ -127,12 +127,11 @@ new_prediction (const LwJob *job)
 static const LwFinding *
 find (const GPtrArray *findings, const char *kind, const char *ref)
 {
-  for (guint i = 0; i < findings->len; i++)
-    {
-      const LwFinding *f = g_ptr_array_index (findings, i);
-      if (strcmp (f->kind, kind) == 0 && (ref == NULL || strcmp (f->ref, ref) == 0))
-        return f;
-    }
+  for (guint i = 0; i < findings->len; i++) {
+    const LwFinding *f = g_ptr_array_index (findings, i);
+    if (strcmp (f->kind, kind) == 0 && (ref == NULL || strcmp (f->ref, ref) == 0))
+      return f;
+  }
   return NULL;
 }
 
@@ -241,7 +240,8 @@ ceramic_ramp (void)
   g_assert_cmpfloat (f->moment_s, ==, 105);
 }
 
-/* Cans: 240 °C for 8 x 10.2 (kjelec); 150 °C is practice and no more than a caution. Housings: 170 °C. */
+/* Cans: 240 °C for 8 x 10.2 (kjelec); 150 °C is practice and no more than a caution. Housings: 170 °C.
+ */
 static void
 cautions (void)
 {
@@ -257,7 +257,8 @@ cautions (void)
   g_assert_null (find (cool, "body-caution", "N1"));
   f = expect (plug, "body-peak", "N1", LW_GRADE_STOP); /* the package's own limit */
   g_assert_cmpfloat (f->limit, ==, 170);
-  g_assert_null (find (plug, "body-caution", "N1")); /* what is known of the part comes before practice */
+  g_assert_null (
+      find (plug, "body-caution", "N1")); /* what is known of the part comes before practice */
   expect (lcp, "body-peak", "N1", LW_GRADE_FINE);
   g_assert_null (find (lcp, "body-caution", "N1"));
 }
@@ -272,8 +273,8 @@ film_and_time (void)
 
   expect (ok, "body-peak", "N1", LW_GRADE_FINE);
   expect (hot, "body-peak", "N1", LW_GRADE_STOP);
-  /* by hand: 217 is passed up at 160 s + 30 (217 - 218) < 160, i.e. on the way from 104 at 100 s to 218 at
-   * 160 s: 159.474 s; and down on the way from 238 at 190 s to 64 at 300 s: 203.276 s */
+  /* by hand: 217 is passed up at 160 s + 30 (217 - 218) < 160, i.e. on the way from 104 at 100 s to 218
+   * at 160 s: 159.474 s; and down on the way from 238 at 190 s to 64 at 300 s: 203.276 s */
   const LwFinding *f = expect (can, "body-time", "N1", LW_GRADE_FINE);
   g_assert_cmpfloat_with_epsilon (f->value, 203.276 - 159.474, 0.01);
   g_assert_cmpfloat (f->limit, ==, 90);
@@ -454,8 +455,8 @@ no_nozzle (LwJob *job, LwPlan *plan)
   set_nozzle (plan, "Square 99");
 }
 
-/* By hand: gaps (24.5 - 23) / 2 = 0.75; (18.5 - 23) / 2 = -2.25; 0.75 - 0.5 = 0.25; turned by 45 degrees a
- * corner at 11.5 sqrt 2 = 16.26 against 12.25; (30 - 23) / 2 = 3.5. */
+/* By hand: gaps (24.5 - 23) / 2 = 0.75; (18.5 - 23) / 2 = -2.25; 0.75 - 0.5 = 0.25; turned by 45 degrees
+ * a corner at 11.5 sqrt 2 = 16.26 against 12.25; (30 - 23) / 2 = 3.5. */
 static void
 nozzle_cover (void)
 {
@@ -468,8 +469,10 @@ nozzle_cover (void)
   g_autoptr (GPtrArray) none = judge_plan (no_nozzle);
 
   g_assert_cmpfloat_with_epsilon (expect (good, "nozzle-cover", "U1", LW_GRADE_FINE)->value, 0.75, 1e-9);
-  g_assert_cmpfloat_with_epsilon (expect (small, "nozzle-cover", "U1", LW_GRADE_STOP)->value, -2.25, 1e-9);
-  g_assert_cmpfloat_with_epsilon (expect (shifted, "nozzle-cover", "U1", LW_GRADE_WATCH)->value, 0.25, 1e-9);
+  g_assert_cmpfloat_with_epsilon (expect (small, "nozzle-cover", "U1", LW_GRADE_STOP)->value, -2.25,
+                                  1e-9);
+  g_assert_cmpfloat_with_epsilon (expect (shifted, "nozzle-cover", "U1", LW_GRADE_WATCH)->value, 0.25,
+                                  1e-9);
   g_assert_cmpfloat_with_epsilon (expect (turned, "nozzle-cover", "U1", LW_GRADE_STOP)->value,
                                   12.25 - 11.5 * sqrt (2), 1e-9);
   g_assert_cmpfloat_with_epsilon (expect (wide, "nozzle-cover", "U1", LW_GRADE_WATCH)->value, 3.5, 1e-9);
@@ -527,8 +530,8 @@ preheat_area (void)
   expect (astray, "preheat-place", "U1", LW_GRADE_STOP);
 }
 
-/* A box 10.2 mm high beside the middle of the right edge. The wall beside it may hide at most what a long
- * wall does: (1/2)(1 - d / sqrt (d2 + h2)), see tests/heat. */
+/* A box 10.2 mm high beside the middle of the right edge. The wall beside it may hide at most what a
+ * long wall does: (1/2)(1 - d / sqrt (d2 + h2)), see tests/heat. */
 static void
 lee (void)
 {
@@ -561,14 +564,13 @@ order_and_words (void)
   g_autoptr (GPtrArray) findings = lw_judge (job, 0, p);
 
   g_assert_cmpuint (findings->len, >, 10);
-  for (guint i = 0; i < findings->len; i++)
-    {
-      const LwFinding *f = g_ptr_array_index (findings, i);
-      g_assert_cmpstr (f->text, !=, "");
-      g_assert_nonnull (f->advice);
-      if (i > 0)
-        g_assert_cmpint (f->grade, >=, ((LwFinding *) g_ptr_array_index (findings, i - 1))->grade);
-    }
+  for (guint i = 0; i < findings->len; i++) {
+    const LwFinding *f = g_ptr_array_index (findings, i);
+    g_assert_cmpstr (f->text, !=, "");
+    g_assert_nonnull (f->advice);
+    if (i > 0)
+      g_assert_cmpint (f->grade, >=, ((LwFinding *)g_ptr_array_index (findings, i - 1))->grade);
+  }
   g_assert_cmpint (lw_findings_grade_of (findings, "BT1"), ==, LW_GRADE_STOP);
   g_assert_cmpint (lw_findings_grade_of (findings, "C1"), ==, LW_GRADE_WATCH);
   g_assert_cmpint (lw_findings_grade_of (findings, "Q9"), ==, LW_GRADE_FINE);
@@ -577,6 +579,27 @@ order_and_words (void)
   g_assert_cmpstr (lw_grade_word (LW_GRADE_FINE), ==, "fine");
   g_autoptr (GPtrArray) no_plan = lw_judge (job, 7, p);
   g_assert_cmpuint (no_plan->len, ==, 0);
+}
+
+/* A prediction that is older than the job, or was made for another plan, must not be read wrongly. */
+static void
+stale (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  g_ptr_array_add (job->parts, new_part ("C1", "C0402", 20, 50, LW_SIDE_TOP));
+  g_ptr_array_add (job->parts, new_part ("BT1", "COIN-HOLDER-20-CELL", 100, 50, LW_SIDE_TOP));
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  add_trace (p, job, 1, 150, 150);
+  add_trace (p, job, 2, 110, 112);
+  g_ptr_array_remove_index (job->parts, 1);
+  g_autoptr (GPtrArray) findings = lw_judge (job, 0, p);
+
+  g_assert_null (find (findings, "body-peak", "C1"));
+  g_assert_cmpfloat (expect (findings, "body-peak", "BT1", LW_GRADE_STOP)->limit, ==, 85);
+  p->plan = 1;
+  g_autoptr (GPtrArray) other = lw_judge (job, 0, p);
+  g_assert_null (find (other, "body-peak", NULL));
+  g_assert_nonnull (find (other, "nozzle-cover", "U1"));
 }
 
 static void
@@ -639,6 +662,7 @@ main (int argc, char **argv)
   g_test_add_func ("/findings/preheat-area", preheat_area);
   g_test_add_func ("/findings/lee", lee);
   g_test_add_func ("/findings/order-and-words", order_and_words);
+  g_test_add_func ("/findings/stale", stale);
   g_test_add_func ("/findings/laminate", laminate);
   g_test_add_func ("/findings/unknowns", unknowns);
   return g_test_run ();
