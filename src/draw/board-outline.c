@@ -58,8 +58,8 @@ void
 lw_board_write (LwBoardPainter *self, const char *text, double x, double y, double turn, LwColor ground,
                 LwColor own)
 {
-  lw_letter_draw (&self->type, text, x, y, 0.5, 0.5, turn, lw_board_ink_on (self, ground, own),
-                  lw_color_fade (ground, 0.85));
+  lw_letter_draw_plate (&self->type, text, x, y, turn, lw_board_ink_on (self, ground, own),
+                        lw_color_fade (ground, 0.72));
 }
 
 static void

@@ -276,7 +276,7 @@ is_drawable (const LwViewport *view, const LwBoardPicture *picture)
 }
 
 static void
-paint_base (LwBoardPainter *p)
+paint_ground (LwBoardPainter *p)
 {
   lw_board_paint_ground (p);
   if (p->picture->show_field && p->field)
@@ -286,6 +286,11 @@ paint_base (LwBoardPainter *p)
   if (p->picture->show_isotherms && p->field)
     lw_board_paint_isotherms (p);
   lw_board_paint_edge (p);
+}
+
+static void
+paint_parts (LwBoardPainter *p)
+{
   if (p->picture->show_other_side)
     lw_board_paint_other_side (p);
   lw_board_paint_parts (p);
@@ -332,8 +337,10 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
   cairo_rectangle (cr, 0.0, 0.0, viewport->width, viewport->height);
   cairo_clip (cr);
   lw_board_painter_begin (&painter, cr, viewport, picture);
-  if (layers & LW_BOARD_LAYER_BASE)
-    paint_layer (&painter, paint_base);
+  if (layers & LW_BOARD_LAYER_GROUND)
+    paint_layer (&painter, paint_ground);
+  if (layers & LW_BOARD_LAYER_PARTS)
+    paint_layer (&painter, paint_parts);
   if (layers & LW_BOARD_LAYER_PLAN)
     paint_layer (&painter, paint_plan);
   if (layers & LW_BOARD_LAYER_OVER)

@@ -57,13 +57,15 @@ typedef struct {
 
 void lw_board_picture_init (LwBoardPicture *self, const LwJob *job);
 void lw_draw_board (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture);
-/* The same in layers, for a view that keeps what has not changed: the board with field and bodies; the
- * plan's objects, marks, isotherms and names; hovered and selected parts. ALL equals lw_draw_board(). */
+/* The same in layers, for a view that keeps what has not changed: the bare board with field and isotherms;
+ * the bodies on it; the plan's objects, marks and all words; hovered and selected parts. One after another
+ * they give what lw_draw_board() gives. */
 typedef enum {
-  LW_BOARD_LAYER_BASE = 1,
-  LW_BOARD_LAYER_PLAN = 2,
-  LW_BOARD_LAYER_OVER = 4,
-  LW_BOARD_LAYER_ALL = 7
+  LW_BOARD_LAYER_GROUND = 1,
+  LW_BOARD_LAYER_PARTS = 2,
+  LW_BOARD_LAYER_PLAN = 4,
+  LW_BOARD_LAYER_OVER = 8,
+  LW_BOARD_LAYER_ALL = 15
 } LwBoardLayers;
 void lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture,
                            LwBoardLayers layers);

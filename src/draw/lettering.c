@@ -85,3 +85,28 @@ lw_letter_draw (LwLettering *self, const char *text, double x, double y, double 
   cairo_restore (cr);
   cairo_new_path (cr);
 }
+
+void
+lw_letter_draw_plate (LwLettering *self, const char *text, double x, double y, double turn_rad, LwColor color,
+                      LwColor plate)
+{
+  cairo_t *cr = self->cr;
+  double width, height, pad = 0.18 * self->size;
+
+  if (!(fabs (x) < 1e6) || !(fabs (y) < 1e6) || !isfinite (turn_rad))
+    return;
+  lw_letter_measure (self, text, &width, &height);
+  cairo_save (cr);
+  cairo_translate (cr, x, y);
+  if (turn_rad != 0.0)
+    cairo_rotate (cr, turn_rad);
+  /* Capitals fill about the middle three fifths of the text's box. */
+  cairo_rectangle (cr, -0.5 * width - pad, -0.32 * height, width + 2.0 * pad, 0.64 * height);
+  lw_color_set (cr, plate);
+  cairo_fill (cr);
+  cairo_move_to (cr, -0.5 * width, -0.5 * height);
+  lw_color_set (cr, color);
+  pango_cairo_show_layout (cr, self->layout);
+  cairo_restore (cr);
+  cairo_new_path (cr);
+}

@@ -113,21 +113,26 @@ paint_nothing (cairo_t *cr, GtkWidget *widget)
 /* ---- layers ---- */
 
 static void
-refresh_layers (LwBoardView *self, const LwBoardPicture *picture)
+refresh_layer (LwBoardView *self, LwKept *kept, LwBoardLayers layer, const LwBoardPicture *picture)
 {
-  GtkWidget *widget = GTK_WIDGET (self);
-  cairo_t *cr;
+  cairo_t *cr = lw_kept_begin (kept, GTK_WIDGET (self), layer == LW_BOARD_LAYER_GROUND);
 
-  cr = lw_kept_begin (&self->base, widget, TRUE);
-  if (cr) {
-    lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_BASE);
-    lw_kept_end (&self->base, cr);
-  }
-  cr = lw_kept_begin (&self->plan, widget, FALSE);
-  if (cr) {
-    lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_PLAN);
-    lw_kept_end (&self->plan, cr);
-  }
+  if (!cr)
+    return;
+  lw_draw_board_layers (cr, &self->view, picture, layer);
+  lw_kept_end (kept, cr);
+}
+
+static void
+paint_layers (LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture)
+{
+  refresh_layer (self, &self->ground, LW_BOARD_LAYER_GROUND, picture);
+  refresh_layer (self, &self->parts, LW_BOARD_LAYER_PARTS, picture);
+  refresh_layer (self, &self->plan, LW_BOARD_LAYER_PLAN, picture);
+  lw_kept_paint (&self->ground, cr);
+  lw_kept_paint (&self->parts, cr);
+  lw_kept_paint (&self->plan, cr);
+  lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_OVER);
 }
 
 static void
@@ -158,10 +163,7 @@ lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     selected = (guint) lw_desk_selected_part (self->desk);
     picture.selected = &selected;
     picture.n_selected = lw_desk_selected_part (self->desk) >= 0;
-    refresh_layers (self, &picture);
-    lw_kept_paint (&self->base, cr);
-    lw_kept_paint (&self->plan, cr);
-    lw_draw_board_layers (cr, &self->view, &picture, LW_BOARD_LAYER_OVER);
+    paint_layers (self, cr, &picture);
     paint_scale (cr, self, &picture);
   }
   lw_canvas_paint_focus (cr, widget);

@@ -39,7 +39,7 @@ struct _LwBoardView {
   double pointer_x, pointer_y;
   gboolean space_held;
   double pinch_scale;     /* when a pinch began */
-  LwKept base, plan;
+  LwKept ground, parts, plan;
   LwBoardDrag drag;
   guint drags;            /* so far, for merge keys */
   int show_pending;       /* part to bring into view once there is a size, or -1 */

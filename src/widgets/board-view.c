@@ -20,8 +20,10 @@ lw_board_view_job (LwBoardView *self)
 void
 lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers)
 {
-  if (layers & LW_BOARD_LAYER_BASE)
-    self->base.dirty = TRUE;
+  if (layers & LW_BOARD_LAYER_GROUND)
+    self->ground.dirty = TRUE;
+  if (layers & LW_BOARD_LAYER_PARTS)
+    self->parts.dirty = TRUE;
   if (layers & LW_BOARD_LAYER_PLAN)
     self->plan.dirty = TRUE;
   gtk_widget_queue_draw (GTK_WIDGET (self));
@@ -118,14 +120,17 @@ update_label (LwBoardView *self)
 static void
 job_changed_cb (LwBoardView *self)
 {
-  gboolean plan_only = self->drag.kind == LW_DRAG_GRIP && self->drag.edited;
+  LwBoardLayers changed = LW_BOARD_LAYER_ALL;
   LwJob *job = lw_board_view_job (self);
 
   if (!job || self->hovered >= (int) job->parts->len)
     self->hovered = -1;
   if (self->fitted && self->drag.kind == LW_DRAG_NONE)
     lw_board_view_fit (self);
-  lw_board_view_redraw (self, plan_only ? LW_BOARD_LAYER_PLAN : LW_BOARD_LAYER_ALL);
+  /* Our own drag touches only what it drags. */
+  if (self->drag.edited)
+    changed = self->drag.kind == LW_DRAG_GRIP ? LW_BOARD_LAYER_PLAN : LW_BOARD_LAYER_PARTS | LW_BOARD_LAYER_PLAN;
+  lw_board_view_redraw (self, changed);
   lw_board_view_update_actions (self);
   update_label (self);
 }
@@ -209,7 +214,7 @@ lw_board_view_size_allocate (GtkWidget *widget, int width, int height, int basel
   self->view.height = height;
   if (self->fitted)
     lw_board_view_fit (self);
-  self->base.dirty = self->plan.dirty = TRUE;
+  self->ground.dirty = self->parts.dirty = self->plan.dirty = TRUE;
   self->show_pending = -1;
   if (pending >= 0)
     lw_board_view_show_part (self, pending);
@@ -275,7 +280,8 @@ lw_board_view_dispose (GObject *object)
   if (self->desk)
     g_signal_handlers_disconnect_by_data (self->desk, self);
   g_clear_object (&self->desk);
-  lw_kept_clear (&self->base);
+  lw_kept_clear (&self->ground);
+  lw_kept_clear (&self->parts);
   lw_kept_clear (&self->plan);
   G_OBJECT_CLASS (lw_board_view_parent_class)->dispose (object);
 }
@@ -308,7 +314,7 @@ lw_board_view_init (LwBoardView *self)
   self->hovered = self->show_pending = -1;
   self->fitted = TRUE;
   self->view.scale = 1.0;
-  self->base.dirty = self->plan.dirty = TRUE;
+  self->ground.dirty = self->parts.dirty = self->plan.dirty = TRUE;
   gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_hexpand (GTK_WIDGET (self), TRUE);

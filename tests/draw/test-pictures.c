@@ -76,7 +76,8 @@ test_layers_are_the_whole (void)
   scene.picture.n_selected = 1;
   scene.picture.hovered = 1;
   lw_draw_board (a.cr, &view, &scene.picture);
-  lw_draw_board_layers (b.cr, &view, &scene.picture, LW_BOARD_LAYER_BASE);
+  lw_draw_board_layers (b.cr, &view, &scene.picture, LW_BOARD_LAYER_GROUND);
+  lw_draw_board_layers (b.cr, &view, &scene.picture, LW_BOARD_LAYER_PARTS);
   g_assert_cmpuint (canvas_differing (&a, &b, 0, FALSE), >, 0);
   lw_draw_board_layers (b.cr, &view, &scene.picture, LW_BOARD_LAYER_PLAN);
   lw_draw_board_layers (b.cr, &view, &scene.picture, LW_BOARD_LAYER_OVER);
@@ -152,10 +153,10 @@ test_bottom_is_mirror (void)
     picture.show_isotherms = FALSE;
     picture.prediction = with_field ? p : NULL;
     picture.t_s = 200;
-    lw_draw_board_layers (a.cr, &view, &picture, LW_BOARD_LAYER_BASE);
+    lw_draw_board_layers (a.cr, &view, &picture, LW_BOARD_LAYER_GROUND | LW_BOARD_LAYER_PARTS);
     view.side = LW_SIDE_BOTTOM;
     picture.job = bottom;
-    lw_draw_board_layers (b.cr, &view, &picture, LW_BOARD_LAYER_BASE);
+    lw_draw_board_layers (b.cr, &view, &picture, LW_BOARD_LAYER_GROUND | LW_BOARD_LAYER_PARTS);
     /* Antialiased edges may round the other way in the mirror: up to a tenth of the grey scale. */
     g_test_message ("field %d: %u pixels differ by more than 25 levels, %u unmirrored", with_field,
                     canvas_differing (&a, &b, 25, TRUE), canvas_differing (&a, &b, 25, FALSE));
@@ -185,7 +186,7 @@ test_field_colors (void)
   picture.low_c = 20;
   picture.high_c = 280;
   picture.show_isotherms = FALSE;
-  lw_draw_board_layers (a.cr, &view, &picture, LW_BOARD_LAYER_BASE);
+  lw_draw_board_layers (a.cr, &view, &picture, LW_BOARD_LAYER_GROUND | LW_BOARD_LAYER_PARTS);
   cairo_surface_flush (a.surface);
   for (guint i = 0; i < G_N_ELEMENTS (spots); i++) {
     double px, py, temp_c = lw_prediction_board_c (p, LW_SIDE_TOP, spots[i][0], spots[i][1], 200);

@@ -1,5 +1,6 @@
 /* The board view: what its actions, drags and clicks do to the document, and real pointer events once. */
 #include <math.h>
+#include <time.h>
 
 #include "stage.h"
 #include "widgets/board-view-private.h"
@@ -57,7 +58,7 @@ test_shows_the_board (void)
   place (&stage, 80, 50, &px, &py);
   g_assert_cmpfloat_with_epsilon (px, 0.5 * gtk_widget_get_width (stage.widget), 1e-6);
   g_assert_cmpfloat_with_epsilon (py, 0.5 * gtk_widget_get_height (stage.widget), 1e-6);
-  g_assert_false (view (&stage)->base.dirty); /* it has been painted */
+  g_assert_false (view (&stage)->ground.dirty); /* it has been painted */
   gtk_test_accessible_assert_role (stage.widget, GTK_ACCESSIBLE_ROLE_IMG);
   gtk_test_accessible_assert_property (stage.widget, GTK_ACCESSIBLE_PROPERTY_LABEL, "Board from the top");
   stage_close (&stage);
@@ -456,10 +457,10 @@ test_hover_keeps_the_layers (void)
   place (&stage, 104, 58, &x, &y);
   g_signal_emit_by_name (motion, "motion", x, y);
   g_assert_cmpint (view (&stage)->hovered, ==, 1);
-  g_assert_false (view (&stage)->base.dirty);
+  g_assert_false (view (&stage)->ground.dirty);
   g_assert_false (view (&stage)->plan.dirty);
   lw_desk_set_moment (stage.desk, 33);
-  g_assert_true (view (&stage)->base.dirty);
+  g_assert_true (view (&stage)->ground.dirty);
   stage_settle (&stage);
   g_signal_emit_by_name (motion, "leave");
   g_assert_cmpint (view (&stage)->hovered, ==, -1);
@@ -519,28 +520,51 @@ test_document_changes_under_a_drag (void)
   stage_close (&stage);
 }
 
-/* Frames per second of a drag, whole way: edit, paint, present. Printed, and held to a floor far below
- * what a quiet machine does, so that only a loss of the kept layers fails it. */
+static double
+cpu_ms (void)
+{
+  struct timespec now;
+
+  clock_gettime (CLOCK_PROCESS_CPUTIME_ID, &now);
+  return 1e3 * (double) now.tv_sec + 1e-6 * (double) now.tv_nsec;
+}
+
+/* Waits for the next frame without turning the loop in vain, so that processor time is the frame's own. */
+static void
+settle_asleep (Stage *stage)
+{
+  GdkFrameClock *clock = gtk_widget_get_frame_clock (stage->widget);
+  gulong id = g_signal_connect_swapped (clock, "after-paint", G_CALLBACK (stage_painted_cb), stage);
+  guint before = stage->painted;
+
+  gtk_widget_queue_draw (stage->widget);
+  while (stage->painted == before)
+    g_main_context_iteration (NULL, TRUE);
+  g_signal_handler_disconnect (clock, id);
+}
+
+/* What a frame of a drag costs in processor time, whole way: edit, paint, present, without a GPU. Printed,
+ * and held to a ceiling well above what was measured when it was written (see the message), so that only
+ * a real loss fails it, on a slow machine too. 33 ms are 30 frames per second. */
 static void
 test_drag_speed (void)
 {
   Stage stage;
-  double x, y;
-  gint64 start;
+  double x, y, start, each;
   int frames = 30;
 
   stage_open (&stage, lw_board_view_new, 1280, 800);
-  for (int kind = 0; kind < 2; kind++) {
-    place (&stage, kind ? 78 + 11 : 40, kind ? 54 : 62, &x, &y);
+  for (int kind = 0; kind < 3; kind++) {
+    place (&stage, kind == 2 ? 5 : kind ? 78 + 11 : 40, kind == 2 ? 20 : kind ? 54 : 62, &x, &y);
     lw_board_view_drag_begin (view (&stage), x, y, FALSE);
-    start = g_get_monotonic_time ();
+    start = cpu_ms ();
     for (int k = 1; k <= frames; k++) {
-      lw_board_view_drag_update (view (&stage), 2.0 * k, k, FALSE);
-      stage_settle (&stage);
+      lw_board_view_drag_update (view (&stage), 2.0 * k + 4.0, k, FALSE);
+      settle_asleep (&stage);
     }
-    g_test_message ("%s: %.1f frames per second", kind ? "nozzle" : "part",
-                    frames * 1e6 / (double) (g_get_monotonic_time () - start));
-    g_assert_cmpfloat (frames * 1e6 / (double) (g_get_monotonic_time () - start), >, 4.0);
+    each = (cpu_ms () - start) / frames;
+    g_test_message ("%s: %.1f ms of processor time per frame", kind == 2 ? "pan" : kind ? "nozzle" : "part", each);
+    g_assert_cmpfloat (each, <, 200.0);
     lw_board_view_drag_cancel (view (&stage));
   }
   stage_close (&stage);
