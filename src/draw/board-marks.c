@@ -17,12 +17,11 @@ lw_board_mark_place (const LwBoardItem *item, double *size)
   return (LwPoint){ item->box.x1_mm, item->box.y0_mm };
 }
 
+/* What is fine goes unmarked until it is picked: on a good board nearly all of it is. */
 static gboolean
 is_marked (const LwBoardItem *item)
 {
-  if (!item->seen || !item->graded)
-    return FALSE;
-  return item->grade != LW_GRADE_FINE || (item->this_side && item->small_side > 26.0);
+  return item->seen && item->graded && (item->grade != LW_GRADE_FINE || item->selected);
 }
 
 static void

@@ -165,68 +165,69 @@ diode (LwBoardPainter *self, const LwBoardItem *item)
   cairo_stroke (self->cr);
 }
 
+static void
+cell_top (LwBoardPainter *self, const LwBoardItem *item)
+{
+  ring_path (self, item, 0.40 * MIN (item->package->length_mm, item->package->width_mm));
+  cairo_stroke (self->cr);
+  plus_sign (self, item);
+}
+
+static void
+button (LwBoardPainter *self, const LwBoardItem *item)
+{
+  ring_path (self, item, 0.25 * MIN (item->package->length_mm, item->package->width_mm));
+  cairo_stroke (self->cr);
+}
+
+static void
+lid (LwBoardPainter *self, const LwBoardItem *item)
+{
+  inner_box (self, item, 0.78);
+}
+
+static const struct {
+  void (*paint) (LwBoardPainter *self, const LwBoardItem *item);
+  double strength;
+} ornaments[LW_N_KINDS] = {
+  [LW_KIND_AREA_ARRAY] = { pin_one, 1.0 },
+  [LW_KIND_LEADED] = { pin_one, 1.0 },
+  [LW_KIND_LEADLESS] = { pin_one, 1.0 },
+  [LW_KIND_MODULE] = { pin_one, 1.0 },
+  [LW_KIND_OPTOCOUPLER] = { pin_one, 1.0 },
+  [LW_KIND_MICROPHONE] = { pin_one, 1.0 },
+  [LW_KIND_CERAMIC_CAPACITOR] = { end_bands, 0.55 },
+  [LW_KIND_RESISTOR] = { end_bands, 0.55 },
+  [LW_KIND_FUSE] = { end_bands, 0.55 },
+  [LW_KIND_TANTALUM] = { end_bands, 0.55 },
+  [LW_KIND_ELECTROLYTIC] = { can_top, 0.75 },
+  [LW_KIND_POLYMER_CAPACITOR] = { can_top, 0.75 },
+  [LW_KIND_SUPERCAPACITOR] = { can_top, 0.75 },
+  [LW_KIND_COIN_CELL] = { cell_top, 1.0 },
+  [LW_KIND_CELL_HOLDER] = { cell_top, 1.0 },
+  [LW_KIND_INDUCTOR] = { coil, 1.0 },
+  [LW_KIND_TRANSFORMER] = { coil, 1.0 },
+  [LW_KIND_CONNECTOR] = { hatch, 0.7 },
+  [LW_KIND_RELAY] = { hatch, 0.7 },
+  [LW_KIND_FILM_CAPACITOR] = { hatch, 0.7 },
+  [LW_KIND_SWITCH] = { button, 1.0 },
+  [LW_KIND_CRYSTAL] = { lid, 1.0 },
+  [LW_KIND_SHIELD_CAN] = { lid, 1.0 },
+  [LW_KIND_LED] = { diode, 1.0 },
+};
+
 void
 lw_board_paint_ornament (LwBoardPainter *self, const LwBoardItem *item, LwColor body)
 {
-  cairo_t *cr = self->cr;
-  LwColor color = ornament_color (body);
+  guint kind = (guint) item->package->kind;
 
-  cairo_new_path (cr);
-  lw_color_set (cr, color);
-  cairo_set_line_width (cr, CLAMP (0.03 * item->small_side, 0.5, 1.0));
-  switch (item->package->kind) {
-  case LW_KIND_AREA_ARRAY:
-  case LW_KIND_LEADED:
-  case LW_KIND_LEADLESS:
-  case LW_KIND_MODULE:
-  case LW_KIND_OPTOCOUPLER:
-  case LW_KIND_MICROPHONE:
-    pin_one (self, item);
-    break;
-  case LW_KIND_CERAMIC_CAPACITOR:
-  case LW_KIND_RESISTOR:
-  case LW_KIND_FUSE:
-  case LW_KIND_TANTALUM:
-    lw_color_set (cr, lw_color_fade (color, 0.55));
-    end_bands (self, item);
-    break;
-  case LW_KIND_ELECTROLYTIC:
-  case LW_KIND_POLYMER_CAPACITOR:
-  case LW_KIND_SUPERCAPACITOR:
-    lw_color_set (cr, lw_color_fade (color, 0.75));
-    can_top (self, item);
-    break;
-  case LW_KIND_COIN_CELL:
-  case LW_KIND_CELL_HOLDER:
-    ring_path (self, item, 0.40 * MIN (item->package->length_mm, item->package->width_mm));
-    cairo_stroke (cr);
-    plus_sign (self, item);
-    break;
-  case LW_KIND_INDUCTOR:
-  case LW_KIND_TRANSFORMER:
-    coil (self, item);
-    break;
-  case LW_KIND_CONNECTOR:
-  case LW_KIND_RELAY:
-  case LW_KIND_FILM_CAPACITOR:
-    lw_color_set (cr, lw_color_fade (color, 0.7));
-    hatch (self, item);
-    break;
-  case LW_KIND_SWITCH:
-    ring_path (self, item, 0.25 * MIN (item->package->length_mm, item->package->width_mm));
-    cairo_stroke (cr);
-    break;
-  case LW_KIND_CRYSTAL:
-  case LW_KIND_SHIELD_CAN:
-    inner_box (self, item, 0.78);
-    break;
-  case LW_KIND_LED:
-    diode (self, item);
-    break;
-  default:
-    break;
-  }
-  cairo_new_path (cr);
+  if (kind >= LW_N_KINDS || !ornaments[kind].paint)
+    return;
+  cairo_new_path (self->cr);
+  lw_color_set (self->cr, lw_color_fade (ornament_color (body), ornaments[kind].strength));
+  cairo_set_line_width (self->cr, CLAMP (0.03 * item->small_side, 0.5, 1.0));
+  ornaments[kind].paint (self, item);
+  cairo_new_path (self->cr);
 }
 
 static gboolean

@@ -70,6 +70,22 @@ lw_board_extent (const LwJob *job)
   return any ? box : (LwBox){ 0, 0, 100, 80 };
 }
 
+LwBox
+lw_board_scene (const LwJob *job, int plan)
+{
+  const double most = 1.25; /* times as long or wide as the board alone */
+  LwBox board = lw_board_extent (job), both = board, area;
+
+  if (!lw_preheat_box (lw_job_plan_at (job, plan), &area))
+    return board;
+  lw_box_extend (&both, area.x0_mm, area.y0_mm);
+  lw_box_extend (&both, area.x1_mm, area.y1_mm);
+  return both.x1_mm - both.x0_mm <= most * (board.x1_mm - board.x0_mm)
+                 && both.y1_mm - both.y0_mm <= most * (board.y1_mm - board.y0_mm)
+             ? both
+             : board;
+}
+
 static void
 range_add (double value, double *low, double *high)
 {

@@ -73,6 +73,8 @@ void lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoar
 void lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height,
                          const LwBoardPicture *picture);
 LwBox lw_board_extent (const LwJob *job); /* outline and parts, mm */
+/* What to fit into a picture: the extent, and the plan's preheat area with it when that is not much larger. */
+LwBox lw_board_scene (const LwJob *job, int plan);
 /* Topmost part of the viewport's side at a picture point, or -1. */
 int lw_board_hit_part (const LwJob *job, const LwViewport *viewport, double px, double py);
 

@@ -95,7 +95,7 @@ lw_picture_board_to_file (const LwBoardPicture *picture, LwSide side, const char
 {
   BoardPage page = { picture, { .width = width, .height = height, .side = side, .scale = 1.0 } };
 
-  lw_viewport_fit (&page.view, lw_board_extent (picture->job), MIN (56.0, 0.1 * MIN (width, height)));
+  lw_viewport_fit (&page.view, lw_board_scene (picture->job, picture->plan), MIN (56.0, 0.1 * MIN (width, height)));
   return paint_to_file (path, width, height, paint_board_page, &page, error);
 }
 

@@ -58,6 +58,8 @@ lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height
     else
       lw_letter_draw (&type, text, x + 6.0 + length * share, y + bar + 2.0, 0.5, 0.0, 0.0, ink->ink, ink->halo);
   }
+  if (upright)
+    lw_letter_draw (&type, "°C", x, y + 8.0 + length, 0.0, 0.0, 0.0, ink->ink_soft, ink->halo);
   lw_letter_end (&type);
   cairo_restore (cr);
 }

@@ -33,7 +33,7 @@ void
 lw_board_view_fit (LwBoardView *self)
 {
   self->fitted = TRUE;
-  lw_viewport_fit (&self->view, lw_board_extent (lw_board_view_job (self)),
+  lw_viewport_fit (&self->view, lw_board_scene (lw_board_view_job (self), self->desk ? lw_desk_plan (self->desk) : -1),
                    MIN (FIT_MARGIN, 0.08 * MIN (self->view.width, self->view.height)));
   lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
 }

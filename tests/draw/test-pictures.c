@@ -339,6 +339,23 @@ test_words_do_not_overlap (void)
   }
 }
 
+/* A preheat area somewhat larger than the board comes into the picture, a far larger one does not. */
+static void
+test_scene (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  LwPlan *plan = g_ptr_array_index (job->plans, 0);
+  LwBox box;
+
+  plan->preheat_length_mm = 180;
+  box = lw_board_scene (job, 0);
+  g_assert_cmpfloat_with_epsilon (box.x0_mm, -10, 1e-9);
+  g_assert_cmpfloat_with_epsilon (box.x1_mm, 170, 1e-9);
+  g_assert_cmpfloat_with_epsilon (lw_board_scene (job, -1).x0_mm, 0, 1e-9);
+  plan->preheat_length_mm = 400;
+  g_assert_cmpfloat_with_epsilon (lw_board_scene (job, 0).x0_mm, 0, 1e-9);
+}
+
 static void
 test_extent (void)
 {
@@ -371,5 +388,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/board/spoilt-predictions", test_spoilt_predictions);
   g_test_add_func ("/draw/board/words-do-not-overlap", test_words_do_not_overlap);
   g_test_add_func ("/draw/board/extent", test_extent);
+  g_test_add_func ("/draw/board/scene", test_scene);
   return g_test_run ();
 }
