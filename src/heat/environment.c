@@ -294,6 +294,21 @@ heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *
   }
 }
 
+HEAT_WIDE void
+heat_faces_follow (HeatFaces *f, const double *temperature)
+{
+  const uint32_t *restrict node = f->node;
+  const float *restrict half = f->half;
+  const double *restrict dq = f->dq;
+  double *restrict ts = f->ts, *restrict q = f->q;
+  for (size_t i = 0; i < f->n; i++) {
+    double inner = half[i], t = temperature[node[i]];
+    double flux = q[i] + dq[i] * (t - ts[i] - q[i] * inner);
+    q[i] = flux;
+    ts[i] = t - flux * inner;
+  }
+}
+
 HeatFlows
 heat_faces_flows (const HeatEnvironment *env, const HeatFaces *f)
 {

@@ -28,6 +28,8 @@ void heat_faces_refresh (const HeatScene *scene, const HeatEnvironment *env, Hea
 /* Surface temperatures (one Newton step from those stored), flux and slope for node temperatures T. */
 void heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *faces,
                       const double *temperature);
+/* Carries fluxes along their slopes to node temperatures a little further on. */
+void heat_faces_follow (HeatFaces *faces, const double *temperature);
 /* Splits the flows of the last heat_faces_flux(). */
 HeatFlows heat_faces_flows (const HeatEnvironment *env, const HeatFaces *faces);
 /* Area-mean surface temperature inside the nozzle. */

@@ -25,6 +25,7 @@ typedef struct {
   double *h, *h0, *h1;  /* the same of the melting nodes' enthalpies */
   double *base, *h_base; /* what a stage starts from */
   double *guess_past[HEAT_PAST], past_t[HEAT_PAST]; /* latest first */
+  double past_surface[HEAT_PAST];
   size_t n_past;
   double *r, *diag, *sum, *delta;
   double *melt_slope;   /* of the matrix in use */

@@ -169,17 +169,32 @@ note_body (const HeatRecorder *rec, size_t index, size_t at)
   trace->body_max[at] = most;
 }
 
-/* Joints of a single-node body: their common node shifted by half of how far the board under each joint
- * differs from the mean; without a node of their own half-way between body and board. */
+/* Of the drop from a single-node body to a board cell, the share lost in the half layer under the surface. */
 static double
-joint_value (const HeatMarch *m, const HeatPlaced *p, const HeatReader *reader, double board_mean)
+layer_share (const HeatNetwork *net, size_t index, size_t column)
 {
+  const HeatBody *body = &net->scene->bodies[index];
+  double half = (body->below ? net->half_down : net->half_up)[column];
+  double film = body->prescribed_h_w_m2k > 0
+                    ? body->prescribed_h_w_m2k
+                    : body->joint_g_w_k * (double) body->n_joints / net->bodies[index].foot_m2;
+  return half / (half + 1 / film);
+}
+
+/* Joints of a single-node body: their common node shifted by half of how far the board under each joint
+ * differs from the mean; without a node of their own half-way between body and board's surface. */
+static double
+joint_value (const HeatMarch *m, size_t index, const HeatReader *reader, double board_mean)
+{
+  const HeatPlaced *p = &m->net->bodies[index];
   double under = heat_read (reader, m->t);
   if (p->block != HEAT_NO_BLOCK)
     return under;
-  if (p->joint_node == UINT32_MAX)
-    return (m->t[p->node] + under) / 2;
-  return m->t[p->joint_node] + (under - board_mean) / 2;
+  if (p->joint_node != UINT32_MAX)
+    return m->t[p->joint_node] + (under - board_mean) / 2;
+  size_t column = reader->node[0] % (m->net->mesh.nx * m->net->mesh.ny);
+  double surface = under + layer_share (m->net, index, column) * (m->t[p->node] - under);
+  return (m->t[p->node] + surface) / 2;
 }
 
 static double
@@ -206,7 +221,7 @@ note_joints (const HeatRecorder *rec, size_t index, size_t at)
   for (size_t i = 0; i < n && p->block == HEAT_NO_BLOCK; i++)
     board += heat_read (&p->joints[i], m->t) / n;
   for (size_t i = 0; i < n; i++) {
-    double v = joint_value (m, p, &p->joints[i], board);
+    double v = joint_value (m, index, &p->joints[i], board);
     low = fmin (low, v);
     high = fmax (high, v);
     sum += v;
@@ -219,7 +234,7 @@ note_joints (const HeatRecorder *rec, size_t index, size_t at)
   trace->joint_max[at] = high;
   trace->joint_mean[at] = sum / n;
   trace->joint_corner[at] = corner;
-  trace->joint_center[at] = joint_value (m, p, &p->center, board);
+  trace->joint_center[at] = joint_value (m, index, &p->center, board);
   trace->liquid_share[at] = liquid_of (m, p);
 }
 
