@@ -73,7 +73,8 @@ check_body (LwCheck *check, const LwPackage *package, guint index)
     lw_check_note (check, LW_PATH ("packages[%u].body", index), _("its layers make %s mm, the package is %s mm high"),
                    lw_number_text (&is, sum), lw_number_text (&height, package->height_mm));
   if (package->outline != NULL && lw_loop_crosses_itself (package->outline, NULL, NULL))
-    lw_check_stop (check, LW_PATH ("packages[%u].outline", index), _("crosses or touches itself"));
+    lw_check_note (check, LW_PATH ("packages[%u].outline", index),
+                   _("crosses or touches itself; what it covers is drawn and kept clear by odd and even"));
 }
 
 void

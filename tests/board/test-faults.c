@@ -248,6 +248,13 @@ test_lesser (void)
   LwPlan *plan = lw_job_edit_plan (job, 0);
 
   expect (job, FALSE, "plans[1].nozzle");
+  LwPackage *package = lw_job_edit_package (job, 1); /* part libraries hold such outlines */
+  package->outline = lw_loop_new ();
+  lw_loop_add (package->outline, 0, 0, 0);
+  lw_loop_add (package->outline, 1, 1, 0);
+  lw_loop_add (package->outline, 1, 0, 0);
+  lw_loop_add (package->outline, 0, 1, 0);
+  expect (job, FALSE, "packages[1].outline");
   g_free (plan->nozzle);
   plan->nozzle = g_strdup ("gone");
   expect (job, FALSE, "plans[0].nozzle");
