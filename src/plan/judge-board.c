@@ -74,40 +74,70 @@ judge_span (LwJudge *judge)
       grade == LW_GRADE_FINE ? "" : _("Put a support under the middle."));
 }
 
-/* Parts whose height is a default: one line for all of them. */
-static void
-note_heights (LwJudge *judge)
+typedef gboolean (*PartTest) (const LwJudge *judge, const LwPart *part);
+
+static gboolean
+lacks_package (const LwJudge *judge, const LwPart *part)
 {
-  g_autoptr (GString) names = g_string_new (NULL);
+  return lw_judge_package (judge, part) == NULL;
+}
+
+static gboolean
+lacks_height (const LwJudge *judge, const LwPart *part)
+{
+  const LwPackage *package = lw_judge_package (judge, part);
+  gboolean known = TRUE;
+
+  if (package != NULL)
+    lw_part_height_mm (part, package, &known);
+  return !known;
+}
+
+/* How many placed parts pass a test, and the first few of them by name. */
+static guint
+list_parts (const LwJudge *judge, PartTest test, GString *names)
+{
   guint n = 0;
 
   for (guint i = 0; i < judge->job->parts->len; i++) {
     const LwPart *part = g_ptr_array_index (judge->job->parts, i);
-    const LwPackage *package = lw_judge_package (judge, part);
-    gboolean known = TRUE;
-    if (!part->placed || package == NULL)
-      continue;
-    lw_part_height_mm (part, package, &known);
-    if (known)
+    if (!part->placed || !test (judge, part))
       continue;
     if (n < NAMES_SHOWN)
       g_string_append_printf (names, "%s%s", n > 0 ? ", " : "", part->ref);
     n++;
   }
-  if (n == 0)
-    return;
   if (n > NAMES_SHOWN)
     g_string_append (names, ", …");
-  LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "height-unknown", "", n, NAN, TRUE, "", "");
-  lw_finding_say (
-      finding,
-      g_strdup_printf (
-          ngettext ("The height of %u part is not known (%s); a default for its kind is used.",
-                    "The heights of %u parts are not known (%s); defaults for their kinds "
-                    "are used.",
-                    n),
-          n, names->str),
-      _("Measure the tall ones near the site and enter their heights."));
+  return n;
+}
+
+/* One line for all parts with a default height, one for all without a package. */
+static void
+note_parts (LwJudge *judge)
+{
+  g_autoptr (GString) flat = g_string_new (NULL), bare = g_string_new (NULL);
+  guint n = list_parts (judge, lacks_height, flat);
+
+  if (n > 0)
+    lw_finding_say (
+        lw_judge_add (judge, LW_GRADE_WATCH, "height-unknown", "", n, NAN, TRUE, "", ""),
+        g_strdup_printf (
+            ngettext ("The height of %u part is not known (%s); a default for its kind is used.",
+                      "The heights of %u parts are not known (%s); defaults for their kinds are used.",
+                      n),
+            n, flat->str),
+        _("Measure the tall ones near the site and enter their heights."));
+  n = list_parts (judge, lacks_package, bare);
+  if (n > 0)
+    lw_finding_say (
+        lw_judge_add (judge, LW_GRADE_WATCH, "package-unknown", "", n, NAN, TRUE, "", ""),
+        g_strdup_printf (
+            ngettext ("The package of %u part is not known (%s); nothing is known of its limits.",
+                      "The packages of %u parts are not known (%s); nothing is known of their limits.",
+                      n),
+            n, bare->str),
+        _("Choose a package of the library for those near the site."));
 }
 
 static void
@@ -153,7 +183,7 @@ void
 lw_judge_board (LwJudge *judge)
 {
   note_board (judge);
-  note_heights (judge);
+  note_parts (judge);
   judge_span (judge);
   if (judge->prediction == NULL)
     return;

@@ -149,7 +149,7 @@ judge_neighbour (LwJudge *judge, const LwPart *part, const GArray *outer, const 
   const LwPackage *package = lw_judge_package (judge, part);
   gboolean known = FALSE;
 
-  if (package == NULL || !part->placed || part == judge->target || part->side != judge->target->side)
+  if (!part->placed || part == judge->target || part->side != judge->target->side)
     return;
   g_autoptr (GArray) outline = lw_part_polygon (part, package);
   double gap = lw_polygon_gap_mm (outer, outline), height = lw_part_height_mm (part, package, &known);

@@ -635,12 +635,25 @@ unknowns (void)
   part->x_mm = 20;
   part->y_mm = 20;
   g_ptr_array_add (job->parts, part);
+  LwPart *stranger = lw_part_new ();
+  g_free (stranger->ref);
+  stranger->ref = g_strdup ("X9");
+  g_free (stranger->package);
+  stranger->package = g_strdup ("NOBODY KNOWS");
+  stranger->x_mm = 74.5; /* 0.25 mm from the nozzle's outside at 73.25 mm, were it 2 mm wide */
+  stranger->y_mm = 50;
+  g_ptr_array_add (job->parts, stranger);
   lw_job_edit_board (job)->outline_assumed = TRUE;
   g_autoptr (GPtrArray) findings = lw_judge (job, 0, NULL);
 
   const LwFinding *f = expect (findings, "height-unknown", "", LW_GRADE_WATCH);
   g_assert_nonnull (strstr (f->text, "U7"));
+  g_assert_null (strstr (f->text, "X9"));
   expect (findings, "outline-assumed", "", LW_GRADE_WATCH);
+  f = expect (findings, "package-unknown", "", LW_GRADE_WATCH);
+  g_assert_nonnull (strstr (f->text, "X9"));
+  f = expect (findings, "nozzle-clash", "X9", LW_GRADE_WATCH);
+  g_assert_cmpfloat_with_epsilon (f->value, 0.25, 1e-9);
 }
 
 int
