@@ -108,7 +108,7 @@ note_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
   return TRUE;
 }
 
-/* Field order: see board-formats in docs/; facts from the 3.0 document and two independent readers. */
+/* Fields of versions 2.0 and 3.0, as their documents order them and real files have them. */
 static const LwIdfSection board_sections[] = {
   { "BOARD_OUTLINE", "n", "n", NULL, outline_lead, outline_loops, NULL },
   { "OTHER_OUTLINE", "wn", "wns", NULL, other_outline_lead, NULL, NULL },

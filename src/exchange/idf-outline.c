@@ -305,6 +305,25 @@ check_area (const Edge *self, const LwBoard *board)
                   _("a board of %.4g square centimetres is unusual: is the unit right?"), area / 100);
 }
 
+/* A body larger than its board is a slip of the unit. */
+static void
+check_bodies (const Edge *self, const LwBoard *board)
+{
+  LwBox box = lw_loop_box (board->outline->pdata[0]);
+  double longest = hypot (box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
+
+  if (board->outline_assumed)
+    return;
+  for (guint i = 0; i < self->job->packages->len; i++)
+    {
+      const LwPackage *package = self->job->packages->pdata[i];
+
+      if (MAX (package->length_mm, package->width_mm) > longest)
+        lw_notes_add (self->notes, self->file, 0, _("%.60s, %.1f x %.1f mm, is larger than the board: is its unit right?"),
+                      package->name, package->length_mm, package->width_mm);
+    }
+}
+
 static gboolean
 set_outline (Edge *self, LwBoard *board, GError **error)
 {
@@ -342,5 +361,6 @@ lw_idf_set_board (LwJob *job, const LwIdfBoard *from, GArray *outline_lines, con
   if (!set_outline (&edge, board, error))
     return FALSE;
   check_area (&edge, board);
+  check_bodies (&edge, board);
   return TRUE;
 }

@@ -19,6 +19,7 @@ typedef struct {
   GHashTable *file_refs; /* set of the designators as written */
   GHashTable *used_refs; /* designator -> how often so far */
   GHashTable *missed;    /* geometries without an entry, set */
+  GHashTable *hints;     /* entry -> LwPackageWords of the first part that says what it is */
   GHashTable *told;      /* entries whose height has been remarked on, set */
 } Builder;
 
@@ -140,6 +141,39 @@ representative (Builder *self, const LwIdfEntry *entry)
   return first != NULL && same_shape (first, entry) ? first : entry;
 }
 
+static const LwIdfEntry *
+entry_of (Builder *self, const LwIdfPlacement *part)
+{
+  const LwIdfEntry *entry = NULL;
+
+  if (self->library != NULL)
+    entry = lw_idf_library_find (self->library, part->geometry, part->number);
+  return entry != NULL ? representative (self, entry) : NULL;
+}
+
+/* Before any package is made: parts of one entry are of one kind, and one of them may say which. */
+static void
+collect_hint (Builder *self, const LwIdfPlacement *part)
+{
+  const LwIdfEntry *entry = entry_of (self, part);
+  LwPackageWords words;
+
+  if (entry == NULL || g_hash_table_contains (self->hints, entry))
+    return;
+  words = lw_package_words_read (part->geometry, part->number, part->ref);
+  if (words.from != NULL)
+    g_hash_table_insert (self->hints, (gpointer) entry, g_memdup2 (&words, sizeof words));
+}
+
+static LwPackageWords
+words_of (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry)
+{
+  LwPackageWords words = lw_package_words_read (part->geometry, part->number, part->ref);
+  const LwPackageWords *hint = g_hash_table_lookup (self->hints, entry);
+
+  return words.from == NULL && hint != NULL ? *hint : words;
+}
+
 static void
 note_missing (Builder *self, const LwIdfPlacement *part)
 {
@@ -152,9 +186,8 @@ note_missing (Builder *self, const LwIdfPlacement *part)
 static const char *
 package_of (Builder *self, const LwIdfPlacement *part)
 {
-  const LwIdfEntry *entry = self->library != NULL ? lw_idf_library_find (self->library, part->geometry, part->number)
-                                                  : NULL;
-  LwPackageWords words = lw_package_words_read (part->geometry, part->number, part->ref);
+  const LwIdfEntry *entry = entry_of (self, part);
+  LwPackageWords words;
   g_autofree char *key = NULL;
   LwPackage *package;
   const char *name;
@@ -164,8 +197,8 @@ package_of (Builder *self, const LwIdfPlacement *part)
       note_missing (self, part);
       return part->geometry;
     }
-  entry = representative (self, entry);
-  key = g_strdup_printf ("%u/%d/%s", entry->line, words.kind, words.from != NULL ? words.from : "");
+  words = words_of (self, part, entry);
+  key = g_strdup_printf ("%u/%d", entry->line, words.kind);
   name = g_hash_table_lookup (self->packages, key);
   if (name != NULL)
     return name;
@@ -265,6 +298,7 @@ builder_clear (Builder *self)
   g_hash_table_unref (self->file_refs);
   g_hash_table_unref (self->used_refs);
   g_hash_table_unref (self->missed);
+  g_hash_table_unref (self->hints);
   g_hash_table_unref (self->told);
 }
 
@@ -277,10 +311,13 @@ lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *libra
   self.names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self.used_refs = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self.missed = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self.hints = g_hash_table_new_full (NULL, NULL, NULL, g_free);
   self.told = g_hash_table_new (NULL, NULL);
   self.file_refs = g_hash_table_new (g_str_hash, g_str_equal);
   for (guint i = 0; i < board->placements->len; i++)
     g_hash_table_add (self.file_refs, ((LwIdfPlacement *) board->placements->pdata[i])->ref);
+  for (guint i = 0; i < board->placements->len; i++)
+    collect_hint (&self, board->placements->pdata[i]);
   for (guint i = 0; i < board->placements->len; i++)
     add_part (&self, board->placements->pdata[i]);
   if (library == NULL && board->placements->len > 0)

@@ -110,7 +110,8 @@ static const struct {
   { "R", LW_KIND_RESISTOR },    { "L", LW_KIND_INDUCTOR },  { "FB", LW_KIND_INDUCTOR }, { "Y", LW_KIND_CRYSTAL },
   { "F", LW_KIND_FUSE },        { "K", LW_KIND_RELAY },     { "S", LW_KIND_SWITCH },    { "SW", LW_KIND_SWITCH },
   { "J", LW_KIND_CONNECTOR },   { "P", LW_KIND_CONNECTOR }, { "T", LW_KIND_TRANSFORMER },
-  { "TP", LW_KIND_MECHANICAL }, { "MH", LW_KIND_MECHANICAL }, { "FID", LW_KIND_MECHANICAL },
+  { "H", LW_KIND_MECHANICAL },  { "MH", LW_KIND_MECHANICAL }, { "TP", LW_KIND_MECHANICAL },
+  { "FID", LW_KIND_MECHANICAL },
 };
 
 /* ---- reading ---- */

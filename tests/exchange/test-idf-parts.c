@@ -169,6 +169,23 @@ test_library_keys (void)
   g_assert_null (package_at (import, 3)); /* names are case-sensitive */
 }
 
+/* Two entries that differ in the part number alone are one package, and one designator that says what they are is enough;
+ * a body of inches taken for millimetres is remarked on. */
+static void
+test_shared_packages (void)
+{
+  g_autoptr (LwImport) import = read_good (
+    HEAD3 ("MM") EDGE PLACE ("g n1 MAIN_SW1\n10 10 0 0 TOP PLACED\ng n2 SW2\n20 10 0 0 TOP PLACED\n"
+                             "big n U1\n30 10 0 0 TOP PLACED\n"),
+    LIBRARY (ENTRY ("g", "n1") ENTRY ("g", "n2") ".ELECTRICAL\nbig n MM 9\n0 0 0 0\n0 100 0 360\n.END_ELECTRICAL\n"));
+
+  g_assert_cmpuint (import->job->packages->len, ==, 2);
+  g_assert_true (package_at (import, 0) == package_at (import, 1));
+  g_assert_cmpint (package_at (import, 0)->kind, ==, LW_KIND_SWITCH);
+  g_assert_cmpstr (part_at (import, 1)->value, ==, "n2");
+  g_assert_true (warns (import, 0, "larger than the board"));
+}
+
 static void
 test_no_library (void)
 {
@@ -220,6 +237,7 @@ main (int argc, char **argv)
   g_test_add_func ("/idf/parts/heights", test_heights);
   g_test_add_func ("/idf/parts/bodies", test_bodies);
   g_test_add_func ("/idf/parts/library-keys", test_library_keys);
+  g_test_add_func ("/idf/parts/shared-packages", test_shared_packages);
   g_test_add_func ("/idf/parts/no-library", test_no_library);
   g_test_add_func ("/idf/parts/far-and-outside", test_far_and_outside);
   g_test_add_func ("/idf/parts/notes-and-shapes", test_notes_and_shapes);
