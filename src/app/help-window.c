@@ -92,11 +92,9 @@ lw_help_window_class_init (LwHelpWindowClass *class)
 static void
 lw_help_window_init (LwHelpWindow *self)
 {
-  g_autofree char *cautions = lw_cautions_text ();
-
   gtk_widget_init_template (GTK_WIDGET (self));
   add_label (self, _("Cautions"), "help-heading");
-  add_label (self, cautions, NULL);
+  lw_cautions_add (self->body);
   add_entries (self, _("How a job goes"), job, G_N_ELEMENTS (job));
   add_entries (self, _("Words"), words, G_N_ELEMENTS (words));
 }

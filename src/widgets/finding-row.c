@@ -10,7 +10,7 @@
 struct _LwFindingRow {
   GtkWidget parent_instance;
   LwGradeMark *mark;
-  GtkLabel *grade, *ref, *headroom, *text, *figures, *advice;
+  GtkLabel *grade, *ref, *headroom, *text, *figures, *source, *advice;
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingRow, lw_finding_row, GTK_TYPE_WIDGET)
@@ -22,20 +22,34 @@ set_or_hide (GtkLabel *label, const char *text)
   gtk_widget_set_visible (GTK_WIDGET (label), text != NULL && *text != '\0');
 }
 
-static int
-digits_for (const char *unit)
+/* Shares are told in percent; temperatures and seconds to the whole unit. */
+typedef struct {
+  double factor;
+  int digits;
+  const char *unit, *headroom_unit;
+} Telling;
+
+static Telling
+telling_of (const LwFinding *finding)
 {
-  return g_strcmp0 (unit, "°C") == 0 || g_strcmp0 (unit, "K") == 0 || g_strcmp0 (unit, "s") == 0 ? 0 : 1;
+  const char *unit = finding->unit == NULL ? "" : finding->unit;
+
+  if (*unit == '\0' && fabs (finding->value) <= 1 && fabs (finding->limit) <= 1)
+    return (Telling){ 100, 0, "%", "%" };
+  if (g_str_equal (unit, "°C"))
+    return (Telling){ 1, 0, unit, "K" };
+  return (Telling){ 1, g_str_equal (unit, "K") || g_str_equal (unit, "s") ? 0 : 1, unit, unit };
 }
 
-/* "241 ± 6 °C, limit 235 °C · 87 s · J-STD-020F" */
+/* "241 ± 6 °C, limit 235 °C, at 87 s" */
 static char *
 figures_text (const LwFinding *finding)
 {
-  int digits = digits_for (finding->unit);
+  Telling as = telling_of (finding);
   GString *out = g_string_new (NULL);
-  g_autofree char *value = lw_figure_doubt (finding->value, finding->doubt, digits, finding->unit);
-  g_autofree char *limit = lw_figure_unit (finding->limit, digits, finding->unit);
+  g_autofree char *value
+    = lw_figure_doubt (finding->value * as.factor, finding->doubt * as.factor, as.digits, as.unit);
+  g_autofree char *limit = lw_figure_unit (finding->limit * as.factor, as.digits, as.unit);
 
   if (isfinite (finding->value) && isfinite (finding->limit))
     /* Translators: a predicted figure and its limit, both with unit. */
@@ -48,22 +62,23 @@ figures_text (const LwFinding *finding)
     /* Translators: the moment at which it is worst. */
     g_string_append_printf (out, out->len == 0 ? _("at %s") : _(", at %s"), moment);
   }
-  if (finding->source != NULL && *finding->source != '\0')
-    g_string_append_printf (out, "%s%s", out->len == 0 ? "" : " · ", finding->source);
   return g_string_free (out, FALSE);
 }
 
 static char *
 headroom_text (const LwFinding *finding)
 {
-  const char *unit = g_strcmp0 (finding->unit, "°C") == 0 ? "K" : finding->unit;
+  Telling as = telling_of (finding);
+  double headroom = finding->headroom * as.factor;
   g_autofree char *amount = NULL;
 
-  if (!isfinite (finding->headroom))
+  if (!isfinite (headroom))
     return NULL;
-  amount = lw_figure_unit (fabs (finding->headroom), digits_for (finding->unit), unit);
+  if (fabs (headroom) < 0.5 * pow (10, -as.digits))
+    return g_strdup (_("at the limit"));
+  amount = lw_figure_unit (fabs (headroom), as.digits, as.headroom_unit);
   /* Translators: how far a limit is passed, or how far away it still is. */
-  return finding->headroom < 0 ? g_strdup_printf (_("%s over"), amount) : g_strdup_printf (_("%s left"), amount);
+  return headroom < 0 ? g_strdup_printf (_("%s over"), amount) : g_strdup_printf (_("%s left"), amount);
 }
 
 static void
@@ -96,6 +111,8 @@ lw_finding_row_set (LwFindingRow *self, const LwFinding *finding)
   set_or_hide (self->headroom, headroom);
   set_or_hide (self->text, finding->text);
   set_or_hide (self->figures, figures);
+  set_or_hide (self->source, finding->grade == LW_GRADE_FINE ? NULL : finding->source);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), finding->source);
   /* A part that is well needs no advice, and a fine row stays low. */
   set_or_hide (self->advice, finding->grade == LW_GRADE_FINE ? NULL : advice);
 }
@@ -123,6 +140,7 @@ lw_finding_row_class_init (LwFindingRowClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, headroom);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, text);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, figures);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, source);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, advice);
 }
 

@@ -4,7 +4,7 @@
 
 struct _LwWelcome {
   GtkWidget parent_instance;
-  GtkLabel *cautions;
+  GtkBox *cautions;
 };
 
 G_DEFINE_FINAL_TYPE (LwWelcome, lw_welcome, GTK_TYPE_WIDGET)
@@ -19,14 +19,28 @@ static const char *cautions[] = {
       "hands."),
 };
 
-char *
-lw_cautions_text (void)
+static void
+add_caution (GtkBox *box, const char *text)
 {
-  GString *text = g_string_new (NULL);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *mark = gtk_label_new ("•"), *label = gtk_label_new (text);
 
+  gtk_widget_set_valign (mark, GTK_ALIGN_START);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 72);
+  gtk_widget_add_css_class (line, "caution-line");
+  gtk_box_append (GTK_BOX (line), mark);
+  gtk_box_append (GTK_BOX (line), label);
+  gtk_box_append (box, line);
+}
+
+void
+lw_cautions_add (GtkBox *box)
+{
   for (guint i = 0; i < G_N_ELEMENTS (cautions); i++)
-    g_string_append_printf (text, "%s•  %s", i == 0 ? "" : "\n", _(cautions[i]));
-  return g_string_free (text, FALSE);
+    add_caution (box, _(cautions[i]));
 }
 
 static void
@@ -51,8 +65,6 @@ lw_welcome_class_init (LwWelcomeClass *class)
 static void
 lw_welcome_init (LwWelcome *self)
 {
-  g_autofree char *text = lw_cautions_text ();
-
   gtk_widget_init_template (GTK_WIDGET (self));
-  gtk_label_set_text (self->cautions, text);
+  lw_cautions_add (self->cautions);
 }

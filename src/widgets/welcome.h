@@ -9,8 +9,8 @@ G_BEGIN_DECLS
 #define LW_TYPE_WELCOME (lw_welcome_get_type ())
 G_DECLARE_FINAL_TYPE (LwWelcome, lw_welcome, LW, WELCOME, GtkWidget)
 
-/* The cautions the program carries, one a line, translated. (transfer full) */
-char *lw_cautions_text (void);
+/* Appends the cautions the program carries, one to a line. */
+void lw_cautions_add (GtkBox *box);
 
 G_END_DECLS
 
