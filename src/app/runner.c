@@ -14,12 +14,14 @@ struct _LwRunner {
   LwDocument *run_document;
   guint64 run_revision;
   gboolean wanted;         /* another run follows the one in flight */
+  gboolean weighing;       /* the run in flight adds the doubt to an answer that is there */
   LwDocument *seen_document; /* compared, never used */
 };
 
 G_DEFINE_FINAL_TYPE (LwRunner, lw_runner, G_TYPE_OBJECT)
 
 static void start (LwRunner *self);
+static void launch (LwRunner *self, gboolean weighing);
 
 static const LwRunnerEngine predict_engine = { lw_predict_async, lw_predict_finish };
 
@@ -49,13 +51,20 @@ progress_cb (double done, gpointer user)
 static void
 take (LwRunner *self, LwPrediction *answer)
 {
-  guint64 now = lw_document_revision (lw_desk_document (self->desk));
-
   answer->revision = self->run_revision;
   if (lw_desk_take_answer (self->desk, self->run_revision, answer, NULL))
     judge (self);
-  if (self->run_revision == now)
-    lw_desk_set_failure (self->desk, NULL);
+}
+
+static void
+follow_on (LwRunner *self, gboolean answered)
+{
+  gboolean current = self->run_revision == lw_document_revision (lw_desk_document (self->desk));
+
+  if (self->wanted)
+    start (self);
+  else if (answered && current && !self->weighing && self->pause == 0)
+    launch (self, TRUE);
 }
 
 static void
@@ -63,23 +72,37 @@ done_cb (GObject *source, GAsyncResult *result, gpointer user)
 {
   g_autoptr (LwRunner) self = user;
   g_autoptr (GError) error = NULL;
-  LwPrediction *answer = self->engine.finish (result, &error);
+  g_autoptr (LwPrediction) answer = self->engine.finish (result, &error);
+  g_autoptr (LwDocument) document = g_steal_pointer (&self->run_document);
+  gboolean cancelled = g_cancellable_is_cancelled (self->running);
 
   g_clear_object (&self->running);
-  if (self->desk != NULL && self->run_document == lw_desk_document (self->desk)) {
-    if (answer != NULL)
-      take (self, answer);
-    else if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED)
-             && self->run_revision == lw_document_revision (self->run_document))
-      lw_desk_set_failure (self->desk, error->message);
-  }
-  g_clear_pointer (&answer, lw_prediction_unref);
-  g_clear_object (&self->run_document);
   if (self->desk == NULL)
     return;
+  if (document == lw_desk_document (self->desk)) {
+    if (answer != NULL && !(cancelled && self->weighing))
+      take (self, answer);
+    else if (error != NULL && !cancelled && self->run_revision == lw_document_revision (document))
+      lw_desk_set_failure (self->desk, error->message);
+  }
   lw_desk_set_run (self->desk, FALSE, 0);
-  if (self->wanted)
-    start (self);
+  if (lw_desk_document (self->desk) != NULL)
+    follow_on (self, answer != NULL && !cancelled && document == lw_desk_document (self->desk));
+}
+
+/* The doubt costs several runs: the answer comes first, its doubt after it. */
+static void
+launch (LwRunner *self, gboolean weighing)
+{
+  LwPredictOptions options = { .no_doubt = !weighing };
+
+  self->weighing = weighing;
+  self->running = g_cancellable_new ();
+  g_set_object (&self->run_document, lw_desk_document (self->desk));
+  self->run_revision = lw_document_revision (self->run_document);
+  lw_desk_set_run (self->desk, TRUE, 0);
+  self->engine.start (lw_desk_job (self->desk), lw_desk_plan (self->desk), &options, self->running, progress_cb, self,
+                      done_cb, g_object_ref (self));
 }
 
 static void
@@ -97,12 +120,8 @@ start (LwRunner *self)
     g_cancellable_cancel (self->running);
     return;
   }
-  self->running = g_cancellable_new ();
-  self->run_document = g_object_ref (lw_desk_document (self->desk));
-  self->run_revision = lw_document_revision (self->run_document);
   lw_desk_set_failure (self->desk, NULL);
-  lw_desk_set_run (self->desk, TRUE, 0);
-  self->engine.start (job, plan, NULL, self->running, progress_cb, self, done_cb, g_object_ref (self));
+  launch (self, FALSE);
 }
 
 static gboolean

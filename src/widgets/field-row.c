@@ -119,17 +119,31 @@ edited (LwFieldRow *self, GError **error)
                             : edited_number (self, job, text, error);
 }
 
-/* The job's messages start with the member's path, which the field's own title already says. */
-static const char *
+/* The job's messages may start with a member's path, which the field's own title already says; their limits
+ * are bare numbers, which need the field's unit. */
+static char *
 reason (LwFieldRow *self, const GError *error)
 {
   const char *text = error->message;
+  gsize path = strspn (text, "abcdefghijklmnopqrstuvwxyz0123456789_.[]");
+  g_autofree char *rest = NULL, *first = NULL;
 
-  if (g_str_has_prefix (text, self->path))
-    text += strlen (self->path);
-  while (*text == ':' || *text == ' ')
-    text++;
-  return *text == '\0' ? error->message : text;
+  if (path > 0 && text[path] == ':')
+    text += path + 1 + strspn (text + path + 1, " ");
+  first = g_utf8_substring (text, 0, 1);
+  rest = g_utf8_strup (first, -1);
+  if (self->unit_text == NULL || *self->unit_text == '\0' || strpbrk (text, "0123456789") == NULL
+      || strstr (text, self->unit_text) != NULL)
+    return g_strconcat (rest, g_utf8_next_char (text), NULL);
+  return g_strdup_printf ("%s%s (%s)", rest, g_utf8_next_char (text), self->unit_text);
+}
+
+static void
+show_reason (LwFieldRow *self, const GError *error)
+{
+  g_autofree char *text = error == NULL ? NULL : reason (self, error);
+
+  show_message (self, text);
 }
 
 void
@@ -147,7 +161,7 @@ lw_field_row_commit (LwFieldRow *self)
   job = edited (self, &error);
   if (job == NULL) {
     if (error != NULL)
-      show_message (self, reason (self, error));
+      show_reason (self, error);
     return;
   }
   self->typed = FALSE;
@@ -177,7 +191,7 @@ on_changed (GtkEditable *editable, LwFieldRow *self)
     return;
   self->typed = TRUE;
   job = edited (self, &error);
-  show_message (self, error == NULL ? NULL : reason (self, error));
+  show_reason (self, error);
   g_clear_handle_id (&self->pause, g_source_remove);
   if (job != NULL)
     self->pause = g_timeout_add (PAUSE_MS, pause_over_cb, self);

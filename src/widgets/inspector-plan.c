@@ -156,10 +156,10 @@ void
 lw_inspector_build_preheat (LwInspector *self)
 {
   lw_inspector_set_heading (self, _("Preheat area"), job_of (self)->station->name);
-  number (self, "preheat_x_mm", _("Centre x"), "mm", 1, 1);
-  number (self, "preheat_y_mm", _("Centre y"), "mm", 1, 1);
-  number (self, "preheat_length_mm", _("Length along x"), "mm", 1, 5);
-  number (self, "preheat_width_mm", _("Width along y"), "mm", 1, 5);
+  number (self, "preheat_area.x_mm", _("Centre x"), "mm", 1, 1);
+  number (self, "preheat_area.y_mm", _("Centre y"), "mm", 1, 1);
+  number (self, "preheat_area.length_mm", _("Length along x"), "mm", 1, 5);
+  number (self, "preheat_area.width_mm", _("Width along y"), "mm", 1, 5);
 }
 
 void

@@ -23,6 +23,9 @@ state_text (LwRunState *self)
 {
   if (lw_desk_job (self->desk) == NULL)
     return g_strdup ("");
+  if (lw_desk_busy (self->desk) && lw_desk_prediction (self->desk) != NULL && !lw_desk_stale (self->desk))
+    /* Translators: the answer is there; how uncertain it is, is being computed. */
+    return g_strdup_printf (_("Doubt %d %%"), (int) (lw_desk_progress (self->desk) * 100));
   if (lw_desk_busy (self->desk))
     /* Translators: share of a computation that is done. */
     return g_strdup_printf (_("Computing %d %%"), (int) (lw_desk_progress (self->desk) * 100));

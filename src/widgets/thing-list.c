@@ -346,7 +346,7 @@ add_cb (GtkWidget *widget, const char *action, GVariant *parameter)
   LwThingList *self = LW_THING_LIST (widget);
   int plan = self->desk == NULL ? -1 : lw_desk_plan (self->desk);
   GError *error = NULL;
-  guint before = count (self);
+  guint selected = gtk_single_selection_get_selected (self->selection), at = count (self);
   LwJob *job;
 
   if (plan < 0)
@@ -358,8 +358,9 @@ add_cb (GtkWidget *widget, const char *action, GVariant *parameter)
                                                       : _("Add thermocouple"),
                      NULL, error))
     return;
-  if (self->thing != LW_THING_STAGE)
-    lw_desk_select (self->desk, self->thing, before);
+  if (self->thing == LW_THING_STAGE && selected != GTK_INVALID_LIST_POSITION)
+    at = selected + 1;
+  lw_desk_select (self->desk, self->thing, at);
 }
 
 static void

@@ -1,0 +1,158 @@
+/* The desk: which answer it shows, and what stays selected. No window. */
+#include "board/edits.h"
+#include "ui-fixture.h"
+
+static LwDesk *
+desk_with (LwJob *job)
+{
+  LwDesk *desk = lw_desk_new ();
+  g_autoptr (LwDocument) document = lw_document_new (job, NULL);
+
+  lw_desk_set_document (desk, document);
+  return desk;
+}
+
+static void
+edit (LwDesk *desk, LwJob *job)
+{
+  g_assert_true (lw_desk_edit (desk, job, "edit", NULL, NULL));
+}
+
+static void
+test_older_answer_is_dropped (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  guint64 first = lw_document_revision (lw_desk_document (desk));
+  g_autoptr (LwPrediction) old = ui_prediction (lw_desk_job (desk), 100);
+  g_autoptr (LwPrediction) new = ui_prediction (lw_desk_job (desk), 200);
+
+  edit (desk, lw_edit_number (lw_desk_job (desk), "ambient_c", 25, NULL));
+  g_assert_true (lw_desk_take_answer (desk, lw_document_revision (lw_desk_document (desk)), new, NULL));
+  g_assert_false (lw_desk_stale (desk));
+  g_assert_false (lw_desk_take_answer (desk, first, old, NULL));
+  g_assert_true (lw_desk_prediction (desk) == new);
+  g_assert_false (lw_desk_take_answer (desk, 999999, old, NULL));
+  g_assert_true (lw_desk_prediction (desk) == new);
+}
+
+static void
+test_older_answer_is_marked (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  guint64 first = lw_document_revision (lw_desk_document (desk));
+  g_autoptr (LwPrediction) old = ui_prediction (lw_desk_job (desk), 100);
+
+  g_assert_true (lw_desk_take_answer (desk, first, old, NULL));
+  edit (desk, lw_edit_number (lw_desk_job (desk), "ambient_c", 25, NULL));
+  g_assert_true (lw_desk_stale (desk));
+  g_assert_true (lw_desk_prediction (desk) == old);
+  g_assert_true (lw_document_undo (lw_desk_document (desk)));
+  g_assert_true (lw_desk_stale (desk)); /* undo is a new revision, too */
+}
+
+static void
+test_answer_of_another_plan_goes (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  guint64 first = lw_document_revision (lw_desk_document (desk));
+  g_autoptr (LwPrediction) old = ui_prediction (lw_desk_job (desk), 100);
+
+  g_assert_true (lw_desk_take_answer (desk, first, old, NULL));
+  edit (desk, lw_edit_choose_target (lw_desk_job (desk), "C2", NULL));
+  g_assert_null (lw_desk_prediction (desk));
+  g_assert_false (lw_desk_stale (desk));
+  g_assert_false (lw_desk_take_answer (desk, first, old, NULL)); /* it comes late: still another plan's */
+  g_assert_null (lw_desk_prediction (desk));
+}
+
+static void
+test_answer_goes_with_its_parts (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  guint64 first = lw_document_revision (lw_desk_document (desk));
+  g_autoptr (LwPrediction) old = ui_prediction (lw_desk_job (desk), 100);
+
+  g_assert_true (lw_desk_take_answer (desk, first, old, NULL));
+  edit (desk, lw_edit_remove_part (lw_desk_job (desk), 1, NULL));
+  g_assert_null (lw_desk_prediction (desk));
+}
+
+static void
+test_selection_follows_its_part (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  int index;
+
+  lw_desk_select_part (desk, 3); /* R1 */
+  edit (desk, lw_edit_remove_part (lw_desk_job (desk), 1, NULL));
+  g_assert_cmpint (lw_desk_selected_part (desk), ==, 2);
+  edit (desk, lw_edit_remove_part (lw_desk_job (desk), 2, NULL));
+  g_assert_cmpint (lw_desk_selected_part (desk), ==, -1);
+  g_assert_cmpint (lw_desk_selection (desk, &index), ==, LW_THING_BOARD);
+}
+
+static void
+test_selection_of_things (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  int index = -1;
+
+  lw_desk_select (desk, LW_THING_STAGE, 1);
+  g_assert_cmpint (lw_desk_selected_stage (desk), ==, 1);
+  lw_desk_select (desk, LW_THING_NOZZLE, 0);
+  g_assert_cmpint (lw_desk_selected_stage (desk), ==, -1);
+  g_assert_cmpint (lw_desk_selection (desk, &index), ==, LW_THING_NOZZLE);
+  lw_desk_select (desk, LW_THING_STAGE, 99);
+  g_assert_cmpint (lw_desk_selected_stage (desk), ==, -1);
+}
+
+static void
+test_first_answer_shows_the_peak (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  g_autoptr (LwPrediction) answer = ui_prediction (lw_desk_job (desk), 200);
+  guint64 revision = lw_document_revision (lw_desk_document (desk));
+
+  lw_desk_take_answer (desk, revision, answer, NULL);
+  g_assert_cmpfloat (lw_desk_moment (desk), ==, 70);
+  lw_desk_set_moment (desk, 30);
+  lw_desk_take_answer (desk, revision, answer, NULL);
+  g_assert_cmpfloat (lw_desk_moment (desk), ==, 30); /* the person's choice stays */
+}
+
+static void
+message_cb (LwDesk *desk, const char *text, gboolean undo, char **kept)
+{
+  g_free (*kept);
+  *kept = g_strdup (text);
+}
+
+static void
+test_refused_edit_is_told (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  g_autofree char *said = NULL;
+  GError *error = NULL;
+  LwJob *job = lw_edit_number (lw_desk_job (desk), "board.thickness_mm", 0, &error);
+
+  g_signal_connect (desk, "message", G_CALLBACK (message_cb), &said);
+  g_assert_null (job);
+  g_assert_false (lw_desk_edit (desk, job, "edit", NULL, error));
+  g_assert_nonnull (said);
+  g_assert_false (lw_document_modified (lw_desk_document (desk)));
+}
+
+int
+main (int argc, char **argv)
+{
+  ui_test_init (&argc, &argv);
+  g_test_add_func ("/desk/older-answer-is-dropped", test_older_answer_is_dropped);
+  g_test_add_func ("/desk/older-answer-is-marked", test_older_answer_is_marked);
+  g_test_add_func ("/desk/answer-of-another-plan-goes", test_answer_of_another_plan_goes);
+  g_test_add_func ("/desk/answer-goes-with-its-parts", test_answer_goes_with_its_parts);
+  g_test_add_func ("/desk/selection-follows-its-part", test_selection_follows_its_part);
+  g_test_add_func ("/desk/selection-of-things", test_selection_of_things);
+  g_test_add_func ("/desk/first-answer-shows-the-peak", test_first_answer_shows_the_peak);
+  g_test_add_func ("/desk/refused-edit-is-told", test_refused_edit_is_told);
+  return g_test_run ();
+}

@@ -1,0 +1,154 @@
+/* The lists that equal what is drawn: same selection both ways, search, order, add and remove. */
+#include "ui-fixture.h"
+#include "widgets/part-item.h"
+
+typedef struct {
+  LwDesk *desk;
+  GtkWidget *window;
+  GtkWidget *list;
+} Bench;
+
+static void
+show (Bench *bench, GtkWidget *list)
+{
+  bench->window = gtk_window_new ();
+  bench->list = list;
+  gtk_window_set_child (GTK_WINDOW (bench->window), list);
+  gtk_window_present (GTK_WINDOW (bench->window));
+}
+
+static void
+set_up (Bench *bench, gconstpointer data)
+{
+  g_autoptr (LwDocument) document = lw_document_new (ui_planned_job (), NULL);
+
+  bench->desk = lw_desk_new ();
+  lw_desk_set_document (bench->desk, document);
+}
+
+static void
+tear_down (Bench *bench, gconstpointer data)
+{
+  gtk_window_destroy (GTK_WINDOW (bench->window));
+  g_object_unref (bench->desk);
+}
+
+static const char *
+ref_at (GtkSingleSelection *selection, guint position)
+{
+  g_autoptr (LwPartItem) item = g_list_model_get_item (G_LIST_MODEL (selection), position);
+
+  return lw_part_item_figures (item)->ref;
+}
+
+static void
+test_same_selection (Bench *bench, gconstpointer data)
+{
+  GtkSingleSelection *selection;
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  selection = lw_part_list_selection (LW_PART_LIST (bench->list));
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 4);
+  g_assert_cmpstr (ref_at (selection, 0), ==, "C1");
+  g_assert_cmpstr (ref_at (selection, 3), ==, "U1");
+  lw_desk_select_part (bench->desk, 3); /* R1, third by reference */
+  g_assert_cmpuint (gtk_single_selection_get_selected (selection), ==, 2);
+  gtk_single_selection_set_selected (selection, 1); /* C2 */
+  g_assert_cmpint (lw_desk_selected_part (bench->desk), ==, 2);
+  gtk_single_selection_set_selected (selection, 2);
+  g_assert_cmpint (lw_desk_side (bench->desk), ==, LW_SIDE_BOTTOM);
+}
+
+static GtkWidget *
+find_search (GtkWidget *widget)
+{
+  if (GTK_IS_SEARCH_ENTRY (widget))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child)) {
+    GtkWidget *found = find_search (child);
+
+    if (found != NULL)
+      return found;
+  }
+  return NULL;
+}
+
+static gboolean
+shows_one (gpointer data)
+{
+  return g_list_model_get_n_items (data) == 1;
+}
+
+static void
+test_search (Bench *bench, gconstpointer data)
+{
+  GtkSingleSelection *selection;
+  GtkWidget *search;
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  selection = lw_part_list_selection (LW_PART_LIST (bench->list));
+  lw_desk_select_part (bench->desk, 0);
+  search = find_search (bench->list);
+  gtk_editable_set_text (GTK_EDITABLE (search), "electrolytic");
+  g_assert_true (ui_wait (shows_one, selection, 2000));
+  g_assert_cmpstr (ref_at (selection, 0), ==, "C2");
+  g_assert_cmpint (lw_desk_selected_part (bench->desk), ==, 0); /* searching selects nothing by itself */
+}
+
+static void
+test_figures_follow (Bench *bench, gconstpointer data)
+{
+  g_autoptr (LwPrediction) answer = ui_prediction (lw_desk_job (bench->desk), 222);
+  g_autoptr (GPtrArray) findings = ui_findings ();
+  g_autoptr (LwPartItem) item = NULL;
+  GtkSingleSelection *selection;
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  selection = lw_part_list_selection (LW_PART_LIST (bench->list));
+  lw_desk_take_answer (bench->desk, lw_document_revision (lw_desk_document (bench->desk)), answer, findings);
+  item = g_list_model_get_item (G_LIST_MODEL (selection), 0);
+  g_assert_cmpfloat (lw_part_item_figures (item)->peak_c, ==, 222);
+  g_assert_cmpfloat (lw_part_item_figures (item)->headroom, ==, -12);
+  g_assert_cmpint (lw_part_item_figures (item)->grade, ==, LW_GRADE_STOP);
+}
+
+static const LwPlan *
+plan_of (Bench *bench)
+{
+  return g_ptr_array_index (lw_desk_job (bench->desk)->plans, 0);
+}
+
+static void
+test_things (Bench *bench, gconstpointer data)
+{
+  LwThing thing = GPOINTER_TO_INT (data);
+  GtkSingleSelection *selection;
+  guint before;
+  int index = -1;
+
+  show (bench, g_object_new (LW_TYPE_THING_LIST, "thing", thing, "desk", bench->desk, NULL));
+  selection = lw_thing_list_selection (LW_THING_LIST (bench->list));
+  before = g_list_model_get_n_items (G_LIST_MODEL (selection));
+  g_assert_true (gtk_widget_activate_action (bench->list, "things.add", NULL));
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, before + 1);
+  g_assert_cmpint (lw_desk_selection (bench->desk, &index), ==, thing);
+  g_assert_cmpint (index, ==, before);
+  g_assert_cmpuint (gtk_single_selection_get_selected (selection), ==, before);
+  g_assert_true (gtk_widget_activate_action (bench->list, "things.remove", NULL));
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, before);
+  g_assert_cmpuint (plan_of (bench)->stages->len, >, 0);
+}
+
+int
+main (int argc, char **argv)
+{
+  ui_test_init (&argc, &argv);
+  g_test_add ("/lists/same-selection", Bench, NULL, set_up, test_same_selection, tear_down);
+  g_test_add ("/lists/search", Bench, NULL, set_up, test_search, tear_down);
+  g_test_add ("/lists/figures-follow", Bench, NULL, set_up, test_figures_follow, tear_down);
+  g_test_add ("/lists/stages", Bench, GINT_TO_POINTER (LW_THING_STAGE), set_up, test_things, tear_down);
+  g_test_add ("/lists/shields", Bench, GINT_TO_POINTER (LW_THING_SHIELD), set_up, test_things, tear_down);
+  g_test_add ("/lists/thermocouples", Bench, GINT_TO_POINTER (LW_THING_THERMOCOUPLE), set_up, test_things, tear_down);
+  return g_test_run ();
+}

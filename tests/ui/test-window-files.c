@@ -1,0 +1,289 @@
+/* The window and its files: open, bad file, save, changed by others, recovery, pictures. */
+#include <string.h>
+#include <unistd.h>
+
+#include <glib/gstdio.h>
+
+#include "app/recovery.h"
+#include "board/edits.h"
+#include "board/job-file.h"
+#include "ui-fixture.h"
+
+static gboolean
+is_read (gpointer window)
+{
+  return !lw_window_reading (window);
+}
+
+static LwWindow *
+open_in (LwWindow *window, GFile *file)
+{
+  lw_window_open (window, file, NULL);
+  g_assert_true (ui_wait (is_read, window, 5000));
+  return window;
+}
+
+static LwDocument *
+document_of (LwWindow *window)
+{
+  return lw_desk_document (lw_window_desk (window));
+}
+
+static void
+move_part (LwWindow *window)
+{
+  LwDesk *desk = lw_window_desk (window);
+
+  lw_desk_edit (desk, lw_edit_move_part (lw_desk_job (desk), 1, 30, 20, NULL), "Move", NULL, NULL);
+}
+
+static void
+close_dialogs (void)
+{
+  GListModel *tops = gtk_window_get_toplevels ();
+
+  for (guint i = g_list_model_get_n_items (tops); i > 0; i--) {
+    g_autoptr (GtkWindow) top = g_list_model_get_item (tops, i - 1);
+
+    if (GTK_IS_MESSAGE_DIALOG (top))
+      gtk_window_destroy (top);
+  }
+}
+
+static void
+test_open_edit_undo_save (void)
+{
+  g_autoptr (GFile) file = ui_job_file ("job.leeward");
+  LwWindow *window = open_in (ui_window (NULL), file);
+  g_autofree char *before = ui_read (file), *after = NULL, *again = NULL;
+
+  g_assert_nonnull (document_of (window));
+  g_assert_cmpstr (gtk_stack_get_visible_child_name (window->content), ==, "job");
+  g_assert_cmpstr (gtk_label_get_text (window->title), ==, "job.leeward");
+  move_part (window);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.save", NULL);
+  g_assert_false (lw_document_modified (document_of (window)));
+  after = ui_read (file);
+  g_assert_cmpstr (before, !=, after);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.undo", NULL);
+  g_assert_true (lw_document_modified (document_of (window)));
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.save", NULL);
+  again = ui_read (file);
+  g_assert_cmpstr (before, ==, again); /* to the byte */
+  ui_close (window);
+}
+
+static GFile *
+bad_file (const char *text)
+{
+  g_autofree char *path = NULL;
+  g_autoptr (GError) error = NULL;
+  int fd = g_file_open_tmp ("leeward-bad-XXXXXX.leeward", &path, &error);
+
+  g_assert_no_error (error);
+  g_assert_cmpint (write (fd, text, strlen (text)), ==, strlen (text));
+  close (fd);
+  return g_file_new_for_path (path);
+}
+
+static guint
+count_windows (void)
+{
+  return g_list_length (gtk_application_get_windows (ui_application ()));
+}
+
+static void
+test_bad_file_leaves_the_document (void)
+{
+  g_autoptr (GFile) bad = bad_file ("{ \"leeward_format\": 1,\n \"title\": \"cut o");
+  LwWindow *window = ui_window (ui_planned_job ());
+  LwDocument *document = document_of (window);
+  guint windows = count_windows ();
+
+  move_part (window);
+  open_in (window, bad);
+  g_assert_true (document_of (window) == document);
+  g_assert_true (lw_document_modified (document));
+  g_assert_nonnull (lw_window_last_problem (window));
+  g_assert_nonnull (strstr (lw_window_last_problem (window), ".leeward:2")); /* file and line */
+  g_assert_cmpuint (count_windows (), ==, windows + 1);                    /* the message, no empty window */
+  close_dialogs ();
+  ui_close (window);
+}
+
+static void
+test_missing_file_is_told (void)
+{
+  g_autoptr (GFile) missing = g_file_new_for_path ("/nonexistent/job.leeward");
+  LwWindow *window = open_in (ui_window (NULL), missing);
+
+  g_assert_null (document_of (window));
+  g_assert_nonnull (lw_window_last_problem (window));
+  close_dialogs ();
+  ui_close (window);
+}
+
+static void
+test_unwritable_save_is_told (void)
+{
+  g_autoptr (GFile) file = ui_job_file ("job.leeward");
+  g_autoptr (GFile) nowhere = g_file_new_for_path ("/nonexistent/folder/job.leeward");
+  LwWindow *window = open_in (ui_window (NULL), file);
+
+  move_part (window);
+  lw_document_mark_saved (document_of (window), nowhere);
+  lw_desk_edit (lw_window_desk (window),
+                lw_edit_move_part (lw_desk_job (lw_window_desk (window)), 1, 31, 20, NULL), "Move", NULL, NULL);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.save", NULL);
+  g_assert_nonnull (lw_window_last_problem (window));
+  g_assert_true (lw_document_modified (document_of (window)));
+  close_dialogs ();
+  ui_close (window);
+}
+
+static void
+test_second_document_gets_a_window (void)
+{
+  g_autoptr (GFile) file = ui_job_file ("second.leeward");
+  LwWindow *window = ui_window (ui_planned_job ()), *other;
+  LwDocument *document = document_of (window);
+  GtkWindow *active;
+
+  open_in (window, file);
+  g_assert_true (document_of (window) == document);
+  active = gtk_application_get_windows (ui_application ())->data;
+  g_assert_true (LW_IS_WINDOW (active));
+  other = LW_WINDOW (active);
+  g_assert_true (other != window);
+  g_assert_true (g_file_equal (lw_document_file (document_of (other)), file));
+  other->closing = TRUE;
+  gtk_window_close (active);
+  ui_close (window);
+}
+
+static gboolean
+bar_is_shown (gpointer bar)
+{
+  return gtk_info_bar_get_revealed (bar);
+}
+
+static void
+test_change_by_others_is_noticed (void)
+{
+  g_autoptr (GFile) file = ui_job_file ("job.leeward");
+  LwWindow *window = open_in (ui_window (NULL), file);
+  g_autofree char *text = ui_read (file), *path = g_file_get_path (file), *spaced = NULL;
+
+  move_part (window);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.save", NULL);
+  ui_spin (1200);
+  g_assert_false (gtk_info_bar_get_revealed (window->disk_bar)); /* our own writing is none */
+  spaced = g_strconcat (text, "\n", NULL);
+  g_assert_true (g_file_set_contents (path, spaced, -1, NULL));
+  g_assert_true (ui_wait (bar_is_shown, window->disk_bar, 5000));
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.reload", NULL);
+  g_assert_cmpfloat (((LwPart *) g_ptr_array_index (lw_desk_job (lw_window_desk (window))->parts, 1))->x_mm, ==, 27);
+  g_assert_false (lw_document_modified (document_of (window)));
+  g_assert_false (gtk_info_bar_get_revealed (window->disk_bar));
+  ui_close (window);
+}
+
+static void
+test_recovery (void)
+{
+  g_autoptr (LwDocument) document = lw_document_new (ui_planned_job (), NULL);
+  g_autoptr (LwRecovery) recovery = lw_recovery_new (document, 60);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) left = NULL;
+  LwWindow *window = ui_window (NULL);
+
+  lw_document_edit (document, lw_edit_move_part (lw_document_job (document), 1, 31, 20, NULL), "Move", NULL);
+  g_assert_true (lw_recovery_write (recovery, &error));
+  g_assert_no_error (error);
+  left = lw_recovery_leftovers ();
+  g_assert_cmpuint (left->len, ==, 0); /* its program is still there */
+  g_clear_object (&recovery);          /* as if it had died */
+  g_ptr_array_unref (left);
+  left = lw_recovery_leftovers ();
+  g_assert_cmpuint (left->len, ==, 1);
+  lw_window_offer_recovery (window, g_ptr_array_steal_index (left, 0));
+  g_assert_true (gtk_info_bar_get_revealed (window->recovery_bar));
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.recover", NULL);
+  g_assert_cmpfloat (((LwPart *) g_ptr_array_index (lw_desk_job (lw_window_desk (window))->parts, 1))->x_mm, ==, 31);
+  g_assert_true (lw_document_modified (document_of (window)));
+  ui_close (window);
+}
+
+static void
+test_clean_document_leaves_nothing (void)
+{
+  g_autoptr (GFile) file = ui_job_file ("job.leeward");
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwJob) job = lw_job_load (file, NULL, &error);
+  g_autoptr (LwDocument) document = lw_document_new (g_steal_pointer (&job), file);
+  g_autoptr (LwRecovery) recovery = lw_recovery_new (document, 60);
+  g_autoptr (GPtrArray) left = NULL;
+
+  lw_document_edit (document, lw_edit_move_part (lw_document_job (document), 1, 31, 20, NULL), "Move", NULL);
+  g_assert_true (lw_recovery_write (recovery, &error));
+  g_assert_true (lw_document_save (document, file, NULL, &error));
+  g_clear_object (&recovery);
+  left = lw_recovery_leftovers ();
+  g_assert_cmpuint (left->len, ==, 0);
+}
+
+static void
+check_picture (LwWindow *window, LwPicture picture, const char *name, const char *magic)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *dir = g_dir_make_tmp ("leeward-pic-XXXXXX", &error);
+  g_autofree char *path = g_build_filename (dir, name, NULL), *text = NULL;
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+
+  g_assert_true (lw_window_export (window, picture, file, &error));
+  g_assert_no_error (error);
+  text = ui_read (file);
+  g_assert_nonnull (strstr (text, magic));
+}
+
+static void
+test_pictures (void)
+{
+  LwWindow *window = ui_window (ui_planned_job ());
+
+  check_picture (window, LW_PICTURE_BOARD, "board.png", "PNG");
+  check_picture (window, LW_PICTURE_BOARD, "board.svg", "<svg");
+  check_picture (window, LW_PICTURE_PROFILE, "profile.png", "PNG");
+  check_picture (window, LW_PICTURE_PROFILE, "profile.svg", "<svg");
+  ui_close (window);
+}
+
+static void
+test_demo (void)
+{
+  LwWindow *window = ui_window (NULL);
+
+  lw_window_open_demo (window);
+  g_assert_nonnull (document_of (window));
+  g_assert_null (lw_document_file (document_of (window))); /* an untitled copy */
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, >=, 60);
+  g_assert_cmpint (lw_desk_plan (lw_window_desk (window)), >=, 0);
+  ui_close (window);
+}
+
+int
+main (int argc, char **argv)
+{
+  ui_test_init (&argc, &argv);
+  g_test_add_func ("/files/open-edit-undo-save", test_open_edit_undo_save);
+  g_test_add_func ("/files/bad-file-leaves-the-document", test_bad_file_leaves_the_document);
+  g_test_add_func ("/files/missing-file-is-told", test_missing_file_is_told);
+  g_test_add_func ("/files/unwritable-save-is-told", test_unwritable_save_is_told);
+  g_test_add_func ("/files/second-document-gets-a-window", test_second_document_gets_a_window);
+  g_test_add_func ("/files/change-by-others-is-noticed", test_change_by_others_is_noticed);
+  g_test_add_func ("/files/recovery", test_recovery);
+  g_test_add_func ("/files/clean-document-leaves-nothing", test_clean_document_leaves_nothing);
+  g_test_add_func ("/files/pictures", test_pictures);
+  g_test_add_func ("/files/demo", test_demo);
+  return g_test_run ();
+}
