@@ -8,6 +8,7 @@ enum { RESPONSE_SAVE = 1, RESPONSE_DISCARD };
 static void
 answered_cb (GtkDialog *dialog, int response, LwWindow *self)
 {
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL); /* the window may go before the dialog is freed */
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == RESPONSE_SAVE) {
     self->close_after_save = TRUE;

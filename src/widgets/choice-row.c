@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/template.h"
 
 struct _LwChoiceRow {
   GtkWidget parent_instance;
@@ -72,7 +73,7 @@ lw_choice_row_dispose (GObject *object)
   self->filling = TRUE;
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_CHOICE_ROW);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_CHOICE_ROW);
   G_OBJECT_CLASS (lw_choice_row_parent_class)->dispose (object);
 }
 

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/template.h"
 #include "widgets/words.h"
 
 /* A pause in typing after which the value is handed over, so that 2, 24 and 240 are not three jobs. */
@@ -272,7 +273,7 @@ lw_field_row_dispose (GObject *object)
   g_clear_handle_id (&self->pause, g_source_remove);
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_FIELD_ROW);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_FIELD_ROW);
   G_OBJECT_CLASS (lw_field_row_parent_class)->dispose (object);
 }
 

@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "widgets/grade-mark.h"
+#include "widgets/template.h"
 #include "widgets/words.h"
 
 struct _LwFindingRow {
@@ -120,7 +121,7 @@ lw_finding_row_set (LwFindingRow *self, const LwFinding *finding)
 static void
 lw_finding_row_dispose (GObject *object)
 {
-  gtk_widget_dispose_template (GTK_WIDGET (object), LW_TYPE_FINDING_ROW);
+  lw_template_dispose (GTK_WIDGET (object), LW_TYPE_FINDING_ROW);
   G_OBJECT_CLASS (lw_finding_row_parent_class)->dispose (object);
 }
 

@@ -6,6 +6,7 @@
 
 #include "widgets/finding-item.h"
 #include "widgets/finding-row.h"
+#include "widgets/template.h"
 
 struct _LwFindingsPanel {
   GtkWidget parent_instance;
@@ -210,7 +211,7 @@ lw_findings_panel_dispose (GObject *object)
   g_clear_object (&self->selection);
   g_clear_object (&self->store);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_FINDINGS_PANEL);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_FINDINGS_PANEL);
   G_OBJECT_CLASS (lw_findings_panel_parent_class)->dispose (object);
 }
 

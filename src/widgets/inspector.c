@@ -5,6 +5,7 @@
 #include "widgets/choice-row.h"
 #include "widgets/field-row.h"
 #include "widgets/inspector-private.h"
+#include "widgets/template.h"
 
 struct _LwInspector {
   GtkWidget parent_instance;
@@ -323,7 +324,7 @@ lw_inspector_dispose (GObject *object)
   g_clear_object (&self->desk_signals);
   g_clear_pointer (&self->by_path, g_hash_table_unref);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_INSPECTOR);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_INSPECTOR);
   G_OBJECT_CLASS (lw_inspector_parent_class)->dispose (object);
 }
 

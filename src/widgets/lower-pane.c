@@ -1,6 +1,7 @@
 #include "widgets/lower-pane.h"
 
 #include "widgets/profile-view.h"
+#include "widgets/template.h"
 
 struct _LwLowerPane {
   GtkWidget parent_instance;
@@ -95,7 +96,7 @@ lw_lower_pane_dispose (GObject *object)
   LwLowerPane *self = LW_LOWER_PANE (object);
 
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_LOWER_PANE);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_LOWER_PANE);
   G_OBJECT_CLASS (lw_lower_pane_parent_class)->dispose (object);
 }
 

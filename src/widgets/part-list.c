@@ -7,6 +7,7 @@
 
 #include "widgets/grade-mark.h"
 #include "widgets/part-item.h"
+#include "widgets/template.h"
 #include "widgets/words.h"
 
 struct _LwPartList {
@@ -418,7 +419,7 @@ lw_part_list_dispose (GObject *object)
   g_clear_object (&self->filtered);
   g_clear_object (&self->store);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_PART_LIST);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_PART_LIST);
   G_OBJECT_CLASS (lw_part_list_parent_class)->dispose (object);
 }
 

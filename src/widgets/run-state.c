@@ -2,6 +2,8 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/template.h"
+
 struct _LwRunState {
   GtkWidget parent_instance;
 
@@ -115,7 +117,7 @@ lw_run_state_dispose (GObject *object)
 
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_RUN_STATE);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_RUN_STATE);
   G_OBJECT_CLASS (lw_run_state_parent_class)->dispose (object);
 }
 

@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/template.h"
 #include "widgets/words.h"
 
 struct _LwTargetChooser {
@@ -243,7 +244,7 @@ lw_target_chooser_dispose (GObject *object)
   g_clear_object (&self->offers);
   g_clear_object (&self->refs);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_TARGET_CHOOSER);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_TARGET_CHOOSER);
   G_OBJECT_CLASS (lw_target_chooser_parent_class)->dispose (object);
 }
 

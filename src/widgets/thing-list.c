@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/template.h"
 #include "widgets/words.h"
 
 struct _LwThingList {
@@ -463,7 +464,7 @@ lw_thing_list_dispose (GObject *object)
   g_clear_object (&self->selection);
   g_clear_object (&self->rows);
   g_clear_object (&self->desk);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_THING_LIST);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_THING_LIST);
   G_OBJECT_CLASS (lw_thing_list_parent_class)->dispose (object);
 }
 

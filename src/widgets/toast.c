@@ -1,5 +1,7 @@
 #include "widgets/toast.h"
 
+#include "widgets/template.h"
+
 #define SHOWN_S 7
 
 struct _LwToast {
@@ -66,7 +68,7 @@ lw_toast_dispose (GObject *object)
   LwToast *self = LW_TOAST (object);
 
   g_clear_handle_id (&self->timeout, g_source_remove);
-  gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_TOAST);
+  lw_template_dispose (GTK_WIDGET (self), LW_TYPE_TOAST);
   G_OBJECT_CLASS (lw_toast_parent_class)->dispose (object);
 }
 

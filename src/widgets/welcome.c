@@ -2,6 +2,8 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/template.h"
+
 struct _LwWelcome {
   GtkWidget parent_instance;
   GtkBox *cautions;
@@ -46,7 +48,7 @@ lw_cautions_add (GtkBox *box)
 static void
 lw_welcome_dispose (GObject *object)
 {
-  gtk_widget_dispose_template (GTK_WIDGET (object), LW_TYPE_WELCOME);
+  lw_template_dispose (GTK_WIDGET (object), LW_TYPE_WELCOME);
   G_OBJECT_CLASS (lw_welcome_parent_class)->dispose (object);
 }
 

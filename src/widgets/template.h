@@ -1,0 +1,15 @@
+/* Taking a template widget down. */
+#ifndef LW_TEMPLATE_H
+#define LW_TEMPLATE_H
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+/* For dispose: gtk_widget_dispose_template() lets go of the children bound by name only; this also
+ * unparents the others. May be called again. */
+void lw_template_dispose (GtkWidget *widget, GType type);
+
+G_END_DECLS
+
+#endif
