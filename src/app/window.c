@@ -140,12 +140,15 @@ popup_part_menu (LwWindow *self, double x, double y)
   gtk_popover_popup (GTK_POPOVER (popover));
 }
 
-/* After the board itself has seen the press and selected what is under it. */
 static void
 menu_pressed_cb (GtkGestureClick *gesture, int n, double x, double y, LwWindow *self)
 {
-  if (lw_desk_selected_part (lw_window_desk (self)) >= 0)
-    popup_part_menu (self, x, y);
+  int part = lw_board_view_part_at (self->board_view, x, y);
+
+  if (part < 0)
+    return;
+  lw_desk_select_part (lw_window_desk (self), part);
+  popup_part_menu (self, x, y);
 }
 
 static void

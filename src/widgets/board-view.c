@@ -73,6 +73,14 @@ is_in_view (const LwBoardView *self, double px, double py)
   return px >= margin && py >= margin && px <= self->view.width - margin && py <= self->view.height - margin;
 }
 
+int
+lw_board_view_part_at (LwBoardView *self, double x, double y)
+{
+  LwJob *job = lw_board_view_job (self);
+
+  return job == NULL ? -1 : lw_board_hit_part (job, &self->view, x, y);
+}
+
 void
 lw_board_view_show_part (LwBoardView *self, int part)
 {

@@ -16,6 +16,8 @@ GtkWidget *lw_board_view_new (LwDesk *desk);
 void lw_board_view_set_desk (LwBoardView *self, LwDesk *desk);
 /* Centres a part without changing the scale unless it is off view. */
 void lw_board_view_show_part (LwBoardView *self, int part);
+/* Topmost part of the shown side at a point of the widget, or -1. */
+int lw_board_view_part_at (LwBoardView *self, double x, double y);
 
 G_END_DECLS
 

@@ -15,10 +15,12 @@ struct _LwFindingsPanel {
   GtkRevealer *notice_revealer;
   GtkStack *stack;
   GtkListView *list;
+  GtkToggleButton *show_fine;
 
   LwDesk *desk;
   GSignalGroup *desk_signals;
   GListStore *store;
+  GtkCustomFilter *filter; /* leaves out what is fine, unless asked for; owned by the filtered list */
   GtkSingleSelection *selection;
   gboolean refreshing; /* the program, not the person, moves the selection */
 };
@@ -71,7 +73,7 @@ show_notice (LwFindingsPanel *self)
 static void
 show_empty (LwFindingsPanel *self, const GPtrArray *findings)
 {
-  gboolean any = findings != NULL && findings->len > 0;
+  gboolean any = g_list_model_get_n_items (G_LIST_MODEL (self->selection)) > 0;
 
   gtk_stack_set_visible_child_name (self->stack, any ? "list" : "empty");
   if (any)
@@ -79,18 +81,19 @@ show_empty (LwFindingsPanel *self, const GPtrArray *findings)
   if (lw_desk_plan (self->desk) < 0)
     gtk_label_set_text (self->empty, _("Choose the part to rework, and its findings appear here."));
   else
-    gtk_label_set_text (self->empty, findings == NULL ? _("Nothing has been judged yet.") : _("Nothing to report."));
+    gtk_label_set_text (self->empty, findings == NULL ? _("Nothing has been judged yet.")
+                                                      : _("Nothing to stop or to watch."));
 }
 
 /* Puts the selection back on the same matter; when it is gone, on nothing. */
 static void
 restore_selection (LwFindingsPanel *self, LwFindingItem *before)
 {
-  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->store));
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->selection));
   guint found = GTK_INVALID_LIST_POSITION;
 
   for (guint i = 0; before != NULL && i < n; i++) {
-    g_autoptr (LwFindingItem) item = g_list_model_get_item (G_LIST_MODEL (self->store), i);
+    g_autoptr (LwFindingItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), i);
 
     if (lw_finding_item_same (before, lw_finding_item_finding (item))) {
       found = i;
@@ -153,6 +156,24 @@ on_activate (GtkListView *list, guint position, LwFindingsPanel *self)
 
   if (item != NULL)
     show_finding (self, lw_finding_item_finding (item));
+}
+
+static gboolean
+match_cb (gpointer item, gpointer user)
+{
+  LwFindingsPanel *self = user;
+
+  return lw_finding_item_finding (item)->grade != LW_GRADE_FINE || gtk_toggle_button_get_active (self->show_fine);
+}
+
+static void
+on_show_fine (GtkToggleButton *button, LwFindingsPanel *self)
+{
+  self->refreshing = TRUE;
+  gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+  self->refreshing = FALSE;
+  if (self->desk != NULL)
+    show_empty (self, lw_desk_findings (self->desk));
 }
 
 static void
@@ -238,17 +259,23 @@ lw_findings_panel_class_init (LwFindingsPanelClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, empty);
   gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, stack);
   gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, list);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingsPanel, show_fine);
   gtk_widget_class_bind_template_callback (widget_class, on_activate);
+  gtk_widget_class_bind_template_callback (widget_class, on_show_fine);
 }
 
 static void
 lw_findings_panel_init (LwFindingsPanel *self)
 {
   g_autoptr (GtkListItemFactory) factory = gtk_signal_list_item_factory_new ();
+  GtkFilterListModel *filtered;
 
   gtk_widget_init_template (GTK_WIDGET (self));
   self->store = g_list_store_new (LW_TYPE_FINDING_ITEM);
-  self->selection = gtk_single_selection_new (g_object_ref (G_LIST_MODEL (self->store)));
+  self->filter = gtk_custom_filter_new (match_cb, self, NULL);
+  filtered
+    = gtk_filter_list_model_new (g_object_ref (G_LIST_MODEL (self->store)), GTK_FILTER (self->filter));
+  self->selection = gtk_single_selection_new (G_LIST_MODEL (filtered));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   gtk_single_selection_set_can_unselect (self->selection, TRUE);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (selected_cb), self,

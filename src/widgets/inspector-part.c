@@ -141,6 +141,8 @@ lw_inspector_tell_part (LwInspector *self, guint index)
   gboolean known = TRUE;
   double height = lw_part_height_mm (part, package, &known);
 
+  if (trace != NULL)
+    tell_trace (self, trace);
   lw_inspector_fact (self, _("Side"), lw_side_label (part->side));
   if (part->value != NULL && *part->value != '\0')
     lw_inspector_fact (self, _("Value"), part->value);
@@ -155,7 +157,5 @@ lw_inspector_tell_part (LwInspector *self, guint index)
 
     lw_inspector_fact (self, _("Height assumed for computing"), assumed);
   }
-  if (trace != NULL)
-    tell_trace (self, trace);
   tell_limits (self, part);
 }

@@ -32,6 +32,7 @@ add_caution (GtkBox *box, const char *text)
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 72);
+  gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_add_css_class (line, "caution-line");
   gtk_box_append (GTK_BOX (line), mark);
   gtk_box_append (GTK_BOX (line), label);
