@@ -215,18 +215,24 @@ stage_number (LwInspector *self, guint index, const char *member, const char *ti
 }
 
 static void
-stage_words (LwInspector *self, guint index)
+stage_name (LwInspector *self, guint index)
+{
+  g_autofree char *path = g_strdup_printf ("plans[%d].stages[%u].name", lw_desk_plan (lw_inspector_desk (self)), index);
+
+  lw_inspector_add_row (self, path,
+                        lw_field_row_new_text (lw_inspector_desk (self), path, _("Name"), read_stage_name));
+}
+
+static void
+stage_shape (LwInspector *self, guint index)
 {
   static const char *words[] = { "step", "ramp", NULL };
   const char *labels[] = { _("At once"), _("Along a line"), NULL };
-  int plan = lw_desk_plan (lw_inspector_desk (self));
-  g_autofree char *name = g_strdup_printf ("plans[%d].stages[%u].name", plan, index);
-  g_autofree char *shape = g_strdup_printf ("plans[%d].stages[%u].shape", plan, index);
+  g_autofree char *path
+    = g_strdup_printf ("plans[%d].stages[%u].shape", lw_desk_plan (lw_inspector_desk (self)), index);
 
-  lw_inspector_add_row (self, name,
-                        lw_field_row_new_text (lw_inspector_desk (self), name, _("Name"), read_stage_name));
-  lw_inspector_add_row (self, shape,
-                        lw_choice_row_new (lw_inspector_desk (self), shape, _("Set points reached"), words, labels,
+  lw_inspector_add_row (self, path,
+                        lw_choice_row_new (lw_inspector_desk (self), path, _("Set points reached"), words, labels,
                                            read_stage_shape));
 }
 
@@ -238,13 +244,14 @@ lw_inspector_build_stage (LwInspector *self, guint index)
   g_autofree char *heading = g_strdup_printf (_("Stage %u of %u"), index + 1, plan_of (self)->stages->len);
 
   lw_inspector_set_heading (self, heading, plan_of (self)->ref);
+  stage_name (self, index);
   stage_number (self, index, "duration_s", _("Lasts"), "s", 5, NULL, 0, NAN);
   stage_number (self, index, "gas_c", _("Gas"), "°C", 5, _("off"), station->gas_min_c, station->gas_max_c);
   stage_number (self, index, "flow_l_per_min", _("Flow"), "L/min", 1, NULL, station->flow_min_l_per_min,
                 station->flow_max_l_per_min);
   if (preheater->kind != LW_PREHEATER_NONE)
     stage_number (self, index, "preheat_c", _("Preheat"), "°C", 5, _("off"), preheater->min_c, preheater->max_c);
-  stage_words (self, index);
+  stage_shape (self, index);
 }
 
 /* ---- shields ---- */
