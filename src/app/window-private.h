@@ -46,6 +46,7 @@ struct _LwWindow {
   char *last_problem;
   gboolean closing;   /* the person has answered */
   gboolean close_after_save;
+  gboolean panes_restored;
 };
 
 /* window.c */

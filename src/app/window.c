@@ -187,26 +187,38 @@ set_menus (LwWindow *self)
 
 /* ---- size and panes ---- */
 
-static void
-restore_panes (LwWindow *self, int width, int height)
+/* Panes are remembered from the right and from below: their sizes are known once the window has its own. */
+static gboolean
+restore_panes_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer user)
 {
-  int side = lw_settings_int ("side-width", 340), lower = lw_settings_int ("lower-height", 270);
-  int inspector = lw_settings_int ("inspector-height", 320);
+  LwWindow *self = user;
+  int width = gtk_widget_get_width (GTK_WIDGET (self->main_paned));
+  int height = gtk_widget_get_height (GTK_WIDGET (self->main_paned));
 
-  gtk_paned_set_position (self->main_paned, MAX (width - side, 360));
-  gtk_paned_set_position (self->center_paned, MAX (height - lower - 47, 220));
-  gtk_paned_set_position (self->side_paned, MAX (height - inspector - 47, 160));
+  if (width == 0 || height == 0)
+    return G_SOURCE_CONTINUE;
+  gtk_paned_set_position (self->main_paned, MAX (width - lw_settings_int ("side-width", 340), 360));
+  gtk_paned_set_position (self->center_paned, MAX (height - lw_settings_int ("lower-height", 270), 220));
+  gtk_paned_set_position (self->side_paned, MAX (height - lw_settings_int ("inspector-height", 320), 160));
+  self->panes_restored = TRUE;
+  return G_SOURCE_REMOVE;
+}
+
+static void
+job_page_mapped_cb (LwWindow *self)
+{
+  if (!self->panes_restored)
+    gtk_widget_add_tick_callback (GTK_WIDGET (self->main_paned), restore_panes_cb, self, NULL);
 }
 
 static void
 restore_size (LwWindow *self)
 {
-  int width = lw_settings_int ("window-width", 1280), height = lw_settings_int ("window-height", 800);
-
-  gtk_window_set_default_size (GTK_WINDOW (self), width, height);
+  gtk_window_set_default_size (GTK_WINDOW (self), lw_settings_int ("window-width", 1280),
+                               lw_settings_int ("window-height", 800));
   if (lw_settings_flag ("window-maximized", FALSE))
     gtk_window_maximize (GTK_WINDOW (self));
-  restore_panes (self, width, height);
+  g_signal_connect_object (self->main_paned, "map", G_CALLBACK (job_page_mapped_cb), self, G_CONNECT_SWAPPED);
 }
 
 static void
@@ -220,7 +232,7 @@ remember_size (LwWindow *self)
     lw_settings_set_int ("window-width", width);
     lw_settings_set_int ("window-height", height);
   }
-  if (!gtk_widget_get_mapped (GTK_WIDGET (self->main_paned)))
+  if (!self->panes_restored)
     return;
   lw_settings_set_int ("side-width", gtk_widget_get_width (GTK_WIDGET (self->side_paned)));
   lw_settings_set_int ("lower-height", gtk_widget_get_height (GTK_WIDGET (self->lower)));

@@ -113,6 +113,49 @@ test_pages_and_find (void)
   ui_close (window);
 }
 
+typedef struct {
+  GtkWidget *widget;
+  int low, high;
+} Width;
+
+static gboolean
+is_as_wide (gpointer data)
+{
+  Width *width = data;
+  int is = gtk_widget_get_width (width->widget);
+
+  return is >= width->low && is <= width->high;
+}
+
+/* The frame takes some pixels of what is asked for. */
+static void
+resize (LwWindow *window, int width, int height)
+{
+  Width whole = { GTK_WIDGET (window->content), width - 60, width };
+
+  gtk_window_set_default_size (GTK_WINDOW (window), width, height);
+  g_assert_true (ui_wait (is_as_wide, &whole, 3000));
+  ui_spin (100);
+}
+
+/* A larger window is for the board; findings and inspector stay as wide as the person made them. */
+static void
+test_board_gets_the_room (void)
+{
+  LwWindow *window = ui_window (ui_planned_job ());
+  int side, board, all;
+
+  resize (window, 1000, 700);
+  side = gtk_widget_get_width (GTK_WIDGET (window->side_paned));
+  board = gtk_widget_get_width (GTK_WIDGET (window->board_view));
+  all = gtk_widget_get_width (GTK_WIDGET (window->content));
+  resize (window, 1240, 760);
+  g_assert_cmpint (gtk_widget_get_width (GTK_WIDGET (window->side_paned)), ==, side);
+  g_assert_cmpint (gtk_widget_get_width (GTK_WIDGET (window->board_view)) - board, ==,
+                   gtk_widget_get_width (GTK_WIDGET (window->content)) - all);
+  ui_close (window);
+}
+
 static void
 test_part_actions (void)
 {
@@ -258,6 +301,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/another-target", test_another_target);
   g_test_add_func ("/window/sides", test_sides);
   g_test_add_func ("/window/pages-and-find", test_pages_and_find);
+  g_test_add_func ("/window/board-gets-the-room", test_board_gets_the_room);
   g_test_add_func ("/window/part-actions", test_part_actions);
   g_test_add_func ("/window/message-offers-undo", test_message_offers_undo);
   g_test_add_func ("/window/dirty-close-asks", test_dirty_close_asks);
