@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "app/remarks.h"
+#include "app/settings.h"
 #include "app/window-private.h"
 #include "board/edits.h"
 
@@ -344,6 +345,8 @@ lw_window_init_actions (LwWindow *self)
     g_autoptr (GPropertyAction) action = g_property_action_new (shows[i], desk, shows[i]);
 
     g_action_map_add_action (G_ACTION_MAP (self), G_ACTION (action));
+    if (lw_settings () != NULL && i < 3) /* the other side is looked at now and then, not for good */
+      g_settings_bind (lw_settings (), shows[i], desk, shows[i], G_SETTINGS_BIND_DEFAULT);
   }
   g_signal_connect_object (desk, "notify::side", G_CALLBACK (side_notify_cb), self, G_CONNECT_SWAPPED);
 }

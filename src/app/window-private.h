@@ -47,6 +47,7 @@ struct _LwWindow {
   gboolean closing;   /* the person has answered */
   gboolean close_after_save;
   gboolean panes_restored;
+  guint inhibit_cookie; /* 0 = none */
 };
 
 /* window.c */

@@ -44,11 +44,31 @@ show_undo (LwWindow *self)
   gtk_widget_set_tooltip_text (GTK_WIDGET (self->redo_button), redo_tip);
 }
 
+/* The desktop asks before it ends a session in which something is not saved. */
+static void
+inhibit_logout (LwWindow *self)
+{
+  LwDocument *document = lw_desk_document (lw_window_desk (self));
+  gboolean modified = document != NULL && lw_document_modified (document);
+  GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
+
+  if (app == NULL || modified == (self->inhibit_cookie != 0))
+    return;
+  if (modified)
+    self->inhibit_cookie = gtk_application_inhibit (app, GTK_WINDOW (self), GTK_APPLICATION_INHIBIT_LOGOUT,
+                                                    _("A job has changes that are not saved"));
+  else {
+    gtk_application_uninhibit (app, self->inhibit_cookie);
+    self->inhibit_cookie = 0;
+  }
+}
+
 void
 lw_window_show_document (LwWindow *self)
 {
   gboolean open = lw_desk_document (lw_window_desk (self)) != NULL;
 
+  inhibit_logout (self);
   gtk_stack_set_visible_child_name (self->content, open ? "job" : "empty");
   show_title (self);
   show_undo (self);
@@ -95,6 +115,8 @@ document_cb (LwWindow *self)
   g_signal_group_set_target (self->document_signals, lw_desk_document (lw_window_desk (self)));
   gtk_info_bar_set_revealed (self->disk_bar, FALSE);
   lw_window_show_document (self);
+  if (lw_desk_document (lw_window_desk (self)) != NULL)
+    gtk_widget_grab_focus (GTK_WIDGET (self->board_view));
 }
 
 static void

@@ -43,6 +43,8 @@ show_counts (LwFindingsPanel *self, const GPtrArray *findings)
   text = g_strdup_printf (_("%u stop · %u watch · %u fine"), n[LW_GRADE_STOP], n[LW_GRADE_WATCH],
                           n[LW_GRADE_FINE]);
   gtk_label_set_text (self->counts, findings == NULL ? "" : text);
+  gtk_widget_set_visible (GTK_WIDGET (self->counts), findings != NULL);
+  gtk_widget_set_visible (GTK_WIDGET (self->show_fine), n[LW_GRADE_FINE] > 0);
 }
 
 static void
