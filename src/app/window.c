@@ -269,6 +269,9 @@ lw_window_close_request (GtkWindow *window)
   remember_size (self);
   if (!self->closing && lw_window_ask_before_close (self))
     return TRUE;
+  if (self->inhibit_cookie != 0)
+    gtk_application_uninhibit (gtk_window_get_application (window), self->inhibit_cookie);
+  self->inhibit_cookie = 0;
   lw_session_close (self->session);
   return GTK_WINDOW_CLASS (lw_window_parent_class)->close_request (window);
 }
