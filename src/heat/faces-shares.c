@@ -282,7 +282,8 @@ share_preheat (Shares *s, size_t face, const Place *place, double open)
 {
   const HeatPreheat *p = &s->net->scene->preheat;
   HeatFaces *f = s->f;
-  double seen = open * (1 - preheat_hidden (s, place));
+  /* A prescribed film is what was measured: nothing takes from it. */
+  double seen = p->prescribed_h_w_m2k > 0 ? open : open * (1 - preheat_hidden (s, place));
   if (preheat_is_film (p)) {
     f->pre_area[face] = open * share_over_preheat (s, place);
     f->pre_film[face] = f->pre_area[face] > 0 ? f->pre_area[face] * seen / open : 0;

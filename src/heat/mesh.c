@@ -98,6 +98,14 @@ collect_nozzle (Axis *axis, int way, const HeatNozzle *nozzle, double cell)
   }
 }
 
+/* A preheater that acts by a film stops at its edges; an emitter's view fades on its own. */
+static void
+collect_preheat (Axis *axis, int way, const HeatPreheat *preheat)
+{
+  if (preheat->kind == HEAT_PREHEAT_AIR || (preheat->kind != HEAT_PREHEAT_NONE && preheat->prescribed_h_w_m2k > 0))
+    axis_edges (axis, along (preheat->center, way), (way ? preheat->width_m : preheat->length_m) / 2, 4);
+}
+
 static void
 collect_extent (Axis *axis, int way, const HeatScene *scene)
 {
@@ -122,7 +130,7 @@ static bool
 collect (HeatArena *arena, Axis *axis, int way, const HeatScene *scene, const HeatMeshSize *size)
 {
   axis->zones = HEAT_TAKE (arena, Zone, scene->n_bodies + 2);
-  axis->lines = HEAT_TAKE (arena, Line, 2 * scene->n_bodies + 8);
+  axis->lines = HEAT_TAKE (arena, Line, 2 * scene->n_bodies + 10);
   if (!axis->zones || !axis->lines)
     return false;
   axis->coarse = size->coarse_m;
@@ -136,6 +144,7 @@ collect (HeatArena *arena, Axis *axis, int way, const HeatScene *scene, const He
       collect_body (axis, way, &scene->bodies[i], i == scene->target, size->cell_m);
   if (scene->nozzle.present)
     collect_nozzle (axis, way, &scene->nozzle, size->cell_m);
+  collect_preheat (axis, way, &scene->preheat);
   return true;
 }
 
