@@ -16,17 +16,11 @@ lw_ball (double pad_m, double height_m, double k_w_mk)
 {
   /* A sphere of radius R cut by two planes h apart: integral of dz / (k pi (R^2 - z^2)). */
   double half = height_m / 2, radius = hypot (pad_m / 2, half);
-  LwJoint joint;
+  LwJoint joint = { 0, 0, 0 };
 
   joint.g_w_k = k_w_mk * G_PI * radius / (2 * atanh (half / radius));
   joint.volume_m3 = G_PI * height_m * (radius * radius - half * half / 3);
   return joint;
-}
-
-static double
-in_series (double a, double b)
-{
-  return b > 0 ? a * b / (a + b) : a;
 }
 
 /* Height of the solder: for leads the film under the foot, else the gap, but never less than a film. */
@@ -46,7 +40,7 @@ lw_joint_of (const LwPackage *package, double standoff_m, double k_w_mk)
   const LwJoints *j = &package->joints;
   double length = j->length_mm * 1e-3, width = j->width_mm * 1e-3;
   double height = solder_height (package, standoff_m), lead = j->lead_w_per_k;
-  LwJoint joint = { 0, 0 };
+  LwJoint joint = { 0, 0, 0 };
 
   if (!(length > 0))
     length = width > 0 ? width : 0.5 * j->pitch_mm * 1e-3;
@@ -57,10 +51,10 @@ lw_joint_of (const LwPackage *package, double standoff_m, double k_w_mk)
   if (package->kind == LW_KIND_AREA_ARRAY)
     joint = lw_ball (length, height, k_w_mk);
   else
-    joint = (LwJoint){ k_w_mk * length * width / height, length * width * height };
+    joint = (LwJoint){ k_w_mk * length * width / height, length * width * height, 0 };
   if (isnan (lead) && package->kind == LW_KIND_LEADED)
     lead = lead_k_w_mk * lead_thickness_m * fmin (length, width) / lead_length_m;
-  joint.g_w_k = in_series (joint.g_w_k, lead);
+  joint.lead_w_k = lead > 0 ? lead : 0;
   return joint;
 }
 

@@ -98,7 +98,7 @@ add_joints (LwCase *self, const LwPart *part, const LwPackage *package, const Lw
 
   if (joints->len == 0)
     joint = (LwJoint){ alloy->k_w_per_mk * 1e-6 / 60e-6,
-                       60e-6 * 1e-6 }; /* 1 mm2 of pad, 60 um of solder */
+                       60e-6 * 1e-6, 0 }; /* 1 mm2 of pad, 60 um of solder */
   pad = lw_pad_joints (package, body->standoff_m, alloy->k_w_per_mk, &joint);
   for (guint i = 0; pad != NULL && i < pad->len; i++) {
     const LwPoint *p = &g_array_index (pad, LwPoint, i);
@@ -114,6 +114,7 @@ add_joints (LwCase *self, const LwPart *part, const LwPackage *package, const Lw
   body->joints = xy;
   body->n_joints = joint.g_w_k > 0 ? joints->len : 0;
   body->joint_g_w_k = joint.g_w_k;
+  body->lead_g_w_k = joint.lead_w_k;
   body->joint_c_j_k = mass * alloy->cp_j_per_kgk;
   body->joint_latent_j = mass * alloy->latent_j_per_kg;
   body->solidus_c = alloy->solidus_c;
@@ -161,8 +162,23 @@ prescribe (const LwPart *part, HeatBody *body)
   }
 }
 
+/* A body of one node stands at its mean, which lags behind its underside through a third of its thickness
+ * (the mean of a parabola): on the way to the joints as a lead, in the gap as a film. */
 static void
-add_body (LwCase *self, guint index, const LwPackage *package, Tally *tally)
+add_inner_resistance (HeatBody *body)
+{
+  double r = 0, per_joint = (double) body->n_joints / area_m2 (body);
+
+  for (size_t i = 0; i < body->n_layers; i++)
+    r += body->layers[i].thickness_m / body->layers[i].k_thr_w_mk / 3;
+  if (body->gap_h_w_m2k > 0)
+    body->gap_h_w_m2k = 1 / (1 / body->gap_h_w_m2k + r);
+  if (body->n_joints > 0)
+    body->lead_g_w_k = 1 / ((body->lead_g_w_k > 0 ? 1 / body->lead_g_w_k : 0) + r * per_joint);
+}
+
+static void
+add_body (LwCase *self, guint index, const LwPackage *package, gboolean target, Tally *tally)
 {
   const LwPart *part = g_ptr_array_index (self->job->parts, index);
   const LwAlloy *alloy = alloy_of (self, part);
@@ -172,6 +188,7 @@ add_body (LwCase *self, guint index, const LwPackage *package, Tally *tally)
 
   *of = (LwCaseBody){ index, part->side, TRUE, alloy->liquidus_c };
   place (self, part, package, lw_part_height_mm (part, package, &known), body);
+  body->meshed = body->meshed || target;
   of->height_known = known || part->prescribed_body_thickness_mm > 0;
   tally->unknown_heights += !of->height_known;
   add_joints (self, part, package, alloy, body);
@@ -179,6 +196,8 @@ add_body (LwCase *self, guint index, const LwPackage *package, Tally *tally)
                   (double) body->n_joints * body->joint_c_j_k, body);
   add_gap (part, tally, body);
   prescribe (part, body);
+  if (!body->meshed)
+    add_inner_resistance (body);
   self->n_bodies++;
 }
 
@@ -256,9 +275,8 @@ lw_case_add_bodies (LwCase *self, guint target_part, GError **error)
     }
     if (i == target_part)
       self->scene.target = self->n_bodies;
-    add_body (self, i, package, &tally);
+    add_body (self, i, package, i == target_part, &tally);
   }
-  self->bodies[self->scene.target].meshed = TRUE;
   self->scene.bodies = self->bodies;
   self->scene.n_bodies = self->n_bodies;
   note_tally (self, &tally);
