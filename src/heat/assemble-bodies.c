@@ -207,13 +207,15 @@ in_series (double a, double b)
   return a > 0 && b > 0 ? a * b / (a + b) : 0;
 }
 
-/* From the joint layer's node to the middle of the next cell: half the joints and the air between them
- * through the half cell over the area joints take, and half the gap's film through the rest. */
+/* From the joint layer's node to the middle of the next cell: half the joints (and their leads, when
+ * LEAD > 0) and the air between them through the half cell over the area joints take, and half the gap's
+ * film through the rest. */
 static double
-half_layer (const Work *w, double joints, double contact, double film, double half_m2k_w)
+half_layer (const Work *w, double joints, double contact, double film, double half_m2k_w, double lead)
 {
   double side = w->side, under = fmin (contact, joints * side * side);
-  double solder = 2 * (joints * w->body->joint_g_w_k + film * under);
+  double metal = 2 * joints * w->body->joint_g_w_k;
+  double solder = (lead > 0 ? in_series (metal, joints * lead) : metal) + 2 * film * under;
   return in_series (solder, under / half_m2k_w)
          + in_series (2 * film * (contact - under), (contact - under) / half_m2k_w);
 }
@@ -232,8 +234,8 @@ join_column (Work *w, size_t i)
   bool fixed = body->prescribed_h_w_m2k > 0;
   double joints = fixed ? 0 : w->joints[i], film = fixed ? body->prescribed_h_w_m2k : body->gap_h_w_m2k;
   const double *half = body->below ? net->half_down : net->half_up;
-  net->stencil.gz[k] = half_layer (w, joints, contact, film, w->placed->slab_r[1]);
-  net->stencil.gc[w->block->couple + i] = half_layer (w, joints, contact, film, half[c]);
+  net->stencil.gz[k] = half_layer (w, joints, contact, film, w->placed->slab_r[1], body->lead_g_w_k);
+  net->stencil.gc[w->block->couple + i] = half_layer (w, joints, contact, film, half[c], 0);
   if (joints <= 0)
     return;
   net->capacity[k] = joints * body->joint_c_j_k * net->scene->scale_capacity;

@@ -72,6 +72,8 @@ link_column (Work *w, size_t i)
     return;
   double under = w->joints[i] * p->foot_m2 / body->n_joints / half[i];
   double g = w->joints[i] * body->joint_g_w_k * (own ? 2 : 1);
+  if (!own && body->lead_g_w_k > 0)
+    g = in_series (g, w->joints[i] * body->lead_g_w_k);
   link_nodes (&net->stencil, own ? p->joint_node : p->node, board, in_series (g, under));
 }
 
@@ -85,7 +87,9 @@ join_joint_node (Work *w)
     return;
   double n = (double) body->n_joints;
   net->capacity[node] = n * body->joint_c_j_k * net->scene->scale_capacity;
-  link_nodes (&net->stencil, w->placed->node, node, 2 * n * body->joint_g_w_k);
+  double g = 2 * n * body->joint_g_w_k;
+  link_nodes (&net->stencil, w->placed->node, node,
+              body->lead_g_w_k > 0 ? in_series (g, n * body->lead_g_w_k) : g);
   if (!(body->joint_latent_j > 0))
     return;
   HeatMelt *melt = &net->melts.items[net->melts.n++];

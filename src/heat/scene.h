@@ -70,6 +70,7 @@ typedef struct {
   const HeatXY *joints; /* centres, board frame */
   size_t n_joints;
   double joint_g_w_k;          /* conductance of one joint, W/K */
+  double lead_g_w_k;           /* from each joint on into the body (a lead), W/K; 0 = no resistance */
   double joint_c_j_k;          /* sensible heat capacity of one joint, J/K; 0 = none */
   double joint_latent_j;       /* latent heat of one joint, J; 0 = does not melt */
   double solidus_c, liquidus_c; /* melting range; may coincide (then spread over 1 K) */

@@ -169,6 +169,17 @@ note_body (const HeatRecorder *rec, size_t index, size_t at)
   trace->body_max[at] = most;
 }
 
+/* Share of the way from body to board at which the middle of a joint lies, in resistance: half without
+ * leads. */
+static double
+board_share (const HeatBody *body)
+{
+  double lead = body->lead_g_w_k, half = 2 * body->joint_g_w_k;
+  if (!(lead > 0 && half > 0))
+    return 0.5;
+  return (1 / half + 1 / lead) / (2 / half + 1 / lead);
+}
+
 /* Of the drop from a single-node body to a board cell, the share lost in the half layer under the surface. */
 static double
 layer_share (const HeatNetwork *net, size_t index, size_t column)
@@ -181,20 +192,20 @@ layer_share (const HeatNetwork *net, size_t index, size_t column)
   return half / (half + 1 / film);
 }
 
-/* Joints of a single-node body: their common node shifted by half of how far the board under each joint
- * differs from the mean; without a node of their own half-way between body and board's surface. */
+/* Joints of a single-node body: their common node shifted by as much of the board's difference under each
+ * joint from the mean as reaches it; without a node of their own between body and board's surface. */
 static double
-joint_value (const HeatMarch *m, size_t index, const HeatReader *reader, double board_mean)
+joint_value (const HeatMarch *m, size_t index, const HeatReader *reader, double board_mean, double share)
 {
   const HeatPlaced *p = &m->net->bodies[index];
   double under = heat_read (reader, m->t);
   if (p->block != HEAT_NO_BLOCK)
     return under;
   if (p->joint_node != UINT32_MAX)
-    return m->t[p->joint_node] + (under - board_mean) / 2;
+    return m->t[p->joint_node] + share * (under - board_mean);
   size_t column = reader->node[0] % (m->net->mesh.nx * m->net->mesh.ny);
   double surface = under + layer_share (m->net, index, column) * (m->t[p->node] - under);
-  return (m->t[p->node] + surface) / 2;
+  return m->t[p->node] + share * (surface - m->t[p->node]);
 }
 
 static double
@@ -218,10 +229,11 @@ note_joints (const HeatRecorder *rec, size_t index, size_t at)
   HeatTrace *trace = &rec->result->bodies[index];
   double *all = index == m->scene->target ? rec->result->joints + at * n : NULL;
   double low = INFINITY, high = -INFINITY, sum = 0, corner = -INFINITY, board = 0;
+  double share = board_share (&m->scene->bodies[index]);
   for (size_t i = 0; i < n && p->block == HEAT_NO_BLOCK; i++)
     board += heat_read (&p->joints[i], m->t) / n;
   for (size_t i = 0; i < n; i++) {
-    double v = joint_value (m, index, &p->joints[i], board);
+    double v = joint_value (m, index, &p->joints[i], board, share);
     low = fmin (low, v);
     high = fmax (high, v);
     sum += v;
@@ -234,7 +246,7 @@ note_joints (const HeatRecorder *rec, size_t index, size_t at)
   trace->joint_max[at] = high;
   trace->joint_mean[at] = sum / n;
   trace->joint_corner[at] = corner;
-  trace->joint_center[at] = joint_value (m, index, &p->center, board);
+  trace->joint_center[at] = joint_value (m, index, &p->center, board, share);
   trace->liquid_share[at] = liquid_of (m, p);
 }
 

@@ -32,7 +32,8 @@ double lw_body_capacity (const HeatBody *body, double area_m2);
 typedef struct {
   double g_w_k, volume_m3, lead_w_k;
 } LwJoint;
-/* Between two pads: a ball cut off at both pads for area arrays, a block for others. STANDOFF_M is the gap under the body. */
+/* Between two pads: a ball cut off at both pads for area arrays, a block for others. STANDOFF_M is the gap
+ * under the body. */
 LwJoint lw_joint_of (const LwPackage *package, double standoff_m, double k_w_mk);
 /* Conductance (W/K) and volume (m3) of solder between pads of diameter PAD_M with the shape of a ball
  * cut off at both, HEIGHT_M apart. */

@@ -154,9 +154,9 @@ fill_station (LwStation *station)
 static void
 add_stages (LwPlan *plan)
 {
-  bench_add_stage (plan, "soak", 100, NAN, 0, 170, LW_SHAPE_STEP);
-  bench_add_stage (plan, "lift", 40, 330, 30, 170, LW_SHAPE_RAMP);
-  bench_add_stage (plan, "melt", 50, 330, 30, 170, LW_SHAPE_STEP);
+  bench_add_stage (plan, "soak", 100, NAN, 0, 180, LW_SHAPE_STEP);
+  bench_add_stage (plan, "lift", 40, 400, 35, 180, LW_SHAPE_RAMP);
+  bench_add_stage (plan, "melt", 50, 400, 35, 180, LW_SHAPE_STEP);
   bench_add_stage (plan, "cool", 50, NAN, 0, NAN, LW_SHAPE_STEP);
 }
 
