@@ -8,7 +8,7 @@
 
 G_BEGIN_DECLS
 
-/* Parts whose longer side is above this get a meshed body, as do those taller than it. */
+/* Parts whose longer side or height is above this count as large. */
 #define LW_MESHED_ABOVE_MM 6.0
 
 /* What a kind of part is made of, as one material for the whole body box (voids counted in). */

@@ -16,6 +16,11 @@ static const LwAlloy plain_alloy = { .solidus_c = 217,
 /* A part whose package nobody knows: a cube of plastic, no source. */
 #define UNKNOWN_SIZE_MM 2.0
 
+/* Bodies nearer the target's outline than this are meshed when large; as are those whose inner resistance
+ * times a film of 20 W/m2K (free convection and radiation at 100 C) is above 0.15: one node does for
+ * smaller Biot numbers. */
+static const double near_m = 20e-3, biot_film_w_m2k = 20, biot_most = 0.15;
+
 typedef struct {
   guint unknown_heights, unknown_joints, unknown_packages;
 } Tally;
@@ -57,7 +62,6 @@ static void
 place (LwCase *self, const LwPart *part, const LwPackage *package, double height_mm, HeatBody *body)
 {
   LwPoint center = lw_part_body_center (part, package);
-  double longest = package->round ? package->length_mm : fmax (package->length_mm, package->width_mm);
 
   body->below = lw_case_below (self, part->side);
   body->round = package->round;
@@ -76,7 +80,6 @@ place (LwCase *self, const LwPart *part, const LwPackage *package, double height
   }
   /* A body is at least a tenth of a millimetre thick, and mostly body. */
   body->standoff_m = fmin (body->standoff_m, 0.5 * body->height_m);
-  body->meshed = longest > LW_MESHED_ABOVE_MM || height_mm > LW_MESHED_ABOVE_MM || is_prescribed (part);
 }
 
 static double
@@ -162,15 +165,43 @@ prescribe (const LwPart *part, HeatBody *body)
   }
 }
 
+static double
+half_diagonal (const HeatBody *body)
+{
+  return body->round ? 0.5 * body->length_m : 0.5 * hypot (body->length_m, body->width_m);
+}
+
+static double
+inner_resistance (const HeatBody *body)
+{
+  double r = 0;
+
+  for (size_t i = 0; i < body->n_layers; i++)
+    r += body->layers[i].thickness_m / body->layers[i].k_thr_w_mk;
+  return r;
+}
+
+/* Large parts that stand near the target, where temperatures are steep, and large parts of poor conductors
+ * anywhere, which are far from being of one temperature. */
+static gboolean
+deserves_mesh (const LwCase *self, const HeatBody *body)
+{
+  double across = 1e3 * fmax (body->length_m, body->width_m), biot = biot_film_w_m2k * inner_resistance (body);
+  double gap = hypot (body->center.x - self->target_at.x, body->center.y - self->target_at.y)
+               - half_diagonal (body) - self->target_radius_m;
+
+  if (across <= LW_MESHED_ABOVE_MM && body->height_m * 1e3 <= LW_MESHED_ABOVE_MM)
+    return FALSE;
+  return gap < near_m || biot > biot_most;
+}
+
 /* A body of one node stands at its mean, which lags behind its underside through a third of its thickness
  * (the mean of a parabola): on the way to the joints as a lead, in the gap as a film. */
 static void
 add_inner_resistance (HeatBody *body)
 {
-  double r = 0, per_joint = (double) body->n_joints / area_m2 (body);
+  double r = inner_resistance (body) / 3, per_joint = (double) body->n_joints / area_m2 (body);
 
-  for (size_t i = 0; i < body->n_layers; i++)
-    r += body->layers[i].thickness_m / body->layers[i].k_thr_w_mk / 3;
   if (body->gap_h_w_m2k > 0)
     body->gap_h_w_m2k = 1 / (1 / body->gap_h_w_m2k + r);
   if (body->n_joints > 0)
@@ -188,7 +219,6 @@ add_body (LwCase *self, guint index, const LwPackage *package, gboolean target, 
 
   *of = (LwCaseBody){ index, part->side, TRUE, alloy->liquidus_c };
   place (self, part, package, lw_part_height_mm (part, package, &known), body);
-  body->meshed = body->meshed || target;
   of->height_known = known || part->prescribed_body_thickness_mm > 0;
   tally->unknown_heights += !of->height_known;
   add_joints (self, part, package, alloy, body);
@@ -196,6 +226,7 @@ add_body (LwCase *self, guint index, const LwPackage *package, gboolean target, 
                   (double) body->n_joints * body->joint_c_j_k, body);
   add_gap (part, tally, body);
   prescribe (part, body);
+  body->meshed = target || is_prescribed (part) || deserves_mesh (self, body);
   if (!body->meshed)
     add_inner_resistance (body);
   self->n_bodies++;
@@ -250,6 +281,19 @@ usable (const LwPackage *package)
   return package != NULL && package->length_mm > 0 && (package->round || package->width_mm > 0);
 }
 
+static void
+note_target (LwCase *self, guint target_part)
+{
+  const LwPart *part = g_ptr_array_index (self->job->parts, target_part);
+  const LwPackage *package = lw_job_package_of (self->job, part);
+  LwPoint center = lw_part_body_center (part, package);
+
+  self->target_at = lw_case_point (self, center.x_mm, center.y_mm);
+  if (package != NULL)
+    self->target_radius_m
+        = 0.5e-3 * (package->round ? package->length_mm : hypot (package->length_mm, package->width_mm));
+}
+
 gboolean
 lw_case_add_bodies (LwCase *self, guint target_part, GError **error)
 {
@@ -257,6 +301,7 @@ lw_case_add_bodies (LwCase *self, guint target_part, GError **error)
   Tally tally = { 0, 0, 0 };
 
   self->unknown = unknown_package ();
+  note_target (self, target_part);
   self->bodies = lw_case_alloc (self, n, sizeof (HeatBody));
   self->body_of = lw_case_alloc (self, n, sizeof (LwCaseBody));
   for (guint i = 0; i < n; i++) {

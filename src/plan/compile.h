@@ -38,6 +38,8 @@ typedef struct {
   HeatBody *bodies;
   LwCaseBody *body_of;
   guint n_bodies;
+  HeatXY target_at;           /* body centre of the part to rework */
+  double target_radius_m;
   double tg_c, td_c;      /* lowest of the laminates in the stack-up */
   double gas_set_error_c; /* half-width, K */
   LwSetPoints gas_asked, preheat_asked;

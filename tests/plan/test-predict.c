@@ -240,6 +240,11 @@ test_halved (gconstpointer data)
     corner = change_of ("joint corner", p->ref, p->joint_corner_peak_c, q->joint_corner_peak_c, corner);
     worst = change_of ("body peak", p->ref, p->body_peak_c, q->body_peak_c, worst);
   }
+  for (guint i = 0; i < a->parts->len; i++) {
+    const LwPartTrace *p = g_ptr_array_index (a->parts, i), *q = g_ptr_array_index (b->parts, i);
+    g_assert_cmpfloat_with_epsilon (p->ramp_up_c_per_s, q->ramp_up_c_per_s, 0.1);
+    g_assert_cmpfloat_with_epsilon (p->ramp_down_c_per_s, q->ramp_down_c_per_s, 0.1);
+  }
   worst = change_of ("peak", "board", a->board_peak_c, b->board_peak_c, worst);
   g_test_message ("largest change %.3f K, of corner joints %.3f K; %u against %u nodes, %u against %u steps",
                   worst, corner, a->n_nodes, b->n_nodes, a->n_steps, b->n_steps);
