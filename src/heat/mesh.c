@@ -75,7 +75,9 @@ along (HeatXY p, int axis)
 
 /* Bodies farther than this from the target need no lines of their own, and their cells grow with the
  * distance: temperatures vary little there. */
-static const double NEAR_M = 8e-3, FAR_GROWTH = 0.15, FAR_CELL_M = 4e-3;
+static const double NEAR_M = 12e-3, FAR_GROWTH = 0.15, FAR_CELL_M = 4e-3;
+/* Round the nozzle, where the spill makes temperatures steep, cells stay small. */
+static const double SPILL_M = 8e-3, SPILL_CELLS = 1.5;
 
 /* Gap between the boxes of two bodies along the wider-parted axis, m (0: they overlap). */
 static double
@@ -95,7 +97,7 @@ collect_body (Axis *axis, int way, const HeatBody *body, bool target, double awa
   double least = body->round ? body->length_m : fmin (body->length_m, body->width_m);
   double size = target ? cell : fmin (fmax (least / 8, cell), fmax (1.5e-3, cell));
   if (away > NEAR_M)
-    size = fmin (size + FAR_GROWTH * (away - NEAR_M), fmax (fmin (FAR_CELL_M, least / 2), cell));
+    size = fmin (size + FAR_GROWTH * (away - NEAR_M), fmax (fmin (FAR_CELL_M, least / 4), cell));
   axis_zone (axis, along (body->center, way), along (half, way), size);
   if (away <= NEAR_M && !body->round && is_square (body->angle_rad))
     axis_edges (axis, along (body->center, way), along (half, way), target ? 1 : 3);
@@ -109,6 +111,7 @@ collect_nozzle (Axis *axis, int way, const HeatNozzle *nozzle, double cell)
   HeatXY out
       = half_box (nozzle->length_m + wall, nozzle->width_m + wall, nozzle->angle_rad, nozzle->round);
   axis_zone (axis, along (nozzle->center, way), along (out, way) + cell, cell);
+  axis_zone (axis, along (nozzle->center, way), along (out, way) + SPILL_M, SPILL_CELLS * cell);
   if (!nozzle->round && is_square (nozzle->angle_rad)) {
     axis_edges (axis, along (nozzle->center, way), along (in, way), 2);
     axis_edges (axis, along (nozzle->center, way), along (out, way), 2);
@@ -146,7 +149,7 @@ collect_extent (Axis *axis, int way, const HeatScene *scene)
 static bool
 collect (HeatArena *arena, Axis *axis, int way, const HeatScene *scene, const HeatMeshSize *size)
 {
-  axis->zones = HEAT_TAKE (arena, Zone, scene->n_bodies + 2);
+  axis->zones = HEAT_TAKE (arena, Zone, scene->n_bodies + 3);
   axis->lines = HEAT_TAKE (arena, Line, 2 * scene->n_bodies + 10);
   if (!axis->zones || !axis->lines)
     return false;
