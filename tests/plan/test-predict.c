@@ -169,12 +169,12 @@ test_mirror_twin (void)
 
   g_assert_false (a->flipped);
   g_assert_true (b->flipped);
-  assert_same_parts (a, b, 0.01); /* steps are solved to 1e-3 K */
+  assert_same_parts (a, b, 0.05); /* rounding moves mesh lines by micrometres */
   for (double x = 3; x < 100; x += 9)
     for (double y = 2; y < 80; y += 11) {
       double here = lw_prediction_board_c (a, LW_SIDE_TOP, x, y, 170);
       double twin = lw_prediction_board_c (b, LW_SIDE_BOTTOM, 100 - x, y, 170);
-      g_assert_cmpfloat_with_epsilon (here, twin, 0.01);
+      g_assert_cmpfloat_with_epsilon (here, twin, 0.05);
     }
   g_assert_cmpfloat_with_epsilon (a->board_peak_at.x_mm, 100 - b->board_peak_at.x_mm, 1e-6);
   g_assert_cmpfloat (b->x_edges_mm[0], <, b->x_edges_mm[b->nx]);
@@ -186,7 +186,7 @@ test_moved (void)
   g_autoptr (LwJob) here = bench_job (LW_SIDE_TOP, 0, 0), there = bench_job (LW_SIDE_TOP, -317.3, 1044.9);
   g_autoptr (LwPrediction) a = predict (here, NULL), b = predict (there, NULL);
 
-  assert_same_parts (a, b, 0.01); /* steps are solved to 1e-3 K */
+  assert_same_parts (a, b, 0.05); /* rounding moves mesh lines by micrometres */
   g_assert_cmpfloat_with_epsilon (a->board_peak_at.x_mm, b->board_peak_at.x_mm + 317.3, 1e-6);
   g_assert_cmpfloat_with_epsilon (a->board_peak_at.y_mm, b->board_peak_at.y_mm - 1044.9, 1e-6);
 }
