@@ -118,6 +118,17 @@ readout (const LwProfilePainter *self, double t_s)
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 
+/* Beside the cursor, away from the curves: below them once the target is hot, above them before. */
+static gboolean
+reads_below (const LwProfilePainter *self)
+{
+  const LwPartTrace *target = lw_profile_target (self->picture);
+  double middle = 0.5 * (self->layout.low_c + self->layout.high_c);
+
+  return target && target->joint_mean
+         && lw_prediction_at (self->picture->prediction, target->joint_mean, self->picture->t_s) > 0.9 * middle;
+}
+
 static void
 paint_readout (LwProfilePainter *self, double x, const char *text)
 {
@@ -129,6 +140,8 @@ paint_readout (LwProfilePainter *self, double x, const char *text)
   lw_letter_measure (&self->type, text, &w, &h);
   if (h + 2.0 * pad + 8.0 > l->y1 - l->y0)
     return;
+  if (reads_below (self))
+    top = MAX (l->y1 - 20.0 - h - 2.0 * pad, top);
   left = x + 7.0 + w + 2.0 * pad > l->x1 ? x - 7.0 - w - 2.0 * pad : x + 7.0;
   cairo_rectangle (cr, left, top, w + 2.0 * pad, h + 2.0 * pad);
   lw_color_set (cr, lw_color_fade (self->ink->board, 0.92));
