@@ -35,8 +35,9 @@ lw_cli_convert (char **argv)
   g_autoptr (LwImport) import = NULL;
   g_autoptr (GFile) in = NULL, out = NULL;
 
-  if (!lw_cli_parse (argv, _("IN OUT"), _("Turns a board in any supported format into a Leeward document."), NULL,
-                     &input, NULL, 2, &files))
+  if (!lw_cli_parse (argv, _("IN OUT"),
+                     _("Turns a board in any supported format into a Leeward document."), NULL, &input,
+                     NULL, 2, &files))
     return LW_CLI_REFUSED;
   in = g_file_new_for_commandline_arg (files[0]);
   out = g_file_new_for_commandline_arg (files[1]);

@@ -101,7 +101,8 @@ part_json (const Subject *self, const LwPart *part)
   lw_cli_set_rounded (object, "offset_mm", part->offset_mm, 6);
   lw_cli_set_rounded (object, "length_mm", package != NULL ? package->length_mm : NAN, 6);
   lw_cli_set_rounded (object, "width_mm", package != NULL ? package->width_mm : NAN, 6);
-  json_object_set_string_member (object, "kind", lw_kind_word (package != NULL ? package->kind : LW_KIND_OTHER));
+  json_object_set_string_member (object, "kind",
+                                 lw_kind_word (package != NULL ? package->kind : LW_KIND_OTHER));
   json_object_set_boolean_member (object, "placed", part->placed);
   return object;
 }
@@ -154,7 +155,8 @@ print_json (const Subject *self)
   json_object_set_string_member (root, "format", import->format);
   json_object_set_string_member (root, "title", job->title);
   json_object_set_object_member (root, "outline", outline_json (job->board));
-  lw_cli_set_rounded (root, "thickness_mm", job->board->thickness_known ? job->board->thickness_mm : NAN, 6);
+  lw_cli_set_rounded (root, "thickness_mm", job->board->thickness_known ? job->board->thickness_mm : NAN,
+                      6);
   json_object_set_array_member (root, "parts", parts_json (self));
   json_object_set_array_member (root, "plans", plans_json (job));
   json_object_set_array_member (root, "warnings", warnings_json (import));
@@ -171,17 +173,18 @@ print_summary (const Subject *self)
   const LwBoard *board = job->board;
   LwBox box = edge_box (board);
   Counts counts = count_parts (self);
-  g_autofree char *thickness = lw_cli_number_text (board->thickness_known ? board->thickness_mm : NAN, 3);
+  g_autofree char *thickness =
+    lw_cli_number_text (board->thickness_known ? board->thickness_mm : NAN, 3);
 
   g_print (_("Format     %s\n"), import->format);
   g_print (_("Board      %s\n"), board->name);
-  g_print (_("Outline    %.3f x %.3f mm at %.3f, %.3f%s\n"), box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm, box.x0_mm,
-           box.y0_mm, board->outline_assumed ? _(" (assumed)") : "");
+  g_print (_("Outline    %.3f x %.3f mm at %.3f, %.3f%s\n"), box.x1_mm - box.x0_mm,
+           box.y1_mm - box.y0_mm, box.x0_mm, box.y0_mm, board->outline_assumed ? _(" (assumed)") : "");
   g_print (_("Cut-outs   %u\n"), MAX (board->outline->len, 1) - 1);
   g_print (_("Area       %.2f mm²\n"), net_area (board));
   g_print (_("Thickness  %s mm\n"), thickness);
-  g_print (_("Parts      %u: %u on top, %u on the bottom, %u not placed\n"), job->parts->len, counts.top, counts.bottom,
-           counts.unplaced);
+  g_print (_("Parts      %u: %u on top, %u on the bottom, %u not placed\n"), job->parts->len,
+           counts.top, counts.bottom, counts.unplaced);
   g_print (_("Heights    %u known, %u not known\n"), counts.heights, job->parts->len - counts.heights);
   g_print (_("Plans      %u\n"), job->plans->len);
   g_print (_("Warnings   %u\n"), import->warnings->len);
@@ -190,15 +193,16 @@ print_summary (const Subject *self)
 static void
 print_parts (const Subject *self)
 {
-  g_print ("\n%-12s %10s %10s %9s %-7s %8s  %s\n", _("Part"), "x mm", "y mm", _("turn °"), _("side"), _("height mm"),
-           _("package"));
+  g_print ("\n%-12s %10s %10s %9s %-7s %8s  %s\n", _("Part"), "x mm", "y mm", _("turn °"), _("side"),
+           _("height mm"), _("package"));
   for (guint i = 0; i < self->job->parts->len; i++)
     {
       const LwPart *part = self->job->parts->pdata[i];
       g_autofree char *height = lw_cli_number_text (own_height (self, part), 3);
 
-      g_print ("%-12s %10.3f %10.3f %9.3f %-7s %8s  %s%s\n", part->ref, part->x_mm, part->y_mm, part->rotation_deg,
-               lw_side_word (part->side), height, part->package, part->placed ? "" : _(" (not placed)"));
+      g_print ("%-12s %10.3f %10.3f %9.3f %-7s %8s  %s%s\n", part->ref, part->x_mm, part->y_mm,
+               part->rotation_deg, lw_side_word (part->side), height, part->package,
+               part->placed ? "" : _(" (not placed)"));
     }
 }
 
@@ -223,16 +227,15 @@ int
 lw_cli_inspect (char **argv)
 {
   gboolean parts = FALSE;
-  const GOptionEntry entries[] = {
-    { "parts", 0, 0, G_OPTION_ARG_NONE, &parts, N_("List every part (text only; JSON always does)"), NULL },
-    { NULL }
-  };
+  const GOptionEntry entries[] = { { "parts", 0, 0, G_OPTION_ARG_NONE, &parts,
+                                     N_("List every part (text only; JSON always does)"), NULL },
+                                   { NULL } };
   g_auto (LwCliInput) input = { 0 };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
 
-  if (!lw_cli_parse (argv, _("FILE"), _("Reads a board or a job and reports what it holds."), entries, &input, NULL, 1,
-                     &files))
+  if (!lw_cli_parse (argv, _("FILE"), _("Reads a board or a job and reports what it holds."), entries,
+                     &input, NULL, 1, &files))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);
   if (import == NULL)

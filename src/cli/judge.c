@@ -64,8 +64,8 @@ print_finding (const LwFinding *finding)
 
   g_print ("%-6s %-10s %s\n", grade_title (finding->grade), finding->ref, finding->text);
   if (!isnan (finding->limit))
-    g_print (_("       limit %.4g %s, headroom %.3g, doubt %s; %s\n"), finding->limit, finding->unit, finding->headroom,
-             doubt, finding->source);
+    g_print (_("       limit %.4g %s, headroom %.3g, doubt %s; %s\n"), finding->limit, finding->unit,
+             finding->headroom, doubt, finding->source);
   if (*finding->advice != '\0')
     g_print ("       %s\n", finding->advice);
 }
@@ -94,19 +94,18 @@ lw_cli_judge (char **argv)
   g_auto (LwCliTarget) target = { 0 };
   LwCliSolve solve = { 0 };
   gboolean all = FALSE;
-  const GOptionEntry entries[] = {
-    LW_CLI_SOLVE_ENTRIES (solve),
-    { "all", 'a', 0, G_OPTION_ARG_NONE, &all, N_("List what is fine too (text only; JSON always does)"), NULL },
-    { NULL }
-  };
+  const GOptionEntry entries[] = { LW_CLI_SOLVE_ENTRIES (solve),
+                                   { "all", 'a', 0, G_OPTION_ARG_NONE, &all,
+                                     N_("List what is fine too (text only; JSON always does)"), NULL },
+                                   { NULL } };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
   g_autoptr (LwPrediction) prediction = NULL;
   g_autoptr (GPtrArray) findings = NULL;
   guint plan;
 
-  if (!lw_cli_parse (argv, _("JOB"), _("Judges a plan: where limits and predictions meet."), entries, &input, &target,
-                     1, &files)
+  if (!lw_cli_parse (argv, _("JOB"), _("Judges a plan: where limits and predictions meet."), entries,
+                     &input, &target, 1, &files)
       || !lw_cli_solve_check (&solve))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);

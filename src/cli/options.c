@@ -42,11 +42,11 @@ lw_cli_refuse_error (const GError *error)
 static void
 add_input_entries (GOptionContext *context, LwCliInput *input)
 {
-  GOptionEntry entries[] = {
-    { "library", 'l', 0, G_OPTION_ARG_FILENAME, &input->library, N_("Library file of an IDF board"), N_("FILE") },
-    { "json", 'j', 0, G_OPTION_ARG_NONE, &input->json, N_("Write JSON"), NULL },
-    { NULL }
-  };
+  GOptionEntry entries[] = { { "library", 'l', 0, G_OPTION_ARG_FILENAME, &input->library,
+                               N_("Library file of an IDF board"), N_("FILE") },
+                             { "json", 'j', 0, G_OPTION_ARG_NONE, &input->json, N_("Write JSON"),
+                               NULL },
+                             { NULL } };
 
   g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
 }
@@ -54,12 +54,12 @@ add_input_entries (GOptionContext *context, LwCliInput *input)
 static void
 add_target_entries (GOptionContext *context, LwCliTarget *target)
 {
-  GOptionEntry entries[] = {
-    { "plan", 'p', 0, G_OPTION_ARG_STRING, &target->plan, N_("Use the job's plan for this part"), N_("REF") },
-    { "part", 0, 0, G_OPTION_ARG_STRING, &target->part, N_("Plan for this part, with defaults if the job has none"),
-      N_("REF") },
-    { NULL }
-  };
+  GOptionEntry entries[] = { { "plan", 'p', 0, G_OPTION_ARG_STRING, &target->plan,
+                               N_("Use the job's plan for this part"), N_("REF") },
+                             { "part", 0, 0, G_OPTION_ARG_STRING, &target->part,
+                               N_("Plan for this part, with defaults if the job has none"),
+                               N_("REF") },
+                             { NULL } };
 
   g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
 }
@@ -88,8 +88,8 @@ with_full_name (char **argv)
 }
 
 gboolean
-lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOptionEntry *entries, LwCliInput *input,
-              LwCliTarget *target, guint n_files, char ***files)
+lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOptionEntry *entries,
+              LwCliInput *input, LwCliTarget *target, guint n_files, char ***files)
 {
   g_autoptr (GOptionContext) context = g_option_context_new (arguments);
   g_autoptr (GError) error = NULL;
@@ -122,7 +122,8 @@ LwImport *
 lw_cli_open (const char *path, const LwCliInput *input)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
-  g_autoptr (GFile) partner = input->library != NULL ? g_file_new_for_commandline_arg (input->library) : NULL;
+  g_autoptr (GFile) partner =
+    input->library != NULL ? g_file_new_for_commandline_arg (input->library) : NULL;
   g_autoptr (GError) error = NULL;
   LwImport *import = lw_import (file, partner, NULL, &error);
 

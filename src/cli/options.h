@@ -23,10 +23,12 @@ void lw_cli_target_clear (LwCliTarget *target);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (LwCliInput, lw_cli_input_clear)
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (LwCliTarget, lw_cli_target_clear)
 
-/* Parses ARGV (ARGV[0] is the verb) with ENTRIES and those of INPUT and TARGET (each may be NULL); --help prints and
- * ends the program. Exactly N_FILES must remain: *FILES (NULL-terminated). FALSE: said why. */
-gboolean lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOptionEntry *entries,
-                       LwCliInput *input, LwCliTarget *target, guint n_files, char ***files);
+/* Parses ARGV (ARGV[0] is the verb) with ENTRIES and those of INPUT and TARGET (each may be NULL);
+ * --help prints and ends the program. Exactly N_FILES must remain: *FILES (NULL-terminated). FALSE: said
+ * why. */
+gboolean lw_cli_parse (char **argv, const char *arguments, const char *summary,
+                       const GOptionEntry *entries, LwCliInput *input, LwCliTarget *target,
+                       guint n_files, char ***files);
 
 /* Prints to standard error. Always LW_CLI_REFUSED. */
 int lw_cli_refuse (const char *format, ...) G_GNUC_PRINTF (1, 2);
@@ -37,7 +39,8 @@ LwImport *lw_cli_open (const char *path, const LwCliInput *input);
 /* Warnings to standard error, as "FILE:LINE: warning: TEXT". */
 void lw_cli_warn (const LwImport *import);
 
-/* The plan TARGET asks for; *JOB may be replaced by one that has it. FALSE: said why, PATH being the job's file. */
+/* The plan TARGET asks for; *JOB may be replaced by one that has it. FALSE: said why, PATH being the
+ * job's file. */
 gboolean lw_cli_choose_plan (LwJob **job, const char *path, const LwCliTarget *target, guint *plan);
 
 G_END_DECLS

@@ -32,7 +32,8 @@ check_options (const Options *options)
     lw_cli_refuse (_("picture: -o OUT is missing"));
   else if (!g_str_has_suffix (options->out, ".png") && !g_str_has_suffix (options->out, ".svg"))
     lw_cli_refuse (_("%s: the name must end in .png or .svg"), options->out);
-  else if (options->side != NULL && g_strcmp0 (options->side, "top") != 0 && g_strcmp0 (options->side, "bottom") != 0)
+  else if (options->side != NULL && g_strcmp0 (options->side, "top") != 0
+           && g_strcmp0 (options->side, "bottom") != 0)
     lw_cli_refuse (_("--side: top or bottom"));
   else if (options->width < MIN_SIZE || options->width > MAX_SIZE || options->height < MIN_SIZE
            || options->height > MAX_SIZE)
@@ -48,7 +49,8 @@ check_options (const Options *options)
 static double
 default_moment (const LwPrediction *prediction)
 {
-  const LwPartTrace *target = prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
+  const LwPartTrace *target =
+    prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
   guint best = prediction->n_times - 1;
 
   if (target == NULL || target->joint_min == NULL)
@@ -112,8 +114,8 @@ draw (const Options *options, LwJob **job, const char *path, const LwCliTarget *
         return LW_CLI_REFUSED;
       findings = lw_judge (*job, plan, prediction);
     }
-  ok = (options->profile ? draw_profile : draw_board) (options, *job, wants_plan ? (int) plan : -1, prediction,
-                                                       findings, &error);
+  ok = (options->profile ? draw_profile : draw_board) (options, *job, wants_plan ? (int)plan : -1,
+                                                       prediction, findings, &error);
   return ok ? LW_CLI_DONE : lw_cli_refuse ("%s: %s", options->out, error->message);
 }
 
@@ -124,11 +126,15 @@ lw_cli_picture (char **argv)
   g_auto (LwCliTarget) target = { 0 };
   g_auto (Options) options = { .at_s = NAN, .width = 1200, .height = 900 };
   const GOptionEntry entries[] = {
-    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &options.out, N_("Picture to write, .png or .svg"), N_("OUT") },
-    { "side", 's', 0, G_OPTION_ARG_STRING, &options.side, N_("Side to look at: top or bottom"), N_("SIDE") },
-    { "profile", 0, 0, G_OPTION_ARG_NONE, &options.profile, N_("Draw the profile instead of the board"), NULL },
+    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &options.out, N_("Picture to write, .png or .svg"),
+      N_("OUT") },
+    { "side", 's', 0, G_OPTION_ARG_STRING, &options.side, N_("Side to look at: top or bottom"),
+      N_("SIDE") },
+    { "profile", 0, 0, G_OPTION_ARG_NONE, &options.profile, N_("Draw the profile instead of the board"),
+      NULL },
     { "at", 0, 0, G_OPTION_ARG_DOUBLE, &options.at_s, N_("Moment of the temperatures"), N_("S") },
-    { "plain", 0, 0, G_OPTION_ARG_NONE, &options.plain, N_("Leave temperatures and findings out"), NULL },
+    { "plain", 0, 0, G_OPTION_ARG_NONE, &options.plain, N_("Leave temperatures and findings out"),
+      NULL },
     { "dark", 0, 0, G_OPTION_ARG_NONE, &options.dark, N_("Dark look"), NULL },
     { "width", 0, 0, G_OPTION_ARG_INT, &options.width, N_("Width in pixels or points"), N_("N") },
     { "height", 0, 0, G_OPTION_ARG_INT, &options.height, N_("Height in pixels or points"), N_("N") },
@@ -138,8 +144,8 @@ lw_cli_picture (char **argv)
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
 
-  if (!lw_cli_parse (argv, _("JOB -o OUT"), _("Draws the board map or the profile."), entries, &input, &target, 1,
-                     &files)
+  if (!lw_cli_parse (argv, _("JOB -o OUT"), _("Draws the board map or the profile."), entries, &input,
+                     &target, 1, &files)
       || !check_options (&options))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);

@@ -48,8 +48,8 @@ columns_of (const LwPrediction *prediction)
   return columns;
 }
 
-/* RFC 4180: quoted when it holds a comma, a quote or a line end; quotes doubled. A name a spreadsheet would take for a
- * formula gets an apostrophe in front. */
+/* RFC 4180: quoted when it holds a comma, a quote or a line end; quotes doubled. A name a spreadsheet
+ * would take for a formula gets an apostrophe in front. */
 static void
 append_name (GString *out, const char *name)
 {

@@ -6,8 +6,8 @@
 
 G_BEGIN_DECLS
 
-/* One line per moment; the first line names the columns; a field is empty where nothing is known. Numbers have a
- * decimal point in every locale. */
+/* One line per moment; the first line names the columns; a field is empty where nothing is known.
+ * Numbers have a decimal point in every locale. */
 gboolean lw_cli_predict_table (const LwPrediction *prediction, const char *path, GError **error);
 
 G_END_DECLS

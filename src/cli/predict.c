@@ -97,7 +97,8 @@ print_json (const LwPrediction *prediction)
 {
   JsonObject *root = json_object_new ();
   JsonArray *parts = json_array_sized_new (prediction->parts->len);
-  const LwPartTrace *target = prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
+  const LwPartTrace *target =
+    prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
 
   lw_cli_set_series (root, "time_s", prediction->t_s, prediction->n_times);
   lw_cli_set_series (root, "gas_c", prediction->gas_c, prediction->n_times);
@@ -123,24 +124,26 @@ print_part (const LwPartTrace *trace)
   g_autofree char *joint = lw_cli_number_text (trace->joint_max != NULL ? trace->joint_peak_c : NAN, 1);
   g_autofree char *doubt = lw_cli_number_text (trace->body_doubt_k, 1);
 
-  g_print ("%-12s %-7s %10s %10.1f %8s %8.2f\n", trace->ref, lw_side_word (trace->side), joint, trace->body_peak_c,
-           doubt, trace->ramp_up_c_per_s);
+  g_print ("%-12s %-7s %10s %10.1f %8s %8.2f\n", trace->ref, lw_side_word (trace->side), joint,
+           trace->body_peak_c, doubt, trace->ramp_up_c_per_s);
 }
 
 static void
 print_text (const LwPrediction *prediction)
 {
-  const LwPartTrace *target = prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
+  const LwPartTrace *target =
+    prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
   guint last = prediction->n_times - 1;
 
-  g_print (_("Job        %.0f s, %u nodes, %u steps, computed in %.2f s\n"), prediction->t_s[last], prediction->n_nodes,
-           prediction->n_steps, prediction->seconds);
+  g_print (_("Job        %.0f s, %u nodes, %u steps, computed in %.2f s\n"), prediction->t_s[last],
+           prediction->n_nodes, prediction->n_steps, prediction->seconds);
   if (target != NULL && target->joint_max != NULL)
-    g_print (_("Target     %s: joints peak at %.1f °C, %.0f s above %.0f °C\n"), target->ref, target->joint_peak_c,
-             target->above_liquidus_s, target->joint_liquidus_c);
-  g_print (_("Board      peak %.1f °C at %.1f, %.1f mm\n\n"), prediction->board_peak_c, prediction->board_peak_at.x_mm,
-           prediction->board_peak_at.y_mm);
-  g_print ("%-12s %-7s %10s %10s %8s %8s\n", _("Part"), _("side"), _("joint °C"), _("body °C"), _("± K"), _("°C/s"));
+    g_print (_("Target     %s: joints peak at %.1f °C, %.0f s above %.0f °C\n"), target->ref,
+             target->joint_peak_c, target->above_liquidus_s, target->joint_liquidus_c);
+  g_print (_("Board      peak %.1f °C at %.1f, %.1f mm\n\n"), prediction->board_peak_c,
+           prediction->board_peak_at.x_mm, prediction->board_peak_at.y_mm);
+  g_print ("%-12s %-7s %10s %10s %8s %8s\n", _("Part"), _("side"), _("joint °C"), _("body °C"),
+           _("± K"), _("°C/s"));
   for (guint i = 0; i < prediction->parts->len; i++)
     print_part (prediction->parts->pdata[i]);
   for (guint i = 0; prediction->notes != NULL && i < prediction->notes->len; i++)
@@ -178,8 +181,8 @@ lw_cli_predict (char **argv)
   g_autoptr (LwPrediction) prediction = NULL;
   guint plan;
 
-  if (!lw_cli_parse (argv, _("JOB"), _("Computes the temperatures of every part over time."), entries, &input, &target,
-                     1, &files)
+  if (!lw_cli_parse (argv, _("JOB"), _("Computes the temperatures of every part over time."), entries,
+                     &input, &target, 1, &files)
       || !lw_cli_solve_check (&solve))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);

@@ -17,13 +17,16 @@ in_range (const char *option, double value, double min, double max, const char *
 gboolean
 lw_cli_solve_check (const LwCliSolve *solve)
 {
-  return in_range ("cell", solve->cell_mm, 0.1, 20, "mm") && in_range ("step", solve->step_s, 0.01, 30, "s");
+  return in_range ("cell", solve->cell_mm, 0.1, 20, "mm")
+         && in_range ("step", solve->step_s, 0.01, 30, "s");
 }
 
 LwPrediction *
 lw_cli_solve (const LwJob *job, guint plan, const LwCliSolve *solve, const char *path)
 {
-  LwPredictOptions options = { .cell_mm = solve->cell_mm, .uniform = solve->full, .step_s = solve->step_s };
+  LwPredictOptions options = { .cell_mm = solve->cell_mm,
+                               .uniform = solve->full,
+                               .step_s = solve->step_s };
   g_autoptr (GError) error = NULL;
   LwPrediction *prediction;
 

@@ -21,7 +21,8 @@ outline_lead (LwIdfReading *reading, double thickness_mm, const char *word, guin
 
   if (board->has_outline)
     {
-      warn (reading, reading->section_line, _("a second .BOARD_OUTLINE: its loops are added to the first"));
+      warn (reading, reading->section_line,
+            _("a second .BOARD_OUTLINE: its loops are added to the first"));
       return;
     }
   board->has_outline = TRUE;
@@ -47,9 +48,10 @@ outline_loops (LwIdfReading *reading, GPtrArray *loops)
 static void
 other_outline_lead (LwIdfReading *reading, double thickness_mm, const char *name, guint line)
 {
-  lw_notes_add (reading->lexer->notes, reading->lexer->name, line,
-                _("the shape \"%.60s\", %.2f mm thick, is no part and is left out: mind it at the bench"), name,
-                thickness_mm);
+  lw_notes_add (
+    reading->lexer->notes, reading->lexer->name, line,
+    _("the shape \"%.60s\", %.2f mm thick, is no part and is left out: mind it at the bench"), name,
+    thickness_mm);
 }
 
 static gboolean
@@ -65,13 +67,15 @@ hole_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
       || lw_idf_word (reading->lexer, record, 3, _("plating"), plating, error) < 0
       || lw_idf_field (reading->lexer, record, 4, _("part the hole belongs to"), error) == NULL)
     return FALSE;
-  if (reading->header->version == 3 && lw_idf_field (reading->lexer, record, 5, _("type of hole"), error) == NULL)
+  if (reading->header->version == 3
+      && lw_idf_field (reading->lexer, record, 5, _("type of hole"), error) == NULL)
     return FALSE;
   board->n_holes++;
   return TRUE;
 }
 
-/* In some 2.0 files field 4 is the type of hole; nothing of a hole is kept, so only the numbers matter. */
+/* In some 2.0 files field 4 is the type of hole; nothing of a hole is kept, so only the numbers
+ * matter. */
 static gboolean
 hole_record_any_version (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
 {
@@ -98,7 +102,8 @@ note_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
   const char *text;
 
   for (guint i = 0; i < 4; i++)
-    if (!lw_idf_length (reading->lexer, record, i, _("position or size of a note"), unit, &number, error))
+    if (!lw_idf_length (reading->lexer, record, i, _("position or size of a note"), unit, &number,
+                        error))
       return FALSE;
   text = lw_idf_field (reading->lexer, record, 4, _("text of a note"), error);
   if (text == NULL)

@@ -44,7 +44,8 @@ lw_idf_set_body (LwPackage *package, const LwIdfEntry *entry, const char *librar
 
   if (loop == NULL)
     {
-      lw_notes_add (notes, library_file, entry->line, _("%.60s has no usable body outline"), entry->geometry);
+      lw_notes_add (notes, library_file, entry->line, _("%.60s has no usable body outline"),
+                    entry->geometry);
       return FALSE;
     }
   box = lw_loop_box (loop->loop);
@@ -52,11 +53,13 @@ lw_idf_set_body (LwPackage *package, const LwIdfEntry *entry, const char *librar
   package->width_mm = box.y1_mm - box.y0_mm;
   package->center_x_mm = (box.x0_mm + box.x1_mm) / 2;
   package->center_y_mm = (box.y0_mm + box.y1_mm) / 2;
-  if (!(package->length_mm > 0 && package->width_mm > 0) || MAX (package->length_mm, package->width_mm) > MAX_BODY_MM
+  if (!(package->length_mm > 0 && package->width_mm > 0)
+      || MAX (package->length_mm, package->width_mm) > MAX_BODY_MM
       || MAX (fabs (package->center_x_mm), fabs (package->center_y_mm)) > MAX_BODY_MM)
     {
-      lw_notes_add (notes, library_file, loop->line, _("%.60s: a body of %.6g x %.6g mm cannot be, and is left out"),
-                    entry->geometry, package->length_mm, package->width_mm);
+      lw_notes_add (notes, library_file, loop->line,
+                    _("%.60s: a body of %.6g x %.6g mm cannot be, and is left out"), entry->geometry,
+                    package->length_mm, package->width_mm);
       return FALSE;
     }
   package->round = loop->circle;
@@ -65,8 +68,8 @@ lw_idf_set_body (LwPackage *package, const LwIdfEntry *entry, const char *librar
   if (is_box (loop->loop, &box))
     return TRUE;
   if (lw_loop_crosses_itself (loop->loop, NULL, NULL))
-    lw_notes_add (notes, library_file, loop->line, _("%.60s: the body outline crosses itself; its box is used"),
-                  entry->geometry);
+    lw_notes_add (notes, library_file, loop->line,
+                  _("%.60s: the body outline crosses itself; its box is used"), entry->geometry);
   else
     package->outline = lw_idf_loop_wound (loop, TRUE);
   return TRUE;

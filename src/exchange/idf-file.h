@@ -67,14 +67,15 @@ void lw_idf_library_free (LwIdfLibrary *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwIdfLibrary, lw_idf_library_free)
 
 /* The entry of a part: by geometry and part number, else by geometry alone, else NULL. */
-const LwIdfEntry *lw_idf_library_find (const LwIdfLibrary *self, const char *geometry, const char *number);
+const LwIdfEntry *lw_idf_library_find (const LwIdfLibrary *self, const char *geometry,
+                                       const char *number);
 
 /* The header section, which must come first. IS_BOARD: a board file is wanted, else a library. */
 gboolean lw_idf_header_read (LwIdfLexer *lexer, gboolean is_board, LwIdfHeader *header, GError **error);
 void lw_idf_header_clear (LwIdfHeader *header);
 /* MM, THOU and in version 2.0 TNM. */
-gboolean lw_idf_unit (const LwIdfLexer *lexer, const LwIdfRecord *record, guint index, guint version, double *unit_mm,
-                      GError **error);
+gboolean lw_idf_unit (const LwIdfLexer *lexer, const LwIdfRecord *record, guint index, guint version,
+                      double *unit_mm, GError **error);
 
 G_END_DECLS
 

@@ -12,8 +12,8 @@ lw_idf_header_clear (LwIdfHeader *header)
 }
 
 gboolean
-lw_idf_unit (const LwIdfLexer *lexer, const LwIdfRecord *record, guint index, guint version, double *unit_mm,
-             GError **error)
+lw_idf_unit (const LwIdfLexer *lexer, const LwIdfRecord *record, guint index, guint version,
+             double *unit_mm, GError **error)
 {
   static const char *const words2[] = { "MM", "THOU", "TNM", NULL };
   static const char *const words3[] = { "MM", "THOU", NULL };
@@ -35,7 +35,8 @@ header_record (LwIdfLexer *lexer, LwIdfRecord *record, const char *what, GError 
   if (got < 0)
     return FALSE;
   if (got == 0)
-    return lw_idf_fail (lexer, lw_idf_lexer_line (lexer), error, _("end of file in the header: %s expected"), what);
+    return lw_idf_fail (lexer, lw_idf_lexer_line (lexer), error,
+                        _("end of file in the header: %s expected"), what);
   if (record->keyword)
     return lw_idf_fail (lexer, record->line, error, _("the header ends too early: %s expected"), what);
   return TRUE;
@@ -83,8 +84,8 @@ read_name_and_unit (LwIdfLexer *lexer, LwIdfRecord *record, LwIdfHeader *header,
   if (!header_record (lexer, record, _("board name and unit"), error))
     return FALSE;
   /* An unquoted name may hold blanks: the unit is the last word. */
-  if (!lw_idf_unit (lexer, record, record->n_fields > 1 ? record->n_fields - 1 : 1, header->version, &header->unit_mm,
-                    error))
+  if (!lw_idf_unit (lexer, record, record->n_fields > 1 ? record->n_fields - 1 : 1, header->version,
+                    &header->unit_mm, error))
     return FALSE;
   name = g_string_new (record->field[0]);
   for (guint i = 1; i + 1 < record->n_fields; i++)
@@ -101,7 +102,8 @@ read_end (LwIdfLexer *lexer, LwIdfRecord *record, GError **error)
   if (got < 0)
     return FALSE;
   if (got == 0 || !record->keyword || g_ascii_strcasecmp (record->field[0], "END_HEADER") != 0)
-    return lw_idf_fail (lexer, lw_idf_lexer_line (lexer), error, _("the header is not closed: .END_HEADER expected"));
+    return lw_idf_fail (lexer, lw_idf_lexer_line (lexer), error,
+                        _("the header is not closed: .END_HEADER expected"));
   return TRUE;
 }
 
@@ -114,7 +116,8 @@ lw_idf_header_read (LwIdfLexer *lexer, gboolean is_board, LwIdfHeader *header, G
   if (got < 0)
     return FALSE;
   if (got == 0 || !record.keyword || g_ascii_strcasecmp (record.field[0], "HEADER") != 0)
-    return lw_idf_fail (lexer, MAX (lw_idf_lexer_line (lexer), 1), error, _("no IDF file: .HEADER expected first"));
+    return lw_idf_fail (lexer, MAX (lw_idf_lexer_line (lexer), 1), error,
+                        _("no IDF file: .HEADER expected first"));
   if (!header_record (lexer, &record, _("file type and version"), error)
       || !check_type (lexer, &record, is_board, error) || !read_version (lexer, &record, header, error))
     return FALSE;

@@ -63,7 +63,8 @@ cut_field (LwIdfLexer *self, char *p, char **field)
       end = strchr (p + 1, '"');
       if (end == NULL)
         {
-          lw_notes_add (self->notes, self->name, self->line, _("a quoted text without its closing quote"));
+          lw_notes_add (self->notes, self->name, self->line,
+                        _("a quoted text without its closing quote"));
           return p + strlen (p);
         }
       p = end;
@@ -123,7 +124,8 @@ lw_idf_next (LwIdfLexer *self, LwIdfRecord *record, GError **error)
 }
 
 const char *
-lw_idf_field (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what, GError **error)
+lw_idf_field (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
+              GError **error)
 {
   if (index < record->n_fields)
     return record->field[index];
@@ -144,8 +146,8 @@ parse_number (const char *text, double *value)
 }
 
 gboolean
-lw_idf_number (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what, double *value,
-               GError **error)
+lw_idf_number (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
+               double *value, GError **error)
 {
   const char *text = lw_idf_field (self, record, index, what, error);
 
@@ -154,15 +156,16 @@ lw_idf_number (const LwIdfLexer *self, const LwIdfRecord *record, guint index, c
   if (parse_number (text, value))
     return TRUE;
   if (strchr (text, ',') != NULL)
-    return lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" has a comma; %s expected, with a point"),
-                        index + 1, text, what);
-  return lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" is not a number; %s expected"), index + 1,
-                      text, what);
+    return lw_idf_fail (self, record->line, error,
+                        _("field %u: \"%.80s\" has a comma; %s expected, with a point"), index + 1,
+                        text, what);
+  return lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" is not a number; %s expected"),
+                      index + 1, text, what);
 }
 
 gboolean
-lw_idf_length (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what, double unit_mm,
-               double *value_mm, GError **error)
+lw_idf_length (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
+               double unit_mm, double *value_mm, GError **error)
 {
   double value;
 
@@ -171,8 +174,8 @@ lw_idf_length (const LwIdfLexer *self, const LwIdfRecord *record, guint index, c
   *value_mm = value * unit_mm;
   if (fabs (*value_mm) <= LW_IDF_MAX_COORDINATE_MM)
     return TRUE;
-  return lw_idf_fail (self, record->line, error, _("field %u: %s of \"%.80s\" is beyond any board"), index + 1, what,
-                      record->field[index]);
+  return lw_idf_fail (self, record->line, error, _("field %u: %s of \"%.80s\" is beyond any board"),
+                      index + 1, what, record->field[index]);
 }
 
 int
@@ -188,8 +191,8 @@ lw_idf_word (const LwIdfLexer *self, const LwIdfRecord *record, guint index, con
     if (g_ascii_strcasecmp (text, words[i]) == 0)
       return i;
   list = g_strjoinv (", ", (char **) words);
-  lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" is no %s; one of %s expected"), index + 1, text, what,
-               list);
+  lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" is no %s; one of %s expected"),
+               index + 1, text, what, list);
   return -1;
 }
 

@@ -1,5 +1,6 @@
-/* IDF text to records: one per line, fields separated by blanks, strings in double quotes without an escape, '#' comments.
- * Source: the opening pages of the IDF 3.0 (31 October 1996) and 2.0 (5 January 1993) documents. */
+/* IDF text to records: one per line, fields separated by blanks, strings in double quotes without an
+ * escape, '#' comments. Source: the opening pages of the IDF 3.0 (31 October 1996) and 2.0 (5 January
+ * 1993) documents. */
 #ifndef LW_IDF_LEXER_H
 #define LW_IDF_LEXER_H
 
@@ -30,7 +31,8 @@ typedef struct {
 } LwIdfLexer;
 
 /* TEXT (from lw_text_decode()) and NOTES must outlive the lexer. */
-void lw_idf_lexer_init (LwIdfLexer *self, const char *name, const char *text, gsize length, GPtrArray *notes);
+void lw_idf_lexer_init (LwIdfLexer *self, const char *name, const char *text, gsize length,
+                        GPtrArray *notes);
 void lw_idf_lexer_clear (LwIdfLexer *self);
 guint lw_idf_lexer_line (const LwIdfLexer *self); /* last one read */
 
@@ -38,15 +40,16 @@ guint lw_idf_lexer_line (const LwIdfLexer *self); /* last one read */
 int lw_idf_next (LwIdfLexer *self, LwIdfRecord *record, GError **error);
 
 /* Field INDEX; WHAT names it in the message when it is missing. NULL with ERROR. */
-const char *lw_idf_field (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
-                          GError **error);
+const char *lw_idf_field (const LwIdfLexer *self, const LwIdfRecord *record, guint index,
+                          const char *what, GError **error);
 /* The field as a finite decimal number, all of it; independent of the locale. */
 gboolean lw_idf_number (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
                         double *value, GError **error);
 /* A number in the file's unit as mm, at most LW_IDF_MAX_COORDINATE_MM either way. */
 gboolean lw_idf_length (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
                         double unit_mm, double *value_mm, GError **error);
-/* The field must be one of WORDS (NULL-terminated, compared without regard to case): its index, else -1. */
+/* The field must be one of WORDS (NULL-terminated, compared without regard to case): its index, else
+ * -1. */
 int lw_idf_word (const LwIdfLexer *self, const LwIdfRecord *record, guint index, const char *what,
                  const char *const *words, GError **error);
 

@@ -54,8 +54,8 @@ read_first (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
       || !lw_idf_length (lexer, record, 3, _("height"), unit, &height, error))
     return FALSE;
   if (library->entries->len >= LW_IDF_MAX_ENTRIES)
-    return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, lexer->name, record->line, _("more than %d entries"),
-                          LW_IDF_MAX_ENTRIES);
+    return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, lexer->name, record->line,
+                          _("more than %d entries"), LW_IDF_MAX_ENTRIES);
   lw_idf_expect_fields (lexer, record, 4);
   entry = entry_new (geometry, number, height, record->line);
   g_ptr_array_add (library->entries, entry);
@@ -70,7 +70,8 @@ read_property (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
 {
   LwIdfEntry *entry = reading->open;
   const char *name = lw_idf_field (reading->lexer, record, 1, _("name of a property"), error);
-  const char *value = name ? lw_idf_field (reading->lexer, record, 2, _("value of a property"), error) : NULL;
+  const char *value =
+    name ? lw_idf_field (reading->lexer, record, 2, _("value of a property"), error) : NULL;
   LwIdfProperty property;
 
   if (value == NULL)
@@ -143,8 +144,9 @@ index_entries (LwIdfLibrary *self, LwIdfLexer *lexer)
         g_hash_table_insert (self->by_key, key, entry);
       else
         {
-          lw_notes_add (lexer->notes, lexer->name, entry->line, _("a second entry for %.60s, %.60s is ignored"),
-                        entry->geometry, entry->number);
+          lw_notes_add (lexer->notes, lexer->name, entry->line,
+                        _("a second entry for %.60s, %.60s is ignored"), entry->geometry,
+                        entry->number);
           g_free (key);
         }
     }

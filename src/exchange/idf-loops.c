@@ -79,7 +79,8 @@ complete (LwIdfLoops *self)
       g_ptr_array_add (self->loops, loop);
       return;
     }
-  lw_notes_add (self->lexer->notes, self->lexer->name, loop->line, _("an outline loop that encloses nothing is left out"));
+  lw_notes_add (self->lexer->notes, self->lexer->name, loop->line,
+                _("an outline loop that encloses nothing is left out"));
   loop_free (loop);
 }
 
@@ -106,7 +107,8 @@ read_point (LwIdfLoops *self, const LwIdfRecord *record, Point *point, GError **
       || !lw_idf_number (lexer, record, 3, _("angle"), &point->angle_deg, error))
     return FALSE;
   if (point->label < 0 || point->label > 1e9 || point->label != floor (point->label))
-    return lw_idf_fail (lexer, record->line, error, _("field 1: a loop label is a whole number from 0 up"));
+    return lw_idf_fail (lexer, record->line, error,
+                        _("field 1: a loop label is a whole number from 0 up"));
   if (fabs (point->angle_deg) > FULL_CIRCLE_DEG + ANGLE_STEP_DEG)
     return lw_idf_fail (lexer, record->line, error, _("field 4: an arc of more than 360 degrees"));
   if (++*self->n_points > LW_IDF_MAX_POINTS)
@@ -139,12 +141,14 @@ add_circle (LwIdfLoops *self, const Point *rim, GError **error)
   LwIdfLoop *loop = self->open;
 
   if (loop->loop->corners->len != 1)
-    return lw_idf_fail (self->lexer, rim->line, error,
-                        _("field 4: a full circle is a centre and one point on its rim, nothing before"));
+    return lw_idf_fail (
+      self->lexer, rim->line, error,
+      _("field 4: a full circle is a centre and one point on its rim, nothing before"));
   loop->circle = TRUE;
   loop->radius_mm = hypot (rim->x_mm - center.x_mm, rim->y_mm - center.y_mm);
   lw_loop_unref (loop->loop);
-  loop->loop = loop->radius_mm > 0 ? lw_loop_new_circle (center.x_mm, center.y_mm, loop->radius_mm) : lw_loop_new ();
+  loop->loop = loop->radius_mm > 0 ? lw_loop_new_circle (center.x_mm, center.y_mm, loop->radius_mm)
+                                   : lw_loop_new ();
   g_array_set_size (loop->lines, 0);
   complete (self);
   return TRUE;
@@ -161,7 +165,8 @@ continue_loop (LwIdfLoops *self, const Point *point, GError **error)
   if (same_point (corner (loop, n - 1), point))
     {
       if (fabs (point->angle_deg) > ANGLE_STEP_DEG)
-        lw_notes_add (self->lexer->notes, self->lexer->name, point->line, _("an arc of no length is left out"));
+        lw_notes_add (self->lexer->notes, self->lexer->name, point->line,
+                      _("an arc of no length is left out"));
       return TRUE;
     }
   if (n >= 2 && same_point (corner (loop, 0), point))

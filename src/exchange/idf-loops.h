@@ -1,6 +1,6 @@
-/* Outline records "label x y angle" to loops. Points are absolute; the angle is the included angle of the
- * arc from the point before, > 0 counter-clockwise; a circle is its centre and then a point on its rim with
- * 360; the last point repeats the first. */
+/* Outline records "label x y angle" to loops. Points are absolute; the angle is the included angle of
+ * the arc from the point before, > 0 counter-clockwise; a circle is its centre and then a point on its
+ * rim with 360; the last point repeats the first. */
 #ifndef LW_IDF_LOOPS_H
 #define LW_IDF_LOOPS_H
 

@@ -1,13 +1,14 @@
-/* The board's edge: choosing the outer loop, telling cut-outs from fragments, and a stated substitute when the
- * file's outline cannot be the board's. Exporters leave edges out that belong to a footprint, and the outline falls
- * to pieces; others write a strip that belongs to a fixture. */
+/* The board's edge: choosing the outer loop, telling cut-outs from fragments, and a stated substitute
+ * when the file's outline cannot be the board's. Exporters leave edges out that belong to a footprint,
+ * and the outline falls to pieces; others write a strip that belongs to a fixture. */
 #include <glib/gi18n.h>
 #include <math.h>
 
 #include "exchange/idf-parts.h"
 #include "exchange/package-table.h"
 
-/* Of the substitute beyond the outermost bodies: common clearance of parts to a board's edge, no source. */
+/* Of the substitute beyond the outermost bodies: common clearance of parts to a board's edge, no
+ * source. */
 #define MARGIN_MM 2.0
 /* How far arcs may be cut short when points are tested. */
 #define CHORD_MM 0.05
@@ -53,8 +54,8 @@ check_crossing (const Edge *self, GError **error)
       a = a < loop->lines->len ? g_array_index (loop->lines, guint, a) : loop->line;
       b = b < loop->lines->len ? g_array_index (loop->lines, guint, b) : loop->line;
       return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, MAX (a, b),
-                            _("the board outline crosses itself: the edges to lines %u and %u meet"), MIN (a, b),
-                            MAX (a, b));
+                            _("the board outline crosses itself: the edges to lines %u and %u meet"),
+                            MIN (a, b), MAX (a, b));
     }
   return TRUE;
 }
@@ -153,7 +154,8 @@ boxes_meet (const LwBox *a, const LwBox *b)
   return a->x0_mm <= b->x1_mm && b->x0_mm <= a->x1_mm && a->y0_mm <= b->y1_mm && b->y0_mm <= a->y1_mm;
 }
 
-/* Fragments lie among the parts and show how far the board reaches; other loops have nothing to do with it. */
+/* Fragments lie among the parts and show how far the board reaches; other loops have nothing to do with
+ * it. */
 static guint
 add_fragments (const Edge *self, LwBox *box)
 {
@@ -190,8 +192,8 @@ set_substitute (const Edge *self, LwBoard *board, const char *why, guint line)
   if (n_fragments == 0)
     {
       how = _("the box of the parts and 2 mm around it");
-      box = (LwBox) { self->bodies.x0_mm - MARGIN_MM, self->bodies.y0_mm - MARGIN_MM, self->bodies.x1_mm + MARGIN_MM,
-                      self->bodies.y1_mm + MARGIN_MM };
+      box = (LwBox){ self->bodies.x0_mm - MARGIN_MM, self->bodies.y0_mm - MARGIN_MM,
+                     self->bodies.x1_mm + MARGIN_MM, self->bodies.y1_mm + MARGIN_MM };
     }
   take_loop (self, board, lw_loop_new_rectangle (box.x0_mm, box.y0_mm, box.x1_mm, box.y1_mm), line);
   board->outline_assumed = TRUE;
@@ -208,8 +210,9 @@ tell_loops (const Edge *self)
       const LwIdfLoop *loop = edge_loop (self, i);
       LwBox box = lw_loop_box (loop->loop);
 
-      lw_notes_add (self->notes, self->file, loop->line, _("left out: loop %u, %.3f x %.3f mm at %.3f, %.3f"),
-                    loop->label, box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm, box.x0_mm, box.y0_mm);
+      lw_notes_add (self->notes, self->file, loop->line,
+                    _("left out: loop %u, %.3f x %.3f mm at %.3f, %.3f"), loop->label,
+                    box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm, box.x0_mm, box.y0_mm);
     }
 }
 
@@ -227,8 +230,8 @@ mirrored_in_y (const LwLoop *loop)
   return mirrored;
 }
 
-/* A known exporter keeps the sign of y in plain rectangles but not in the parts: when mirroring brings nearly all of them
- * inside, that is what happened. */
+/* A known exporter keeps the sign of y in plain rectangles but not in the parts: when mirroring brings
+ * nearly all of them inside, that is what happened. */
 static gboolean
 mirror_back (const Edge *self, LwBoard *board)
 {
@@ -244,7 +247,8 @@ mirror_back (const Edge *self, LwBoard *board)
     }
   board->outline_assumed = TRUE;
   lw_notes_add (self->notes, self->file, self->board->outline_line,
-                _("%.0f %% of the parts lie outside the board outline, none or few when it is mirrored in y: it is mirrored"),
+                _("%.0f %% of the parts lie outside the board outline, none or few when it is mirrored "
+                   "in y: it is mirrored"),
                 100 * self->outside);
   return TRUE;
 }
@@ -257,9 +261,11 @@ replace_broken (const Edge *self, LwBoard *board)
   if (mirror_back (self, board))
     return TRUE;
   if (self->outside > 0.5)
-    why = g_strdup_printf (_("the board outline is broken, %.0f %% of the parts lie outside it"), 100 * self->outside);
+    why = g_strdup_printf (_("the board outline is broken, %.0f %% of the parts lie outside it"),
+                           100 * self->outside);
   else if (self->n_stray >= 2 || (self->n_stray == 1 && self->outside > 0.1))
-    why = g_strdup_printf (_("the board outline is in pieces, %u loops lie outside the largest"), self->n_stray);
+    why = g_strdup_printf (_("the board outline is in pieces, %u loops lie outside the largest"),
+                           self->n_stray);
   else
     return FALSE;
   set_substitute (self, board, why, self->board->outline_line);
@@ -277,7 +283,8 @@ set_as_written (const Edge *self, LwBoard *board)
   take_loop (self, board, lw_idf_loop_wound (outer, TRUE), outer->line);
   if (self->outer != 0 || outer->label != 0)
     lw_notes_add (self->notes, self->file, outer->line,
-                  _("loop %u, not the first loop 0, is the largest: it is taken as the board's edge"), outer->label);
+                  _("loop %u, not the first loop 0, is the largest: it is taken as the board's edge"),
+                  outer->label);
   for (guint i = 0; i < self->board->outline->len; i++)
     {
       const LwIdfLoop *loop = edge_loop (self, i);
@@ -287,12 +294,13 @@ set_as_written (const Edge *self, LwBoard *board)
       if (is_inside (self, loop))
         take_loop (self, board, lw_idf_loop_wound (loop, FALSE), loop->line);
       else
-        lw_notes_add (self->notes, self->file, loop->line, _("loop %u lies outside the board's edge and is left out"),
-                      loop->label);
+        lw_notes_add (self->notes, self->file, loop->line,
+                      _("loop %u lies outside the board's edge and is left out"), loop->label);
     }
   if (self->outside > 0.1)
     lw_notes_add (self->notes, self->file, self->board->outline_line,
-                  _("%.0f %% of the parts lie outside the outline: check origin and unit"), 100 * self->outside);
+                  _("%.0f %% of the parts lie outside the outline: check origin and unit"),
+                  100 * self->outside);
 }
 
 static void
@@ -319,7 +327,8 @@ check_bodies (const Edge *self, const LwBoard *board)
       const LwPackage *package = self->job->packages->pdata[i];
 
       if (MAX (package->length_mm, package->width_mm) > longest)
-        lw_notes_add (self->notes, self->file, 0, _("%.60s, %.1f x %.1f mm, is larger than the board: is its unit right?"),
+        lw_notes_add (self->notes, self->file, 0,
+                      _("%.60s, %.1f x %.1f mm, is larger than the board: is its unit right?"),
                       package->name, package->length_mm, package->width_mm);
     }
 }
@@ -348,8 +357,8 @@ set_outline (Edge *self, LwBoard *board, GError **error)
 }
 
 gboolean
-lw_idf_set_board (LwJob *job, const LwIdfBoard *from, GArray *outline_lines, const char *file, GPtrArray *notes,
-                  GError **error)
+lw_idf_set_board (LwJob *job, const LwIdfBoard *from, GArray *outline_lines, const char *file,
+                  GPtrArray *notes, GError **error)
 {
   Edge edge = { .board = from, .job = job, .file = file, .notes = notes, .lines = outline_lines };
   LwBoard *board = job->board;

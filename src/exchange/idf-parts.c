@@ -44,7 +44,8 @@ set_height (Builder *self, LwPackage *package, const LwIdfEntry *entry)
   const char *remark = height_remark (entry->height_mm, package->kind);
 
   if (remark != NULL && g_hash_table_add (self->told, (gpointer) entry))
-    lw_notes_add (self->notes, self->library->name, entry->line, remark, entry->geometry, entry->height_mm);
+    lw_notes_add (self->notes, self->library->name, entry->line, remark, entry->geometry,
+                  entry->height_mm);
   if (entry->height_mm > 0 && entry->height_mm <= MAX_HEIGHT_MM)
     package->height_mm = entry->height_mm;
 }
@@ -90,7 +91,8 @@ unique_package_name (Builder *self, const LwIdfPlacement *part)
 }
 
 static LwPackage *
-package_new (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry, const LwPackageWords *words)
+package_new (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry,
+             const LwPackageWords *words)
 {
   g_autoptr (LwPackage) package = lw_package_new ();
 
@@ -103,10 +105,10 @@ package_new (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry,
   g_free (package->name);
   package->name = unique_package_name (self, part);
   g_free (package->source);
-  package->source = words->from != NULL
-                      ? g_strdup_printf (_("%s, line %u; kind taken from %s"), self->library->name, entry->line,
-                                         words->from)
-                      : g_strdup_printf (_("%s, line %u; kind not known"), self->library->name, entry->line);
+  package->source = words->from != NULL ? g_strdup_printf (_("%s, line %u; kind taken from %s"),
+                                                           self->library->name, entry->line, words->from)
+                                        : g_strdup_printf (_("%s, line %u; kind not known"),
+                                                           self->library->name, entry->line);
   package->extra = properties_of (entry);
   return g_steal_pointer (&package);
 }
@@ -121,12 +123,13 @@ same_shape (const LwIdfEntry *a, const LwIdfEntry *b)
     return FALSE;
   for (guint i = 0; i < a->loops->len; i++)
     {
-      const LwLoop *x = ((LwIdfLoop *) a->loops->pdata[i])->loop, *y = ((LwIdfLoop *) b->loops->pdata[i])->loop;
+      const LwLoop *x = ((LwIdfLoop *) a->loops->pdata[i])->loop,
+                   *y = ((LwIdfLoop *) b->loops->pdata[i])->loop;
 
       p = lw_loop_box (x);
       q = lw_loop_box (y);
-      if (x->corners->len != y->corners->len || lw_loop_area (x) != lw_loop_area (y) || p.x0_mm != q.x0_mm
-          || p.y0_mm != q.y0_mm || p.x1_mm != q.x1_mm || p.y1_mm != q.y1_mm)
+      if (x->corners->len != y->corners->len || lw_loop_area (x) != lw_loop_area (y)
+          || p.x0_mm != q.x0_mm || p.y0_mm != q.y0_mm || p.x1_mm != q.x1_mm || p.y1_mm != q.y1_mm)
         return FALSE;
     }
   return TRUE;
@@ -179,10 +182,12 @@ note_missing (Builder *self, const LwIdfPlacement *part)
 {
   if (g_hash_table_add (self->missed, g_strdup (part->geometry)) && self->library != NULL)
     lw_notes_add (self->notes, self->file, part->line,
-                  _("%.60s (%.60s) is not in the library: body and height not known"), part->geometry, part->ref);
+                  _("%.60s (%.60s) is not in the library: body and height not known"), part->geometry,
+                  part->ref);
 }
 
-/* Name of the part's package; the geometry's when its body is not known (there is no such package then). */
+/* Name of the part's package; the geometry's when its body is not known (there is no such package
+ * then). */
 static const char *
 package_of (Builder *self, const LwIdfPlacement *part)
 {
@@ -218,7 +223,8 @@ is_mechanical_ref (const char *ref)
   return *ref == '\0' || g_ascii_strcasecmp (ref, "NOREFDES") == 0;
 }
 
-/* The designator, made unique by a count; the file's own text is kept beside it when it had to change. */
+/* The designator, made unique by a count; the file's own text is kept beside it when it had to
+ * change. */
 static char *
 unique_ref (Builder *self, const LwIdfPlacement *part)
 {
@@ -230,7 +236,8 @@ unique_ref (Builder *self, const LwIdfPlacement *part)
     {
       g_free (name);
       name = g_strdup_printf ("%s-%u", ref, ++used);
-      if (!g_hash_table_contains (self->file_refs, name) && !g_hash_table_contains (self->used_refs, name))
+      if (!g_hash_table_contains (self->file_refs, name)
+          && !g_hash_table_contains (self->used_refs, name))
         break;
     }
   g_hash_table_insert (self->used_refs, g_strdup (ref), GUINT_TO_POINTER (MAX (used, 1)));
@@ -247,10 +254,11 @@ note_ref (Builder *self, const LwIdfPlacement *from, LwPart *part)
   part->extra = json_object_new ();
   json_object_set_string_member (part->extra, "file_ref", from->ref);
   if (*from->ref == '\0')
-    lw_notes_add (self->notes, self->file, from->line, _("a part without a reference designator is called %.60s"),
-                  part->ref);
+    lw_notes_add (self->notes, self->file, from->line,
+                  _("a part without a reference designator is called %.60s"), part->ref);
   else if (!is_mechanical_ref (from->ref))
-    lw_notes_add (self->notes, self->file, from->line, _("a second %.60s: called %.80s here"), from->ref, part->ref);
+    lw_notes_add (self->notes, self->file, from->line, _("a second %.60s: called %.80s here"),
+                  from->ref, part->ref);
 }
 
 /* A part that is nowhere near the board stays in the list, as not placed. */
@@ -260,8 +268,8 @@ check_reach (Builder *self, const LwIdfPlacement *from, LwPart *part)
   if (MAX (fabs (part->x_mm), fabs (part->y_mm)) <= REACH_MM && part->offset_mm <= MAX_HEIGHT_MM)
     return;
   if (part->placed)
-    lw_notes_add (self->notes, self->file, from->line, _("%.60s lies more than 10 m away: taken as not placed"),
-                  part->ref);
+    lw_notes_add (self->notes, self->file, from->line,
+                  _("%.60s lies more than 10 m away: taken as not placed"), part->ref);
   part->placed = FALSE;
   part->x_mm = CLAMP (part->x_mm, -REACH_MM, REACH_MM);
   part->y_mm = CLAMP (part->y_mm, -REACH_MM, REACH_MM);
@@ -303,7 +311,8 @@ builder_clear (Builder *self)
 }
 
 void
-lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *library, const char *file, GPtrArray *notes)
+lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *library, const char *file,
+                  GPtrArray *notes)
 {
   Builder self = { .job = job, .library = library, .file = file, .notes = notes };
 
@@ -321,7 +330,8 @@ lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *libra
   for (guint i = 0; i < board->placements->len; i++)
     add_part (&self, board->placements->pdata[i]);
   if (library == NULL && board->placements->len > 0)
-    lw_notes_add (notes, file, 0, _("there is no library file: bodies and heights of all %u parts are not known"),
+    lw_notes_add (notes, file, 0,
+                  _("there is no library file: bodies and heights of all %u parts are not known"),
                   board->placements->len);
   builder_clear (&self);
 }

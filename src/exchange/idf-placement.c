@@ -12,8 +12,10 @@ read_names (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
 {
   LwIdfBoard *board = reading->target;
   const char *geometry = lw_idf_field (reading->lexer, record, 0, _("geometry name"), error);
-  const char *number = geometry ? lw_idf_field (reading->lexer, record, 1, _("part number"), error) : NULL;
-  const char *ref = number ? lw_idf_field (reading->lexer, record, 2, _("reference designator"), error) : NULL;
+  const char *number =
+    geometry ? lw_idf_field (reading->lexer, record, 1, _("part number"), error) : NULL;
+  const char *ref =
+    number ? lw_idf_field (reading->lexer, record, 2, _("reference designator"), error) : NULL;
   LwIdfPlacement *part;
 
   if (ref == NULL)
@@ -33,7 +35,8 @@ read_names (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
 }
 
 static gboolean
-read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part, GError **error)
+read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part,
+           GError **error)
 {
   static const char *const sides[] = { "TOP", "BOTTOM", NULL };
   int side = lw_idf_word (reading->lexer, record, i, _("side"), sides, error);
@@ -45,12 +48,13 @@ read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlace
 }
 
 static gboolean
-read_status (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part, GError **error)
+read_status (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part,
+             GError **error)
 {
   static const char *const words2[] = { "UNPLACED", "PLACED", "FIXED", NULL };
   static const char *const words3[] = { "UNPLACED", "PLACED", "MCAD", "ECAD", NULL };
-  int status = lw_idf_word (reading->lexer, record, i, _("status"), reading->header->version == 2 ? words2 : words3,
-                            error);
+  int status = lw_idf_word (reading->lexer, record, i, _("status"),
+                            reading->header->version == 2 ? words2 : words3, error);
 
   part->placed = status > 0;
   return status >= 0;
@@ -79,8 +83,8 @@ read_place (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
   part->rotation_deg = lw_angle_normalise (part->rotation_deg);
   if (part->offset_mm < 0)
     {
-      lw_notes_add (lexer->notes, lexer->name, record->line, _("%.60s: a mounting offset below zero is taken as 0"),
-                    part->ref);
+      lw_notes_add (lexer->notes, lexer->name, record->line,
+                    _("%.60s: a mounting offset below zero is taken as 0"), part->ref);
       part->offset_mm = 0;
     }
   reading->open = NULL;
@@ -93,7 +97,8 @@ lw_idf_placement_record (LwIdfReading *reading, const LwIdfRecord *record, GErro
   LwIdfBoard *board = reading->target;
 
   board->has_placement = TRUE;
-  return reading->open == NULL ? read_names (reading, record, error) : read_place (reading, record, error);
+  return reading->open == NULL ? read_names (reading, record, error)
+                               : read_place (reading, record, error);
 }
 
 gboolean
@@ -105,6 +110,6 @@ lw_idf_placement_end (LwIdfReading *reading, GError **error)
   board->has_placement = TRUE;
   if (part == NULL)
     return TRUE;
-  return lw_idf_fail (reading->lexer, part->line, error, _("%.60s has no second line: position and side expected"),
-                      part->ref);
+  return lw_idf_fail (reading->lexer, part->line, error,
+                      _("%.60s has no second line: position and side expected"), part->ref);
 }

@@ -21,12 +21,15 @@ lead_of (const LwIdfReading *reading)
 /* ---- the line before the points ---- */
 
 static gboolean
-read_lead_number (LwIdfReading *reading, const LwIdfRecord *record, guint i, double *number, GError **error)
+read_lead_number (LwIdfReading *reading, const LwIdfRecord *record, guint i, double *number,
+                  GError **error)
 {
-  if (!lw_idf_length (reading->lexer, record, i, _("thickness or height"), reading->header->unit_mm, number, error))
+  if (!lw_idf_length (reading->lexer, record, i, _("thickness or height"), reading->header->unit_mm,
+                      number, error))
     return FALSE;
   if (*number < 0)
-    return lw_idf_fail (reading->lexer, record->line, error, _("field %u: a thickness or height below zero"), i + 1);
+    return lw_idf_fail (reading->lexer, record->line, error,
+                        _("field %u: a thickness or height below zero"), i + 1);
   return TRUE;
 }
 
@@ -108,16 +111,18 @@ end_section (LwIdfReading *reading, GError **error)
 
 /* An unknown section's keywords are read as text until its own end. */
 static gboolean
-ends_section (LwIdfReading *reading, const LwIdfRecord *record, const char *name, gboolean *ends, GError **error)
+ends_section (LwIdfReading *reading, const LwIdfRecord *record, const char *name, gboolean *ends,
+              GError **error)
 {
   const char *word = record->field[0];
 
   *ends = g_ascii_strncasecmp (word, "END_", 4) == 0 && g_ascii_strcasecmp (word + 4, name) == 0;
   if (*ends)
     return TRUE;
-  return lw_idf_fail (reading->lexer, record->line, error,
-                      _("section .%.60s, begun on line %u, is not closed: .END_%.60s expected, not .%.60s"), name,
-                      reading->section_line, name, word);
+  return lw_idf_fail (
+    reading->lexer, record->line, error,
+    _("section .%.60s, begun on line %u, is not closed: .END_%.60s expected, not .%.60s"), name,
+    reading->section_line, name, word);
 }
 
 static gboolean
@@ -142,24 +147,27 @@ read_section (LwIdfReading *reading, const char *name, GError **error)
   if (got < 0)
     return FALSE;
   return lw_idf_fail (reading->lexer, lw_idf_lexer_line (reading->lexer), error,
-                      _("end of file inside section .%.60s, begun on line %u"), name, reading->section_line);
+                      _("end of file inside section .%.60s, begun on line %u"), name,
+                      reading->section_line);
 }
 
 static gboolean
-begin_section (LwIdfReading *reading, const LwIdfSection *table, const LwIdfRecord *record, GError **error)
+begin_section (LwIdfReading *reading, const LwIdfSection *table, const LwIdfRecord *record,
+               GError **error)
 {
   g_autofree char *name = g_strdup (record->field[0]);
   gboolean ok;
 
   if (g_ascii_strncasecmp (name, "END_", 4) == 0)
-    return lw_idf_fail (reading->lexer, record->line, error, _(".%.60s closes a section that is not open"), name);
+    return lw_idf_fail (reading->lexer, record->line, error,
+                        _(".%.60s closes a section that is not open"), name);
   reading->section = find_section (table, name);
   reading->section_line = record->line;
   reading->n_records = 0;
   reading->open = NULL;
   if (reading->section == NULL)
-    lw_notes_add (reading->lexer->notes, reading->lexer->name, record->line, _("unknown section .%.60s is skipped"),
-                  name);
+    lw_notes_add (reading->lexer->notes, reading->lexer->name, record->line,
+                  _("unknown section .%.60s is skipped"), name);
   lw_idf_loops_begin (&reading->loops, reading->lexer, reading->header->unit_mm, &reading->n_points);
   ok = read_section (reading, name, error);
   lw_idf_loops_abort (&reading->loops);
@@ -175,8 +183,8 @@ lw_idf_sections_read (LwIdfReading *reading, const LwIdfSection *table, GError *
   while ((got = lw_idf_next (reading->lexer, &record, error)) > 0)
     {
       if (!record.keyword)
-        return lw_idf_fail (reading->lexer, record.line, error, _("\"%.60s\" stands outside any section"),
-                            record.field[0]);
+        return lw_idf_fail (reading->lexer, record.line, error,
+                            _("\"%.60s\" stands outside any section"), record.field[0]);
       if (!begin_section (reading, table, &record, error))
         return FALSE;
     }

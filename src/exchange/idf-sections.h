@@ -22,15 +22,16 @@ struct _LwIdfReading {
   gpointer open;       /* what the section's reader is building */
 };
 
-/* One section. LEAD tells, per version, the fields of the line before the outline points, one letter each:
- *   n number >= 0, h the same but may be missing, w word, s side TOP or BOTTOM, S side TOP, BOTTOM or BOTH,
- *   L routing layer; "" = no such line; NULL = the section holds no outline. */
+/* One section. LEAD tells, per version, the fields of the line before the outline points, one letter
+ * each: n number >= 0, h the same but may be missing, w word, s side TOP or BOTTOM, S side TOP, BOTTOM
+ * or BOTH, L routing layer; "" = no such line; NULL = the section holds no outline. */
 struct _LwIdfSection {
   const char *name;
   const char *lead2, *lead3;
   /* Sections without an outline, and those that read their own lead. */
   gboolean (*record) (LwIdfReading *reading, const LwIdfRecord *record, GError **error);
-  /* LEAD as read: the number of the first 'n' or 'h' (else 0) and the first word (else ""). May be NULL. */
+  /* LEAD as read: the number of the first 'n' or 'h' (else 0) and the first word (else ""). May be
+   * NULL. */
   void (*lead) (LwIdfReading *reading, double number, const char *word, guint line);
   /* The outline of the section (transfer full). NULL = checked and dropped. */
   void (*loops) (LwIdfReading *reading, GPtrArray *loops);

@@ -1,5 +1,5 @@
-/* A job from a file must hold what any document must hold, or it could not be saved and opened again. What is wrong
- * with a cut-out or a part is put right with a warning; anything else ends the import. */
+/* A job from a file must hold what any document must hold, or it could not be saved and opened again.
+ * What is wrong with a cut-out or a part is put right with a warning; anything else ends the import. */
 #include <glib/gi18n.h>
 #include <stdio.h>
 
@@ -36,8 +36,8 @@ take_off_board (Settle *self, guint i, const char *why)
   lw_notes_add (self->notes, self->file, from->line, _("%s: kept in the list as not placed"), why);
 }
 
-/* TRUE when the fault has been dealt with. Later faults may have been counted with the loop that went, so a cut-out
- * ends the round. */
+/* TRUE when the fault has been dealt with. Later faults may have been counted with the loop that went,
+ * so a cut-out ends the round. */
 static gboolean
 settle_fault (Settle *self, const LwFault *fault, gboolean *again)
 {
@@ -71,7 +71,8 @@ settle_round (Settle *self, gboolean *again, GError **error)
       const LwFault *fault = faults->pdata[i];
 
       if (fault->fatal && !settle_fault (self, fault, again))
-        return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, 0, "%s: %s", fault->path, fault->text);
+        return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, 0, "%s: %s", fault->path,
+                              fault->text);
     }
   return TRUE;
 }
@@ -85,8 +86,8 @@ drop_all_cut_outs (Settle *self)
 }
 
 gboolean
-lw_idf_settle (LwJob *job, const LwIdfBoard *board, GArray *outline_lines, const char *file, GPtrArray *notes,
-               GError **error)
+lw_idf_settle (LwJob *job, const LwIdfBoard *board, GArray *outline_lines, const char *file,
+               GPtrArray *notes, GError **error)
 {
   Settle self = { job, board, outline_lines, file, notes };
   gboolean again = TRUE;

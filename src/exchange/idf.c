@@ -60,8 +60,8 @@ set_texts (LwJob *job, const LwIdfBoard *board)
 }
 
 LwImport *
-lw_import_idf (const char *board_name, const char *board_data, gsize board_length, const char *library_name,
-               const char *library_data, gsize library_length, GError **error)
+lw_import_idf (const char *board_name, const char *board_data, gsize board_length,
+               const char *library_name, const char *library_data, gsize library_length, GError **error)
 {
   g_autoptr (LwImport) import = g_new0 (LwImport, 1);
   g_autoptr (LwIdfBoard) board = NULL;

@@ -36,8 +36,8 @@ display_name (GFile *file)
 static gboolean
 check_regular (GFile *file, const char *name, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE,
-                                                  cancellable, error);
+  g_autoptr (GFileInfo) info =
+    g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE, cancellable, error);
 
   if (info == NULL)
     {
@@ -82,15 +82,25 @@ read_all (GFile *file, const char *name, GCancellable *cancellable, GError **err
   bytes = read_bytes (file, name, MAX_IDF_BYTES, cancellable, error);
   if (bytes == NULL || bytes->len <= MAX_IDF_BYTES)
     return g_steal_pointer (&bytes);
-  lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("larger than %u MB"), MAX_IDF_BYTES / 1024 / 1024);
+  lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("larger than %u MB"),
+                 MAX_IDF_BYTES / 1024 / 1024);
   return NULL;
 }
 
 /* ---- which format ---- */
 
-typedef enum { FORMAT_UNKNOWN, FORMAT_LEEWARD, FORMAT_IDF, FORMAT_XML, FORMAT_GERBER, FORMAT_EMPTY } Format;
+typedef enum
+{
+  FORMAT_UNKNOWN,
+  FORMAT_LEEWARD,
+  FORMAT_IDF,
+  FORMAT_XML,
+  FORMAT_GERBER,
+  FORMAT_EMPTY
+} Format;
 
-/* By the first character that says something; NUL and byte-order marks fall out, so UTF-16 is told too. */
+/* By the first character that says something; NUL and byte-order marks fall out, so UTF-16 is told
+ * too. */
 static Format
 sniff (const GByteArray *bytes)
 {
@@ -104,7 +114,8 @@ sniff (const GByteArray *bytes)
         comment = FALSE;
       else if (c == '#')
         comment = TRUE;
-      if (comment || g_ascii_isspace (c) || c == '\0' || c == 0xef || c == 0xbb || c == 0xbf || c == 0xff || c == 0xfe)
+      if (comment || g_ascii_isspace (c) || c == '\0' || c == 0xef || c == 0xbb || c == 0xbf || c == 0xff
+          || c == 0xfe)
         continue;
       switch (c)
         {
@@ -128,17 +139,19 @@ sniff (const GByteArray *bytes)
 static void
 refuse (Format format, const char *name, GError **error)
 {
-  const char *text = format == FORMAT_XML      ? _("XML boards (IPC-2581) cannot be read yet; export IDF instead")
-                     : format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
-                     : format == FORMAT_EMPTY  ? _("the file is empty")
-                                               : _("neither a Leeward document nor an IDF board file");
+  const char *text =
+    format == FORMAT_XML      ? _("XML boards (IPC-2581) cannot be read yet; export IDF instead")
+    : format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
+    : format == FORMAT_EMPTY  ? _("the file is empty")
+                              : _("neither a Leeward document nor an IDF board file");
 
   lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, format == FORMAT_UNKNOWN ? 1 : 0, "%s", text);
 }
 
 /* ---- the partner ---- */
 
-/* Case is free, as the files often come from systems that do not mind it. 0 = no library of that board. */
+/* Case is free, as the files often come from systems that do not mind it. 0 = no library of that
+ * board. */
 static int
 partner_rank (const char *board, const char *other)
 {
@@ -168,7 +181,8 @@ find_partner (GFile *file, GCancellable *cancellable)
   int best_rank = 0;
 
   if (folder != NULL && board != NULL)
-    list = g_file_enumerate_children (folder, G_FILE_ATTRIBUTE_STANDARD_NAME, G_FILE_QUERY_INFO_NONE, cancellable, NULL);
+    list = g_file_enumerate_children (folder, G_FILE_ATTRIBUTE_STANDARD_NAME, G_FILE_QUERY_INFO_NONE,
+                                      cancellable, NULL);
   for (guint i = 0; list != NULL && i < MAX_NEIGHBOURS; i++)
     {
       GFileInfo *info;
@@ -186,7 +200,8 @@ find_partner (GFile *file, GCancellable *cancellable)
   return best != NULL ? g_file_get_child (folder, best) : NULL;
 }
 
-/* A file that only happens to have the name (a project file, a library of another program) is no partner. */
+/* A file that only happens to have the name (a project file, a library of another program) is no
+ * partner. */
 static GFile *
 find_idf_partner (GFile *file, GCancellable *cancellable)
 {
@@ -203,10 +218,11 @@ find_idf_partner (GFile *file, GCancellable *cancellable)
 /* ---- the door ---- */
 
 static LwImport *
-import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner, GCancellable *cancellable,
-            GError **error)
+import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner,
+            GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFile) found = partner != NULL ? g_object_ref (partner) : find_idf_partner (file, cancellable);
+  g_autoptr (GFile) found =
+    partner != NULL ? g_object_ref (partner) : find_idf_partner (file, cancellable);
   g_autofree char *library_name = found != NULL ? display_name (found) : NULL;
   g_autoptr (GByteArray) library = NULL;
 
@@ -217,8 +233,8 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
         return NULL;
     }
   return lw_import_idf (name, (const char *) board->data, board->len, library_name,
-                        library != NULL ? (const char *) library->data : NULL, library != NULL ? library->len : 0,
-                        error);
+                        library != NULL ? (const char *) library->data : NULL,
+                        library != NULL ? library->len : 0, error);
 }
 
 /* What is odd in a document but no reason to refuse it. */

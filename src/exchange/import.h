@@ -8,7 +8,12 @@
 
 G_BEGIN_DECLS
 
-typedef enum { LW_IMPORT_ERROR_SYNTAX, LW_IMPORT_ERROR_UNSUPPORTED, LW_IMPORT_ERROR_TOO_LARGE } LwImportError;
+typedef enum
+{
+  LW_IMPORT_ERROR_SYNTAX,
+  LW_IMPORT_ERROR_UNSUPPORTED,
+  LW_IMPORT_ERROR_TOO_LARGE
+} LwImportError;
 #define LW_IMPORT_ERROR (lw_import_error_quark ())
 GQuark lw_import_error_quark (void);
 

@@ -1,4 +1,5 @@
-/* What the readers of this room have to say: warnings that are collected, errors that end the reading. */
+/* What the readers of this room have to say: warnings that are collected, errors that end the reading.
+ */
 #ifndef LW_NOTES_H
 #define LW_NOTES_H
 
@@ -11,10 +12,11 @@ G_BEGIN_DECLS
 
 GPtrArray *lw_notes_new (void); /* of LwImportWarning, freed with the array */
 /* FILE is the base name, LINE 0 = the file as a whole; the text is translated. */
-void lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *format, ...) G_GNUC_PRINTF (4, 5);
+void lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *format, ...)
+  G_GNUC_PRINTF (4, 5);
 /* Sets "FILE:LINE: text" ("FILE: text" for line 0). Always FALSE, to be returned. */
-gboolean lw_notes_fail (GError **error, LwImportError code, const char *file, guint line, const char *format, ...)
-  G_GNUC_PRINTF (5, 6);
+gboolean lw_notes_fail (GError **error, LwImportError code, const char *file, guint line,
+                        const char *format, ...) G_GNUC_PRINTF (5, 6);
 
 G_END_DECLS
 

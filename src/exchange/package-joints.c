@@ -11,12 +11,14 @@ static const struct {
 /* Of the ball's diameter: its land and the collapsed joint's height. Common practice, no source. */
 static const double LAND_SHARE = 0.8;
 static const double COLLAPSED_SHARE = 0.75;
-/* Gull wings: a foot's length (L nominal of JEDEC MS-026, from memory), how far tips stand out of the body on both
- * sides together (MS-026, MS-012 and MO-153 give 2.0 to 2.1 mm, from memory), lead width over pitch (common practice). */
+/* Gull wings: a foot's length (L nominal of JEDEC MS-026, from memory), how far tips stand out of the
+ * body on both sides together (MS-026, MS-012 and MO-153 give 2.0 to 2.1 mm, from memory), lead width
+ * over pitch (common practice). */
 static const double FOOT_MM = 0.6;
 static const double TIPS_BEYOND_BODY_MM = 2.0;
 static const double LEAD_WIDTH_SHARE = 0.45;
-/* Leadless: a land under the body's rim (L nominal of JEDEC MO-220, from memory) and its width over pitch. */
+/* Leadless: a land under the body's rim (L nominal of JEDEC MO-220, from memory) and its width over
+ * pitch. */
 static const double RIM_LAND_MM = 0.4;
 static const double RIM_WIDTH_SHARE = 0.5;
 /* A chip's terminal over its length: 0.25 of 1.0 mm to 0.5 of 2.0 and 3.2 mm, common practice. */
@@ -42,7 +44,8 @@ ball_of (const LwPackageWords *words)
   return balls[i].ball_mm;
 }
 
-/* Missing balls are taken as a square hole in the middle when that fits exactly; FALSE when it cannot. */
+/* Missing balls are taken as a square hole in the middle when that fits exactly; FALSE when it
+ * cannot. */
 static gboolean
 find_hole (guint columns, guint rows, guint pins, guint *hole)
 {
@@ -56,7 +59,8 @@ find_hole (guint columns, guint rows, guint pins, guint *hole)
   missing = columns * rows - pins;
   side = (guint) lround (sqrt (missing));
   *hole = side;
-  return side * side == missing && side < MIN (columns, rows) && (columns - side) % 2 == 0 && (rows - side) % 2 == 0;
+  return side * side == missing && side < MIN (columns, rows) && (columns - side) % 2 == 0
+         && (rows - side) % 2 == 0;
 }
 
 static void
@@ -68,7 +72,8 @@ apply_grid (const LwPackageWords *words, LwPackage *package)
 
   if (columns == 0 && side >= 2 && side * side == words->pins)
     columns = rows = side;
-  if (!fits (columns, words->pitch_mm, package->length_mm) || !fits (rows, words->pitch_mm, package->width_mm)
+  if (!fits (columns, words->pitch_mm, package->length_mm)
+      || !fits (rows, words->pitch_mm, package->width_mm)
       || !find_hole (columns, rows, words->pins, &hole))
     return;
   joints->pattern = LW_JOINTS_GRID;
@@ -99,7 +104,8 @@ row_span (const LwPackageWords *words, double tips_mm, double body_mm, double bo
 }
 
 static void
-set_side_joints (const LwPackageWords *words, LwPackage *package, LwJointPattern pattern, guint columns, guint rows)
+set_side_joints (const LwPackageWords *words, LwPackage *package, LwJointPattern pattern, guint columns,
+                 guint rows)
 {
   LwJoints *joints = &package->joints;
 
@@ -109,7 +115,8 @@ set_side_joints (const LwPackageWords *words, LwPackage *package, LwJointPattern
   joints->pitch_mm = words->pitch_mm;
   joints->span_x_mm = row_span (words, words->lead_span_x_mm, words->body_x_mm, package->length_mm);
   joints->span_y_mm = pattern == LW_JOINTS_FOUR_SIDES
-                        ? row_span (words, words->lead_span_y_mm, words->body_y_mm, package->width_mm) : 0;
+                        ? row_span (words, words->lead_span_y_mm, words->body_y_mm, package->width_mm)
+                        : 0;
   joints->length_mm = words->leads ? FOOT_MM : RIM_LAND_MM;
   joints->width_mm = words->pitch_mm * (words->leads ? LEAD_WIDTH_SHARE : RIM_WIDTH_SHARE);
   if (words->pad_length_mm < package->length_mm && words->pad_width_mm < package->width_mm)
@@ -126,7 +133,8 @@ apply_four_sides (const LwPackageWords *words, LwPackage *package)
   guint pins = words->pins - words->pins % 2, each = pins / 4;
   double oblong = fabs (package->length_mm - package->width_mm);
 
-  if (pins % 4 != 0 || oblong > 0.1 * package->length_mm || !fits (each, words->pitch_mm, package->length_mm)
+  if (pins % 4 != 0 || oblong > 0.1 * package->length_mm
+      || !fits (each, words->pitch_mm, package->length_mm)
       || !fits (each, words->pitch_mm, package->width_mm))
     return;
   set_side_joints (words, package, LW_JOINTS_FOUR_SIDES, each, each);
@@ -151,7 +159,8 @@ apply_two_ends (const LwPackageWords *words, LwPackage *package)
   double longer = MAX (package->length_mm, package->width_mm);
   LwJoints *joints = &package->joints;
 
-  if (words->chip_length_mm == 0 || longer < 0.8 * words->chip_length_mm || longer > 2.5 * words->chip_length_mm)
+  if (words->chip_length_mm == 0 || longer < 0.8 * words->chip_length_mm
+      || longer > 2.5 * words->chip_length_mm)
     return;
   joints->length_mm = terminal;
   joints->width_mm = words->chip_width_mm;

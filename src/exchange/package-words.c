@@ -107,11 +107,11 @@ static const struct {
   const char *letters;
   LwPackageKind kind;
 } classes[] = {
-  { "R", LW_KIND_RESISTOR },    { "L", LW_KIND_INDUCTOR },  { "FB", LW_KIND_INDUCTOR }, { "Y", LW_KIND_CRYSTAL },
-  { "F", LW_KIND_FUSE },        { "K", LW_KIND_RELAY },     { "S", LW_KIND_SWITCH },    { "SW", LW_KIND_SWITCH },
-  { "J", LW_KIND_CONNECTOR },   { "P", LW_KIND_CONNECTOR }, { "T", LW_KIND_TRANSFORMER },
-  { "H", LW_KIND_MECHANICAL },  { "MH", LW_KIND_MECHANICAL }, { "TP", LW_KIND_MECHANICAL },
-  { "FID", LW_KIND_MECHANICAL },
+  { "R", LW_KIND_RESISTOR },    { "L", LW_KIND_INDUCTOR },    { "FB", LW_KIND_INDUCTOR },
+  { "Y", LW_KIND_CRYSTAL },     { "F", LW_KIND_FUSE },        { "K", LW_KIND_RELAY },
+  { "S", LW_KIND_SWITCH },      { "SW", LW_KIND_SWITCH },     { "J", LW_KIND_CONNECTOR },
+  { "P", LW_KIND_CONNECTOR },   { "T", LW_KIND_TRANSFORMER }, { "H", LW_KIND_MECHANICAL },
+  { "MH", LW_KIND_MECHANICAL }, { "TP", LW_KIND_MECHANICAL }, { "FID", LW_KIND_MECHANICAL },
 };
 
 /* ---- reading ---- */
@@ -267,8 +267,8 @@ hundredths (const char **p)
   return value / 100.0;
 }
 
-/* What follows the family in an IPC-7351 name: "289C80P17X17_1500X1500X140" of a grid, "50P2200X2200X120-144" of leads
- * and lands, sizes in hundredths of a millimetre. */
+/* What follows the family in an IPC-7351 name: "289C80P17X17_1500X1500X140" of a grid,
+ * "50P2200X2200X120-144" of leads and lands, sizes in hundredths of a millimetre. */
 static void
 read_ipc_grid (LwPackageWords *words, const char *rest)
 {
@@ -354,9 +354,11 @@ read_metric_chip (LwPackageWords *words, const char *code)
       }
 }
 
-/* A family's word is at the start of a piece: what it says. NAME is the whole name, REST the piece after the word. */
+/* A family's word is at the start of a piece: what it says. NAME is the whole name, REST the piece after
+ * the word. */
 static void
-take_family (LwPackageWords *words, const Family *family, const char *name, const char *rest, const char *next)
+take_family (LwPackageWords *words, const Family *family, const char *name, const char *rest,
+             const char *next)
 {
   words->kind = family->kind;
   words->from = _("its name");
@@ -380,10 +382,11 @@ take_chip (LwPackageWords *words, const Piece *piece, const char *next)
     const char *letters;
     LwPackageKind kind;
   } letters[] = {
-    { "C", LW_KIND_CERAMIC_CAPACITOR }, { "CAP", LW_KIND_CERAMIC_CAPACITOR }, { "R", LW_KIND_RESISTOR },
-    { "RES", LW_KIND_RESISTOR },        { "L", LW_KIND_INDUCTOR },            { "F", LW_KIND_FUSE },
-    { "FUSE", LW_KIND_FUSE },           { "LED", LW_KIND_LED },               { "BEAD", LW_KIND_INDUCTOR },
-    { "FBEAD", LW_KIND_INDUCTOR },
+    { "C", LW_KIND_CERAMIC_CAPACITOR }, { "CAP", LW_KIND_CERAMIC_CAPACITOR },
+    { "R", LW_KIND_RESISTOR },          { "RES", LW_KIND_RESISTOR },
+    { "L", LW_KIND_INDUCTOR },          { "F", LW_KIND_FUSE },
+    { "FUSE", LW_KIND_FUSE },           { "LED", LW_KIND_LED },
+    { "BEAD", LW_KIND_INDUCTOR },       { "FBEAD", LW_KIND_INDUCTOR },
   };
   const char *code = *piece->rest != '\0' ? piece->rest : next;
 

@@ -1,6 +1,7 @@
-/* What a package's name says about it. Names such as "TQFP-144_20x20mm_P0.5mm" or, by the naming rules of
- * IPC-7351, "BGA289C80P17X17_1500X1500X140" state family, pins and pitch; a reference designator's letters state the
- * class of the part (ASME Y14.44, formerly IEEE 315). Only hints that leave no choice are taken. */
+/* What a package's name says about it. Names such as "TQFP-144_20x20mm_P0.5mm" or, by the naming rules
+ * of IPC-7351, "BGA289C80P17X17_1500X1500X140" state family, pins and pitch; a reference designator's
+ * letters state the class of the part (ASME Y14.44, formerly IEEE 315). Only hints that leave no choice
+ * are taken. */
 #ifndef LW_PACKAGE_WORDS_H
 #define LW_PACKAGE_WORDS_H
 

@@ -73,7 +73,8 @@ lw_text_decode (const char *name, const char *data, gsize size, gsize *length, G
     }
   if (text == NULL)
     {
-      lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, name, 0, _("UTF-16 text that is damaged or cut off"));
+      lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, name, 0,
+                     _("UTF-16 text that is damaged or cut off"));
       return NULL;
     }
   nul = memchr (text, '\0', *length);

@@ -68,7 +68,8 @@ largest (JsonArray *array)
 static void
 check_parts (JsonObject *root, guint n)
 {
-  static const char *const part[] = { "ref", "side", "joint_peak_c", "body_peak_c", "ramp_max_c_per_s", NULL };
+  static const char *const part[] = { "ref", "side", "joint_peak_c", "body_peak_c", "ramp_max_c_per_s",
+                                      NULL };
   JsonArray *parts = json_object_get_array_member (root, "parts");
 
   g_assert_cmpuint (json_array_get_length (parts), ==, 2);
@@ -105,13 +106,17 @@ test_predict_contract (Bench *bench, gconstpointer data)
   for (guint i = 0; i < n; i++)
     {
       if (i > 0)
-        g_assert_cmpfloat (json_array_get_double_element (time, i), >, json_array_get_double_element (time, i - 1));
-      g_assert_cmpfloat (json_array_get_double_element (low, i), <=, json_array_get_double_element (mean, i) + 1e-3);
-      g_assert_cmpfloat (json_array_get_double_element (mean, i), <=, json_array_get_double_element (high, i) + 1e-3);
+        g_assert_cmpfloat (json_array_get_double_element (time, i), >,
+                           json_array_get_double_element (time, i - 1));
+      g_assert_cmpfloat (json_array_get_double_element (low, i), <=,
+                         json_array_get_double_element (mean, i) + 1e-3);
+      g_assert_cmpfloat (json_array_get_double_element (mean, i), <=,
+                         json_array_get_double_element (high, i) + 1e-3);
     }
   g_assert_cmpfloat (largest (high), >, 100);
   check_parts (root, n);
-  g_assert_cmpfloat (json_object_get_double_member (json_object_get_object_member (root, "board"), "peak_c"), >, 100);
+  g_assert_cmpfloat (
+    json_object_get_double_member (json_object_get_object_member (root, "board"), "peak_c"), >, 100);
 }
 
 /* --full is the uniform mesh of 1 mm: 40 x 30 cells on three layers or more. */
@@ -182,8 +187,8 @@ static char *
 write_cold_job (const char *folder)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (LwImport) import = lw_import_idf ("b.emn", SMALL_BOARD, strlen (SMALL_BOARD), "b.emp", SMALL_LIBRARY,
-                                               strlen (SMALL_LIBRARY), &error);
+  g_autoptr (LwImport) import = lw_import_idf ("b.emn", SMALL_BOARD, strlen (SMALL_BOARD), "b.emp",
+                                               SMALL_LIBRARY, strlen (SMALL_LIBRARY), &error);
   g_autoptr (LwJob) job = lw_edit_choose_target (import->job, "U1", &error);
   g_autoptr (GFile) file = NULL;
   char *path = g_build_filename (folder, "cold.leeward", NULL);
@@ -238,10 +243,10 @@ test_pictures (Bench *bench, gconstpointer data)
   g_autofree char *svg = g_build_filename (bench->folder, "karte.svg", NULL);
   g_autofree char *profile = g_build_filename (bench->folder, "profil.png", NULL);
   g_auto (Run) plain = RUN ("picture", bench->board, "-o", png);
-  g_auto (Run) bottom = RUN ("picture", bench->board, "-o", svg, "--side", "bottom", "--part", "U1", "--cell", "3", "--at", "100",
-                             "--dark");
-  g_auto (Run) curve = RUN ("picture", bench->board, "-o", profile, "--profile", "--part", "U1", "--cell", "3", "--width", "800",
-                            "--height", "400");
+  g_auto (Run) bottom = RUN ("picture", bench->board, "-o", svg, "--side", "bottom", "--part", "U1",
+                             "--cell", "3", "--at", "100", "--dark");
+  g_auto (Run) curve = RUN ("picture", bench->board, "-o", profile, "--profile", "--part", "U1",
+                            "--cell", "3", "--width", "800", "--height", "400");
   g_auto (Run) none = RUN ("picture", bench->board, "-o", profile, "--profile");
   g_auto (Run) nowhere = RUN ("picture", bench->board, "-o", "/no/such/place/x.png");
 

@@ -1,5 +1,6 @@
-/* Damaged files: cut off after every line and inside lines, and changed at random with a fixed seed. Whatever comes, the reader
- * answers with a job that could be saved, or with an error; never with a crash, and never late. */
+/* Damaged files: cut off after every line and inside lines, and changed at random with a fixed seed.
+ * Whatever comes, the reader answers with a job that could be saved, or with an error; never with a
+ * crash, and never late. */
 #include "board/job-file.h"
 #include "idf-text.h"
 
@@ -51,7 +52,8 @@ static gboolean
 try_pair (const char *board, gsize board_length, const char *library, gsize library_length)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (LwImport) import = lw_import_idf ("b.emn", board, board_length, "b.emp", library, library_length, &error);
+  g_autoptr (LwImport) import =
+    lw_import_idf ("b.emn", board, board_length, "b.emp", library, library_length, &error);
   g_autoptr (GPtrArray) faults = NULL;
 
   g_assert_true ((import == NULL) == (error != NULL));
@@ -75,7 +77,8 @@ try_cut (const Pair *pair, gsize board_length, gsize library_length)
   g_autofree char *board = g_memdup2 (pair->board, board_length);
   g_autofree char *library = g_memdup2 (pair->library, library_length);
 
-  return try_pair (board != NULL ? board : "", board_length, library != NULL ? library : "", library_length);
+  return try_pair (board != NULL ? board : "", board_length, library != NULL ? library : "",
+                   library_length);
 }
 
 static void
@@ -101,8 +104,11 @@ test_truncated (gconstpointer data)
 static void
 mutate_once (GRand *rand, GString *text)
 {
-  static const char *const words[] = { "-1e308", "nan", "999999999999", "\"", "TOP", ".END_PLACEMENT\n", "360", "\r", "0 0 0 0\n",
-                                       ".PLACEMENT\n", "\xff\xfe", "#", "1e-320", "-0", "%n%s" };
+  static const char *const words[] = { "-1e308",       "nan",      "999999999999",
+                                       "\"",           "TOP",      ".END_PLACEMENT\n",
+                                       "360",          "\r",       "0 0 0 0\n",
+                                       ".PLACEMENT\n", "\xff\xfe", "#",
+                                       "1e-320",       "-0",       "%n%s" };
   gsize at = text->len > 0 ? (gsize) g_rand_int_range (rand, 0, text->len) : 0;
   gsize wanted = g_rand_int_range (rand, 1, 40), length = MIN (wanted, text->len - at);
   g_autofree char *piece = g_strndup (text->str + at, length);

@@ -1,4 +1,5 @@
-/* Outlines of IDF boards: units, arcs, circles, labels, winding, gaps, pieces. Areas and boxes are exact geometry. */
+/* Outlines of IDF boards: units, arcs, circles, labels, winding, gaps, pieces. Areas and boxes are exact
+ * geometry. */
 #include <math.h>
 
 #include "idf-text.h"
@@ -28,11 +29,12 @@ test_units (void)
 {
   /* 1 thou = 0.0254 mm, 1 TNM = 10 nm. */
   g_autoptr (LwImport) thou = read_good (
-    HEAD3 ("THOU") OUTLINE ("0 0 0 0\n0 2000 0 0\n0 2000 1000 0\n0 0 1000 0\n0 0 0 0\n") PLACE (""), NULL);
-  g_autoptr (LwImport) tnm = read_good (
-    HEAD2 ("TNM") ".BOARD_OUTLINE\n160000\n0 0 0 0\n0 5000000 0 0\n0 5000000 4000000 0\n0 0 4000000 0\n0 0 0 0\n"
-                  ".END_BOARD_OUTLINE\n" PLACE (""),
+    HEAD3 ("THOU") OUTLINE ("0 0 0 0\n0 2000 0 0\n0 2000 1000 0\n0 0 1000 0\n0 0 0 0\n") PLACE (""),
     NULL);
+  g_autoptr (LwImport) tnm = read_good (HEAD2 ("TNM") ".BOARD_OUTLINE\n160000\n0 0 0 0\n0 5000000 0 "
+                                                      "0\n0 5000000 4000000 0\n0 0 4000000 0\n0 0 0 0\n"
+                                                      ".END_BOARD_OUTLINE\n" PLACE (""),
+                                        NULL);
 
   assert_box (loop_at (thou, 0), 0, 0, 50.8, 25.4);
   g_assert_cmpfloat_with_epsilon (thou->job->board->thickness_mm, 1.6 * 0.0254, 1e-12);
@@ -139,9 +141,11 @@ static void
 test_pieces (void)
 {
   g_autoptr (LwImport) import = read_good (
-    HEAD3 ("MM") OUTLINE ("0 0 0 0\n0 10 0 0\n0 10 40 0\n0 0 0 0\n1 40 0 0\n1 50 0 0\n1 50 40 0\n1 40 0 0\n"
-                          "2 20 0 0\n2 22 0 0\n2 22 1 0\n2 20 0 0\n")
-      PLACE ("a b U1\n25 20 0 0 TOP PLACED\na b U2\n5 20 0 0 TOP PLACED\na b U3\n41 20 0 0 BOTTOM PLACED\n"),
+    HEAD3 ("MM") OUTLINE (
+      "0 0 0 0\n0 10 0 0\n0 10 40 0\n0 0 0 0\n1 40 0 0\n1 50 0 0\n1 50 40 0\n1 40 0 0\n"
+      "2 20 0 0\n2 22 0 0\n2 22 1 0\n2 20 0 0\n")
+      PLACE (
+        "a b U1\n25 20 0 0 TOP PLACED\na b U2\n5 20 0 0 TOP PLACED\na b U3\n41 20 0 0 BOTTOM PLACED\n"),
     NULL);
 
   g_assert_true (import->job->board->outline_assumed);
@@ -170,8 +174,9 @@ static void
 test_outline_mirrored_in_y (void)
 {
   g_autoptr (LwImport) import = read_good (
-    HEAD3 ("MM") OUTLINE ("0 0 10 0\n0 50 10 0\n0 50 50 90\n0 0 50 0\n0 0 10 0\n1 30 40 0\n1 33 40 360\n")
-      PLACE ("a b U1\n10 -20 0 0 TOP PLACED\na b U2\n40 -40 0 0 TOP PLACED\n"),
+    HEAD3 ("MM")
+      OUTLINE ("0 0 10 0\n0 50 10 0\n0 50 50 90\n0 0 50 0\n0 0 10 0\n1 30 40 0\n1 33 40 360\n")
+        PLACE ("a b U1\n10 -20 0 0 TOP PLACED\na b U2\n40 -40 0 0 TOP PLACED\n"),
     LIBRARY (ENTRY ("a", "b")));
 
   g_assert_true (warns (import, 5, "mirrored"));
@@ -187,8 +192,9 @@ test_outline_mirrored_in_y (void)
 static void
 test_no_outline (void)
 {
-  g_autoptr (LwImport) import = read_good (HEAD3 ("MM") PLACE ("a b U1\n0 0 0 0 TOP PLACED\na b U2\n50 40 0 0 TOP PLACED\n"),
-                                           LIBRARY (ENTRY ("a", "b")));
+  g_autoptr (LwImport) import =
+    read_good (HEAD3 ("MM") PLACE ("a b U1\n0 0 0 0 TOP PLACED\na b U2\n50 40 0 0 TOP PLACED\n"),
+               LIBRARY (ENTRY ("a", "b")));
 
   g_assert_true (import->job->board->outline_assumed);
   g_assert_true (warns (import, 0, "no board outline"));
@@ -215,8 +221,9 @@ static void
 test_loops_without_area (void)
 {
   g_autoptr (LwImport) import = read_good (
-    HEAD3 ("MM") OUTLINE ("0 0 0 0\n0 50 0 0\n0 50 0 90\n0 50 40 0\n0 0 40 0\n0 0 0 0\n1 5 5 0\n1 6 6 0\n1 5 5 0\n")
-      PLACE (""),
+    HEAD3 ("MM")
+      OUTLINE ("0 0 0 0\n0 50 0 0\n0 50 0 90\n0 50 40 0\n0 0 40 0\n0 0 0 0\n1 5 5 0\n1 6 6 0\n1 5 5 0\n")
+        PLACE (""),
     NULL);
 
   g_assert_true (warns (import, 9, "no length"));

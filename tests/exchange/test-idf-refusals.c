@@ -24,9 +24,12 @@ static const Refusal refusals[] = {
     LW_IMPORT_ERROR_UNSUPPORTED },
   { "unit", HEAD3 ("INCH"), NULL, "b.emn:3: ", "unit" },
   { "tnm-in-3", HEAD3 ("TNM"), NULL, "b.emn:3: ", "unit" },
-  { "header-open", ".HEADER\nBOARD_FILE 3.0 x y 1\nb MM\n.BOARD_OUTLINE\n", NULL, "b.emn:4: ", "header" },
-  { "section-in-section", HEAD3 ("MM") ".BOARD_OUTLINE ECAD\n1.6\n.PLACEMENT\n", NULL, "b.emn:7: ", "not closed" },
-  { "end-of-file", HEAD3 ("MM") ".BOARD_OUTLINE ECAD\n1.6\n0 0 0 0\n", NULL, "b.emn:7: ", "end of file" },
+  { "header-open", ".HEADER\nBOARD_FILE 3.0 x y 1\nb MM\n.BOARD_OUTLINE\n", NULL,
+    "b.emn:4: ", "header" },
+  { "section-in-section", HEAD3 ("MM") ".BOARD_OUTLINE ECAD\n1.6\n.PLACEMENT\n", NULL,
+    "b.emn:7: ", "not closed" },
+  { "end-of-file", HEAD3 ("MM") ".BOARD_OUTLINE ECAD\n1.6\n0 0 0 0\n", NULL,
+    "b.emn:7: ", "end of file" },
   { "stray-end", HEAD3 ("MM") ".END_PLACEMENT\n", NULL, "b.emn:5: ", "not open" },
   { "stray-text", HEAD3 ("MM") "hello\n", NULL, "b.emn:5: ", "outside any section" },
   { "nan", BAD ("0 nan 0 0\n"), NULL, "b.emn:7: field 2: ", "not a number" },
@@ -41,9 +44,10 @@ static const Refusal refusals[] = {
   { "first-angle", BAD ("0 1 2 90\n"), NULL, "b.emn:7: field 4: ", "first point" },
   { "big-angle", BAD ("0 1 2 0\n0 3 2 400\n"), NULL, "b.emn:8: field 4: ", "360" },
   { "late-circle", BAD ("0 1 2 0\n0 3 2 0\n0 3 4 360\n"), NULL, "b.emn:9: field 4: ", "circle" },
-  { "crossing", BAD ("0 0 0 0\n0 10 10 0\n0 10 0 0\n0 0 10 0\n0 0 0 0\n"), NULL, "b.emn:", "crosses itself" },
-  { "thickness", HEAD3 ("MM") ".BOARD_OUTLINE ECAD\nthick\n.END_BOARD_OUTLINE\n", NULL, "b.emn:6: field 1: ",
-    "not a number" },
+  { "crossing", BAD ("0 0 0 0\n0 10 10 0\n0 10 0 0\n0 0 10 0\n0 0 0 0\n"), NULL,
+    "b.emn:", "crosses itself" },
+  { "thickness", HEAD3 ("MM") ".BOARD_OUTLINE ECAD\nthick\n.END_BOARD_OUTLINE\n", NULL,
+    "b.emn:6: field 1: ", "not a number" },
   { "nothing", HEAD3 ("MM"), NULL, "b.emn: ", "neither" },
   { "side", P ("1 1 0 0 LEFT PLACED"), NULL, "b.emn:15: field 5: ", "side" },
   { "status", P ("1 1 0 0 TOP FIXED"), NULL, "b.emn:15: field 6: ", "status" },
@@ -51,7 +55,8 @@ static const Refusal refusals[] = {
   { "part-number", P ("1 one 0 0 TOP PLACED"), NULL, "b.emn:15: field 2: ", "not a number" },
   { "half-a-part", HEAD3 ("MM") EDGE PLACE ("g n U1\n"), NULL, "b.emn:14: ", "second line" },
   { "part-names", HEAD3 ("MM") EDGE PLACE ("g n\n"), NULL, "b.emn:14: field 3 ", "missing" },
-  { "library-unit", GOOD, LIBRARY (".ELECTRICAL\ng n CM 1\n.END_ELECTRICAL\n"), "b.emp:5: field 3: ", "unit" },
+  { "library-unit", GOOD, LIBRARY (".ELECTRICAL\ng n CM 1\n.END_ELECTRICAL\n"),
+    "b.emp:5: field 3: ", "unit" },
   { "library-empty", GOOD, LIBRARY (".ELECTRICAL\n.END_ELECTRICAL\n"), "b.emp:4: ", "empty" },
   { "hole", HEAD3 ("MM") ".DRILLED_HOLES\n1 1 1 MAYBE U1 PIN ECAD\n.END_DRILLED_HOLES\n", NULL,
     "b.emn:6: field 4: ", "plating" },
@@ -136,7 +141,8 @@ test_encodings (void)
   for (guint i = 0; i < G_N_ELEMENTS (names); i++)
     {
       gsize length;
-      g_autofree char *wide = g_convert ("\xef\xbb\xbf" GOOD, -1, names[i], "UTF-8", NULL, &length, NULL);
+      g_autofree char *wide =
+        g_convert ("\xef\xbb\xbf" GOOD, -1, names[i], "UTF-8", NULL, &length, NULL);
 
       assert_good (wide, length);         /* with its mark */
       assert_good (wide + 2, length - 2); /* without */
@@ -146,7 +152,8 @@ test_encodings (void)
 static void
 test_latin1 (void)
 {
-  const char *text = HEAD3 ("MM") EDGE PLACE ("\"Widerstand 10 k\xd6\" n R1\n1 1 0 0 TOP PLACED\ng\xfc n R2\n2 2 0 0 TOP PLACED\n");
+  const char *text = HEAD3 ("MM")
+    EDGE PLACE ("\"Widerstand 10 k\xd6\" n R1\n1 1 0 0 TOP PLACED\ng\xfc n R2\n2 2 0 0 TOP PLACED\n");
   g_autoptr (LwImport) import = read_good (text, NULL);
   guint told = 0;
 

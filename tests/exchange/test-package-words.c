@@ -1,5 +1,6 @@
-/* What names say about packages. The IPC-7351 names follow the standard's own naming rules (family, pins, pitch, grid or
- * lead span, sizes in hundredths of a millimetre); the others are names of the sample boards. */
+/* What names say about packages. The IPC-7351 names follow the standard's own naming rules (family,
+ * pins, pitch, grid or lead span, sizes in hundredths of a millimetre); the others are names of the
+ * sample boards. */
 #include <math.h>
 
 #include "exchange/package-words.h"
@@ -79,7 +80,8 @@ test_grids (void)
 {
   /* 18 x 18 at 0.8 mm; 20 x 20 less a hole of 12 x 12 leaves 256; 16 balls on 2 x 2 mm. */
   g_autoptr (LwPackage) full = package_from ("BGA324_15SQX1P5_P8MMP", "", "U1", 15, 15);
-  g_autoptr (LwPackage) hole = package_from ("BGA-256_17.0x17.0mm_Layout20x20_P0.8mm_Ball0.5mm_Pad0.4mm", "", "U1", 17, 17);
+  g_autoptr (LwPackage) hole =
+    package_from ("BGA-256_17.0x17.0mm_Layout20x20_P0.8mm_Ball0.5mm_Pad0.4mm", "", "U1", 17, 17);
   g_autoptr (LwPackage) small = package_from ("WLCSP16_1P76X1P96XP629H_P4MMP", "", "U1", 1.76, 1.96);
   g_autoptr (GArray) joints = NULL;
   g_autoptr (LwPart) part = lw_part_new ();
@@ -110,15 +112,16 @@ test_no_guess (void)
 
   for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
     {
-      g_autoptr (LwPackage) package = package_from (cases[i].name, "", "U1", cases[i].length_mm, cases[i].width_mm);
+      g_autoptr (LwPackage) package =
+        package_from (cases[i].name, "", "U1", cases[i].length_mm, cases[i].width_mm);
 
       if (package->joints.pattern != LW_JOINTS_NONE)
         g_error ("%s has joints", cases[i].name);
     }
 }
 
-/* Feet of 0.6 mm: rows lie 22 - 0.6 apart, whether the drawing shows the leads, or the body alone, or the name says the
- * span over the tips. */
+/* Feet of 0.6 mm: rows lie 22 - 0.6 apart, whether the drawing shows the leads, or the body alone, or
+ * the name says the span over the tips. */
 static void
 test_quad_leads (void)
 {
@@ -176,16 +179,28 @@ test_chips (void)
   g_assert_cmpfloat (along->joints.width_mm, ==, 0.5);
   g_assert_cmpint (across->joints.pattern, ==, LW_JOINTS_LISTED);
   g_assert_cmpuint (joints->len, ==, 2);
-  g_assert_cmpfloat_with_epsilon (g_array_index (joints, LwPoint, 1).y_mm - g_array_index (joints, LwPoint, 0).y_mm,
-                                  0.78 * 1.6, 1e-9);
+  g_assert_cmpfloat_with_epsilon (
+    g_array_index (joints, LwPoint, 1).y_mm - g_array_index (joints, LwPoint, 0).y_mm, 0.78 * 1.6, 1e-9);
 }
 
 /* Names are text from anywhere. */
 static void
 test_odd_names (void)
 {
-  const char *names[] = { "BGA99999999999999999999C80P17X17_1X1", "BGA_P1e9mm", "QFN-_-_-", "P.....mm", "Layout0x0", "EPxmm",
-                          "QFP50P-", "BGA256C0P0X0_", "PPPPPPMMP", "MMP", "QFN4294967295", "Ball", "C", "R_" };
+  const char *names[] = { "BGA99999999999999999999C80P17X17_1X1",
+                          "BGA_P1e9mm",
+                          "QFN-_-_-",
+                          "P.....mm",
+                          "Layout0x0",
+                          "EPxmm",
+                          "QFP50P-",
+                          "BGA256C0P0X0_",
+                          "PPPPPPMMP",
+                          "MMP",
+                          "QFN4294967295",
+                          "Ball",
+                          "C",
+                          "R_" };
 
   for (guint i = 0; i < G_N_ELEMENTS (names); i++)
     {
