@@ -27,7 +27,7 @@ static const double capacity = 0.10;        /* content sheets against the model,
 static const double emissivity = 0.05;      /* solder mask 0.85-0.95, absolute; handbooks */
 
 /* Runs for differences alone: coarse cells, long steps. */
-static const double doubt_cell_m = 2e-3, doubt_step_s = 4;
+static const double doubt_cell_m = 3e-3, doubt_step_s = 5;
 
 typedef struct {
   double *joint, *body; /* peaks of each body; NaN without joints */
