@@ -81,7 +81,9 @@ bath_film (const HeatScene *scene, const HeatFaces *faces, double air_c)
   const HeatPreheat *p = &scene->preheat;
   double forced = heat_preheat_air_film (p->speed_m_s, fmin (p->length_m, p->width_m), p->gap_m, air_c, NULL);
   double length = p->length_m * p->width_m / (2 * (p->length_m + p->width_m));
-  double free_h = heat_free_film_down (mean_down (faces), air_c, length);
+  double below_c = mean_down (faces); /* a cold face over warm air drives it as a hot one below cold air does */
+  double free_h = below_c < air_c ? heat_free_film_up (below_c, air_c, length)
+                                  : heat_free_film_down (below_c, air_c, length);
   return cbrt (forced * forced * forced + free_h * free_h * free_h);
 }
 
