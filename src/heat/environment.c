@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "heat/vector.h"
 #include "heat/wide.h"
 
 static const double pi = 3.14159265358979323846;
@@ -233,50 +234,63 @@ typedef struct {
   double h, c, room4, source4, see;
 } Source;
 
-/* Faces are done in runs: what has to be looked up first, then arithmetic alone, which vectorises. */
+/* Faces are done in runs: what has to be looked up or widened first, then arithmetic alone, which
+ * vectorises. */
 enum { RUN = 256 };
 
 typedef struct {
   double t[RUN], free_q[RUN], free_d[RUN];
-} Lookup;
+  double hl[RUN], ht[RUN], wc[RUN], er[RUN], view[RUN], half[RUN], share[RUN];
+} Run;
 
 HEAT_INLINE void
-look_up (const HeatFaces *f, size_t from, size_t n, const HeatFaceClass *class, const double *temperature,
-         Lookup *l)
+widen (double *restrict to, const float *restrict from, size_t n)
 {
   for (size_t i = 0; i < n; i++)
-    l->t[i] = temperature[f->node[from + i]];
+    to[i] = from[i];
+}
+
+HEAT_INLINE void
+look_up (const HeatFaces *f, size_t from, size_t n, const HeatFaceClass *class, const Source *source,
+         const double *temperature, Run *run)
+{
   for (size_t i = 0; i < n; i++)
-    if (class->fixed)
-      l->free_q[i] = l->free_d[i] = 0;
-    else
-      free_flux (class->flux, f->ts[from + i], &l->free_q[i], &l->free_d[i]);
+    run->t[i] = temperature[f->node[from + i]];
+  if (class->fixed)
+    for (size_t i = 0; i < n; i++)
+      run->free_q[i] = run->free_d[i] = 0;
+  else
+    for (size_t i = 0; i < n; i++)
+      free_flux (class->flux, f->ts[from + i], &run->free_q[i], &run->free_d[i]);
+  widen (run->hl, f->hl + from, n);
+  widen (run->ht, f->ht + from, n);
+  widen (run->wc, f->wc + from, n);
+  widen (run->er, f->er + from, n);
+  widen (run->view, f->view + from, n);
+  widen (run->half, f->half + from, n);
+  widen (run->share, source->share + from, n);
 }
 
 HEAT_WIDE static void
 run_flux (HeatFaces *f, size_t from, size_t n, const HeatFaceClass *class, const Source *source,
           const double *restrict temperature)
 {
-  Lookup l;
-  look_up (f, from, n, class, temperature, &l);
-  const float *restrict hl = f->hl + from, *restrict ht = f->ht + from, *restrict wc = f->wc + from;
-  const float *restrict er = f->er + from, *restrict view = f->view + from, *restrict half = f->half + from;
-  const float *restrict share = source->share + from;
+  Run run;
+  look_up (f, from, n, class, source, temperature, &run);
   double *restrict ts = f->ts + from, *restrict q_out = f->q + from, *restrict dq_out = f->dq + from;
   const double h_source = source->h, c_source = source->c, room4 = source->room4;
   const double source4 = source->source4, see = HEAT_SIGMA * source->see;
   for (size_t i = 0; i < n; i++) {
     double kelvin = ts[i] + HEAT_KELVIN, cube = kelvin * kelvin * kelvin, fourth_power = cube * kelvin;
-    double r = HEAT_SIGMA * (double) er[i], e = see * (double) view[i], weight = wc[i];
-    double film = (double) share[i] * h_source, own = hl[i];
-    double q = film * (ts[i] - c_source) + own * ts[i] - (double) ht[i] + weight * l.free_q[i]
+    double r = HEAT_SIGMA * run.er[i], e = see * run.view[i], film = run.share[i] * h_source;
+    double q = film * (ts[i] - c_source) + run.hl[i] * ts[i] - run.ht[i] + run.wc[i] * run.free_q[i]
                + r * (fourth_power - room4) + e * (fourth_power - source4);
-    double d = film + own + weight * l.free_d[i] + 4 * (r + e) * cube;
-    double inner = half[i], weaken = 1 / (1 + d * inner);
-    q = (q + d * (l.t[i] - ts[i])) * weaken;
+    double d = film + run.hl[i] + run.wc[i] * run.free_d[i] + 4 * (r + e) * cube;
+    double weaken = 1 / (1 + d * run.half[i]);
+    q = (q + d * (run.t[i] - ts[i])) * weaken;
     q_out[i] = q;
     dq_out[i] = d * weaken;
-    ts[i] = l.t[i] - q * inner;
+    ts[i] = run.t[i] - q * run.half[i];
   }
 }
 
@@ -311,30 +325,47 @@ heat_faces_follow (HeatFaces *f, const double *temperature)
   }
 }
 
+static double
+total_flow (const HeatFaces *f)
+{
+  return heat_dot (f->area, f->q, f->n);
+}
+
+static void
+upper_flows (const HeatEnvironment *env, const HeatFaces *f, const HeatFaceClass *c, HeatFlows *flows)
+{
+  for (size_t i = c->from; i < c->to; i++) {
+    if (f->in_film[i] > 0)
+      flows->nozzle += f->area[i] * f->in_film[i] * env->gas_h * (f->ts[i] - env->gas_c);
+    if (f->spill[i] > 0)
+      flows->spill += f->area[i] * f->spill[i] * spill_value (env->spill_h, f->spill_at[i])
+                      * (f->ts[i] - spill_value (env->spill_c, f->spill_at[i]));
+  }
+}
+
+static void
+lower_flows (const HeatEnvironment *env, const HeatFaces *f, const HeatFaceClass *c, HeatFlows *flows)
+{
+  double pre4 = env->pre_on ? fourth (env->pre_c) : 0;
+  for (size_t i = c->from; i < c->to; i++) {
+    double ts = f->ts[i];
+    if (env->pre_on)
+      flows->preheat += f->area[i] * (f->pre_film[i] * env->pre_h * (ts - env->pre_c)
+                                      + HEAT_SIGMA * f->view[i] * env->pre_scale * (fourth (ts) - pre4));
+    flows->clamps += f->area[i] * (f->clamp_h[i] * ts - f->clamp_ht[i]);
+  }
+}
+
 HeatFlows
 heat_faces_flows (const HeatEnvironment *env, const HeatFaces *f)
 {
   HeatFlows flows = { 0 };
-  double pre4 = env->pre_on ? fourth (env->pre_c) : 0;
   for (size_t c = 0; c < f->n_classes; c++)
-    for (size_t i = f->classes[c].from; i < f->classes[c].to; i++) {
-      double ts = f->ts[i], area = f->area[i], nozzle = 0, spill = 0, preheat = 0;
-      if (env->gas_on && f->classes[c].kind != HEAT_FACE_DOWN) {
-        nozzle = f->in_film[i] * env->gas_h * (ts - env->gas_c);
-        if (f->spill[i] > 0)
-          spill = f->spill[i] * spill_value (env->spill_h, f->spill_at[i])
-                  * (ts - spill_value (env->spill_c, f->spill_at[i]));
-      }
-      if (env->pre_on && f->classes[c].kind == HEAT_FACE_DOWN)
-        preheat = f->pre_film[i] * env->pre_h * (ts - env->pre_c)
-                  + HEAT_SIGMA * f->view[i] * env->pre_scale * (fourth (ts) - pre4);
-      double clamps = f->clamp_h[i] * ts - f->clamp_ht[i];
-      flows.nozzle += area * nozzle;
-      flows.spill += area * spill;
-      flows.preheat += area * preheat;
-      flows.clamps += area * clamps;
-      flows.room += area * (f->q[i] - nozzle - spill - preheat - clamps);
-    }
+    if (f->classes[c].kind == HEAT_FACE_DOWN)
+      lower_flows (env, f, &f->classes[c], &flows);
+    else if (env->gas_on && f->classes[c].kind == HEAT_FACE_UP)
+      upper_flows (env, f, &f->classes[c], &flows);
+  flows.room = total_flow (f) - flows.nozzle - flows.spill - flows.preheat - flows.clamps;
   return flows;
 }
 
@@ -342,9 +373,10 @@ double
 heat_faces_inside_c (const HeatFaces *f)
 {
   double sum = 0;
-  for (size_t c = 0; c < f->n_classes; c++)
-    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_UP && i < f->classes[c].to; i++)
-      sum += f->in_area[i] * f->area[i] * f->ts[i];
+  for (size_t k = 0; k < f->n_inside; k++) {
+    size_t i = f->inside[k];
+    sum += f->in_area[i] * f->area[i] * f->ts[i];
+  }
   return f->inside_m2 > 0 ? sum / f->inside_m2 : 0;
 }
 

@@ -273,6 +273,8 @@ share_up (Shares *s, size_t face, const Place *place)
   f->in_area[face] = share_inside_nozzle (s, place, f->area[face]);
   f->in_film[face] = f->in_area[face] * pass;
   f->inside_m2 += f->in_area[face] * f->area[face];
+  if (f->in_area[face] > 0)
+    f->inside[f->n_inside++] = (uint32_t) face;
   if (f->in_area[face] < 1)
     set_spill (s, face, place, pass);
 }

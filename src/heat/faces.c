@@ -224,7 +224,8 @@ take_arrays (HeatArena *arena, HeatFaces *f)
                        &f->view, &f->view_geo, &f->pre_film, &f->pre_area, &f->clamp,  &f->clamp_h,
                        &f->hl,   &f->ht,       &f->wc,       &f->er,       &f->clamp_ht };
   f->node = HEAT_TAKE (arena, uint32_t, f->n);
-  if (!f->node)
+  f->inside = HEAT_TAKE (arena, uint32_t, f->n);
+  if (!f->node || !f->inside)
     return false;
   for (size_t i = 0; i < sizeof doubles / sizeof doubles[0]; i++)
     if (!(*doubles[i] = HEAT_TAKE (arena, double, f->n)))

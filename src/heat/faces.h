@@ -42,6 +42,8 @@ typedef struct {
   uint32_t **far;              /* per body: faces of its far side per column, or the one face */
   bool fresh, gas_on, pre_on;  /* what hl, ht, wc and er were made for */
   double gas_out_c, spill_h;
+  uint32_t *inside;            /* faces with in_area above zero */
+  size_t n_inside;
   double inside_m2;            /* area inside the nozzle's inner outline */
   double preheat_m2;           /* downward area inside a preheater's area */
 } HeatFaces;

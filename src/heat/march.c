@@ -8,7 +8,7 @@
 #include "heat/wide.h"
 
 /* The linear solver stops at this part of the non-linear tolerance. */
-static const double LINEAR_PART = 0.3;
+static const double LINEAR_PART = 1;
 /* A change of this size moves a flux by less than a part in 10^5 off its slope. */
 static const double FOLLOW_K = 0.3;
 enum { NEWTON_MAX = 40, CG_MAX = 200 };
@@ -20,7 +20,7 @@ heat_march_new (HeatArena *arena, const HeatScene *scene, HeatNetwork *net, Heat
   size_t n = net->stencil.layout.n;
   *m = (HeatMarch){ .scene = scene, .net = net, .faces = faces, .mg = mg, .tolerance_k = tolerance_k,
                     .detail = detail };
-  double **nodes[] = { &m->t, &m->t0, &m->t1, &m->base, &m->r, &m->diag, &m->sum, &m->delta,
+  double **nodes[] = { &m->t, &m->reach, &m->guess, &m->r, &m->diag, &m->sum, &m->delta,
                        &m->guess_past[0], &m->guess_past[1], &m->guess_past[2] };
   double **melts[] = { &m->h, &m->h0, &m->h1, &m->h_base, &m->melt_slope };
   for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++)
@@ -38,7 +38,8 @@ heat_march_forget (HeatMarch *m)
   m->n_past = 0;
 }
 
-static void
+/* Keeps the present temperatures as a point of the past and returns where they lie. */
+static const double *
 remember (HeatMarch *m, double t_s)
 {
   double *oldest = m->guess_past[HEAT_PAST - 1];
@@ -53,6 +54,7 @@ remember (HeatMarch *m, double t_s)
   memcpy (oldest, m->t, m->net->stencil.layout.n * sizeof (double));
   if (m->n_past < HEAT_PAST)
     m->n_past++;
+  return oldest;
 }
 
 void
@@ -165,11 +167,17 @@ note_residual (HeatMarch *m)
   m->worst_residual = fmax (m->worst_residual, share);
 }
 
+HEAT_WIDE static void
+add_to (double *restrict t, const double *restrict delta, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    t[i] += delta[i];
+}
+
 static void
 correct (HeatMarch *m)
 {
-  for (size_t i = 0; i < m->net->stencil.layout.n; i++)
-    m->t[i] += m->delta[i];
+  add_to (m->t, m->delta, m->net->stencil.layout.n);
   for (size_t i = 0; i < m->net->melts.n; i++) {
     const HeatMelt *melt = &m->net->melts.items[i];
     m->h[i] += m->melt_slope[i] * m->delta[melt->node];
@@ -262,16 +270,15 @@ add_flows (HeatMarch *m, double weight)
 static HeatStatus
 first_stage (HeatMarch *m, double dt)
 {
-  memcpy (m->base, m->t0, m->net->stencil.layout.n * sizeof (double));
+  m->base = m->t0;
   memcpy (m->h_base, m->h0, m->net->melts.n * sizeof (double));
   extrapolate (m, m->t_s + HEAT_GAMMA * dt);
   HeatStatus status = solve_stage (m, m->t_s + HEAT_GAMMA * dt, HEAT_BEFORE, HEAT_GAMMA * dt);
   if (status != HEAT_OK)
     return status;
-  memcpy (m->t1, m->t, m->net->stencil.layout.n * sizeof (double));
   memcpy (m->h1, m->h, m->net->melts.n * sizeof (double));
   add_flows (m, (1 - HEAT_GAMMA) * dt);
-  remember (m, m->t_s + HEAT_GAMMA * dt);
+  m->t1 = remember (m, m->t_s + HEAT_GAMMA * dt);
   return HEAT_OK;
 }
 
@@ -287,17 +294,19 @@ second_stage (HeatMarch *m, double dt)
 {
   const double ratio = (1 - HEAT_GAMMA) / HEAT_GAMMA;
   size_t n = m->net->stencil.layout.n;
-  reach_on (m->base, m->t0, m->t1, ratio, n);
+  reach_on (m->reach, m->t0, m->t1, ratio, n);
+  m->base = m->reach;
   for (size_t i = 0; i < m->net->melts.n; i++)
     m->h_base[i] = m->h0[i] + ratio * (m->h1[i] - m->h0[i]);
   bool whole = m->n_past == HEAT_PAST;
   extrapolate (m, m->t_s + dt);
-  memcpy (m->t1, m->t, n * sizeof (double));
+  if (m->wants_error)
+    memcpy (m->guess, m->t, n * sizeof (double));
   HeatStatus status = solve_stage (m, m->t_s + dt, HEAT_BEFORE, HEAT_GAMMA * dt);
   if (status != HEAT_OK)
     return status;
   add_flows (m, HEAT_GAMMA * dt);
-  m->guess_error = whole ? heat_largest_gap (m->t, m->t1, n) : NAN;
+  m->guess_error = whole && m->wants_error ? heat_largest_gap (m->t, m->guess, n) : NAN;
   remember (m, m->t_s + dt);
   return HEAT_OK;
 }
@@ -305,9 +314,7 @@ second_stage (HeatMarch *m, double dt)
 HeatStatus
 heat_march_step (HeatMarch *m, double dt)
 {
-  if (m->n_past == 0)
-    remember (m, m->t_s);
-  memcpy (m->t0, m->t, m->net->stencil.layout.n * sizeof (double));
+  m->t0 = m->n_past ? m->guess_past[0] : remember (m, m->t_s);
   memcpy (m->h0, m->h, m->net->melts.n * sizeof (double));
   memset (m->flows_dt, 0, sizeof m->flows_dt);
   m->t0_s = m->t_s;
@@ -340,5 +347,6 @@ heat_march_undo (HeatMarch *m)
   memcpy (m->h, m->h0, m->net->melts.n * sizeof (double));
   for (size_t i = 0; i < m->faces->n; i++)
     m->faces->ts[i] = m->t[m->faces->node[i]];
+  m->surface_c = heat_faces_inside_c (m->faces);
   heat_march_forget (m);
 }

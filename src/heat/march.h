@@ -21,9 +21,12 @@ typedef struct {
   double tolerance_k;
 
   double t_s, t0_s;     /* time reached; before the last step */
-  double *t, *t0, *t1;  /* now; start of the step; first stage */
+  double *t;            /* now */
+  const double *t0, *t1; /* start of the step; first stage: among the remembered */
   double *h, *h0, *h1;  /* the same of the melting nodes' enthalpies */
-  double *base, *h_base; /* what a stage starts from */
+  const double *base;   /* what a stage starts from */
+  double *h_base, *reach, *guess;
+  bool wants_error;     /* guess_error is asked for */
   double *guess_past[HEAT_PAST], past_t[HEAT_PAST]; /* latest first */
   double past_surface[HEAT_PAST];
   size_t n_past;

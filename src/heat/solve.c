@@ -281,6 +281,7 @@ march_all (Run *run)
 {
   HeatSolver *s = run->s;
   set_start (s);
+  s->march.wants_error = s->options.adaptive;
   memcpy (run->start, s->march.t, s->net.stencil.layout.n * sizeof (double));
   if (!heat_recorder_note (&run->rec, false))
     return HEAT_NO_MEMORY;
