@@ -12,7 +12,8 @@ enum { STEP_GROWTH_MAX = 16 };
  * by kelvins within tenths of a second, and the moment has to be met. */
 enum { STEP_SPLIT = 4 };
 static const double SETTLE_S = 0.5;
-/* Largest default cell; docs/physics.md has the measurements behind it. */
+/* Largest default cell: with it, halving all cells of the benchmark job with five bodies moves no figure
+ * by more than 0.5 K (tests/heat/test-solve-mesh.c). */
 #define HEAT_DEFAULT_COARSE_M 5e-3
 
 typedef struct {

@@ -189,7 +189,8 @@ layer_share (const HeatNetwork *net, size_t index, size_t column)
   double film = body->prescribed_h_w_m2k > 0
                     ? body->prescribed_h_w_m2k
                     : body->joint_g_w_k * (double) body->n_joints / net->bodies[index].foot_m2;
-  return half / (half + 1 / film);
+  double lead = body->lead_g_w_k * (double) body->n_joints / net->bodies[index].foot_m2;
+  return half / (half + 1 / film + (lead > 0 && !(body->prescribed_h_w_m2k > 0) ? 1 / lead : 0));
 }
 
 /* Joints of a single-node body: their common node shifted by as much of the board's difference under each
