@@ -13,7 +13,10 @@ typedef struct {
   size_t bytes;   /* taken so far */
 } HeatArena;
 
-#define HEAT_ARENA_INIT { NULL, -1, 0 }
+#define HEAT_ARENA_INIT                                                                                 \
+  {                                                                                                     \
+    NULL, -1, 0                                                                                         \
+  }
 
 /* N items of SIZE bytes, zeroed, aligned to 64, with 64 readable zero bytes before and after. NULL when
  * memory is short or the product overflows. N = 0 gives a valid pointer. */

@@ -125,7 +125,7 @@ clip_board (HeatArena *arena, HeatNetwork *net)
 {
   HeatGrid grid = heat_mesh_grid (&net->mesh);
   const HeatBoard *board = &net->scene->board;
-  net->rim = HEAT_TAKE (arena, double, grid.nx * grid.ny);
+  net->rim = HEAT_TAKE (arena, double, grid.nx *grid.ny);
   if (!net->rim || !heat_cover_new (arena, &grid, &net->board))
     return false;
   for (size_t i = 0; i < board->n_loops; i++) {
@@ -140,7 +140,8 @@ bool
 heat_board_assemble (HeatArena *arena, HeatNetwork *net)
 {
   Solids solids;
-  if (!clip_board (arena, net) || !fill_layers (arena, net, &solids) || !add_patches (arena, net, &solids))
+  if (!clip_board (arena, net) || !fill_layers (arena, net, &solids)
+      || !add_patches (arena, net, &solids))
     return false;
   finish_solids (net, &solids);
   for (size_t layer = 0; layer < net->scene->board.n_layers; layer++)

@@ -26,7 +26,8 @@ static void
 lay_block (const HeatMesh *mesh, const HeatBody *body, HeatBlock *block)
 {
   HeatXY corner[HEAT_OUTLINE_MAX];
-  size_t n = heat_outline (body->center, body->angle_rad, body->length_m, body->width_m, body->round, corner);
+  size_t n
+      = heat_outline (body->center, body->angle_rad, body->length_m, body->width_m, body->round, corner);
   double x0 = INFINITY, x1 = -INFINITY, y0 = INFINITY, y1 = -INFINITY;
   for (size_t i = 0; i < n; i++) {
     x0 = fmin (x0, corner[i].x);
@@ -92,7 +93,8 @@ heat_bodies_lay (HeatArena *arena, HeatNetwork *net)
   layout->blocks = HEAT_TAKE (arena, HeatBlock, scene->n_bodies + 1);
   if (!net->bodies || !layout->blocks)
     return false;
-  append_block (layout, &(HeatBlock){ .nx = net->mesh.nx, .ny = net->mesh.ny, .nz = scene->board.n_layers });
+  append_block (layout,
+                &(HeatBlock){ .nx = net->mesh.nx, .ny = net->mesh.ny, .nz = scene->board.n_layers });
   size_t melting = 0;
   for (size_t i = 0; i < scene->n_bodies; i++) {
     const HeatBody *body = &scene->bodies[i];
@@ -118,8 +120,8 @@ typedef struct {
   const HeatBlock *block;
   HeatGrid grid; /* of the block's columns */
   HeatCover cover;
-  double *joints;   /* number of joints per column */
-  double side;      /* of the square each takes, m */
+  double *joints;            /* number of joints per column */
+  double side;               /* of the square each takes, m */
   double *kin, *kthr, *rhoc; /* per slab */
 } Work;
 
@@ -135,7 +137,8 @@ clip_body (HeatArena *arena, Work *w)
     return false;
   HeatXY corner[HEAT_OUTLINE_MAX];
   const HeatBody *b = w->body;
-  HeatLoop loop = { corner, heat_outline (b->center, b->angle_rad, b->length_m, b->width_m, b->round, corner) };
+  HeatLoop loop
+      = { corner, heat_outline (b->center, b->angle_rad, b->length_m, b->width_m, b->round, corner) };
   heat_cover_add (&w->cover, &w->grid, &loop, 1);
   heat_cover_close (&w->cover, &w->grid);
   heat_rim_add (w->placed->rim, &w->grid, &loop, 1);
@@ -323,9 +326,12 @@ heat_bodies_assemble (HeatArena *arena, HeatNetwork *net)
 {
   for (size_t i = 0; i < net->scene->n_bodies; i++) {
     HeatPlaced *placed = &net->bodies[i];
-    Work w = { .net = net, .body = &net->scene->bodies[i], .placed = placed,
+    Work w = { .net = net,
+               .body = &net->scene->bodies[i],
+               .placed = placed,
                .block = &net->stencil.layout.blocks[placed->block] };
-    if (!mark_corners (arena, w.body, placed) || (placed->block != HEAT_NO_BLOCK && !assemble_body (arena, &w)))
+    if (!mark_corners (arena, w.body, placed)
+        || (placed->block != HEAT_NO_BLOCK && !assemble_body (arena, &w)))
       return false;
   }
   return true;

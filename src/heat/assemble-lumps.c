@@ -22,7 +22,8 @@ clip_foot (HeatArena *arena, Work *w)
     return false;
   HeatXY corner[HEAT_OUTLINE_MAX];
   const HeatBody *b = w->body;
-  HeatLoop loop = { corner, heat_outline (b->center, b->angle_rad, b->length_m, b->width_m, b->round, corner) };
+  HeatLoop loop
+      = { corner, heat_outline (b->center, b->angle_rad, b->length_m, b->width_m, b->round, corner) };
   heat_cover_add (&cover, &grid, &loop, 1);
   heat_cover_close (&cover, &grid);
   w->placed->foot_m2 = heat_loop_area (&loop);
@@ -130,8 +131,8 @@ assemble_lump (HeatArena *keep, HeatArena *scratch, Work *w)
     return false;
   double side = heat_joint_side (w->body);
   for (size_t i = 0; i < w->body->n_joints; i++)
-    heat_spread (&net->mesh, &net->stencil.layout.blocks[0], net->board.area, w->body->joints[i], side, 1,
-                 w->joints);
+    heat_spread (&net->mesh, &net->stencil.layout.blocks[0], net->board.area, w->body->joints[i], side,
+                 1, w->joints);
   assemble_capacity (w);
   w->placed->first_melt = net->melts.n;
   join_joint_node (w);

@@ -10,7 +10,7 @@ heat_band_new (HeatArena *arena, size_t n, size_t width, HeatBand *band)
 {
   band->n = n;
   band->width = width;
-  band->rows = HEAT_TAKE (arena, double, n * (width + 1));
+  band->rows = HEAT_TAKE (arena, double, n *(width + 1));
   return band->rows != NULL;
 }
 

@@ -16,8 +16,8 @@ heat_cg_work (HeatArena *arena, size_t n, HeatCgWork *work)
 }
 
 HEAT_WIDE static void
-step (double *restrict x, double *restrict r, const double *restrict p, const double *restrict q, double alpha,
-      size_t n)
+step (double *restrict x, double *restrict r, const double *restrict p, const double *restrict q,
+      double alpha, size_t n)
 {
   for (size_t i = 0; i < n; i++) {
     x[i] += alpha * p[i];

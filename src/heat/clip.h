@@ -23,8 +23,8 @@ bool heat_cover_new (HeatArena *arena, const HeatGrid *grid, HeatCover *cover);
 void heat_cover_add (HeatCover *cover, const HeatGrid *grid, const HeatLoop *loop, double sign);
 /* Makes the sums areas and lengths, clamped to what a cell can hold; once, after all loops are in. */
 void heat_cover_close (HeatCover *cover, const HeatGrid *grid);
-/* Adds to RIM the length of the loop's edge that runs through each cell; a piece on a mesh line goes to the
- * cell on the loop's inner side (INNER = 1) or outer side (-1). */
+/* Adds to RIM the length of the loop's edge that runs through each cell; a piece on a mesh line goes to
+ * the cell on the loop's inner side (INNER = 1) or outer side (-1). */
 void heat_rim_add (double *rim, const HeatGrid *grid, const HeatLoop *loop, double inner);
 
 /* Area of a loop, m2, positive when counter-clockwise. */

@@ -67,7 +67,8 @@ mean_down (const HeatFaces *f)
 {
   double sum = 0, area = 0;
   for (size_t c = 0; c < f->n_classes; c++)
-    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_DOWN && i < f->classes[c].to; i++) {
+    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_DOWN && i < f->classes[c].to;
+         i++) {
       sum += f->pre_area[i] * f->area[i] * f->ts[i];
       area += f->pre_area[i] * f->area[i];
     }
@@ -80,16 +81,19 @@ static double
 bath_film (const HeatScene *scene, const HeatFaces *faces, double air_c)
 {
   const HeatPreheat *p = &scene->preheat;
-  double forced = heat_preheat_air_film (p->speed_m_s, fmin (p->length_m, p->width_m), p->gap_m, air_c, NULL);
+  double forced
+      = heat_preheat_air_film (p->speed_m_s, fmin (p->length_m, p->width_m), p->gap_m, air_c, NULL);
   double length = p->length_m * p->width_m / (2 * (p->length_m + p->width_m));
-  double below_c = mean_down (faces); /* a cold face over warm air drives it as a hot one below cold air does */
+  double below_c
+      = mean_down (faces); /* a cold face over warm air drives it as a hot one below cold air does */
   double free_h = below_c < air_c ? heat_free_film_up (below_c, air_c, length)
                                   : heat_free_film_down (below_c, air_c, length);
   return cbrt (forced * forced * forced + free_h * free_h * free_h);
 }
 
 static void
-set_preheat (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side, HeatEnvironment *env)
+set_preheat (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
+             HeatEnvironment *env)
 {
   const HeatPreheat *p = &scene->preheat;
   env->pre_on = p->kind != HEAT_PREHEAT_NONE && p->set_c.n > 0;
@@ -133,8 +137,8 @@ spill_value (const double *table, double at)
 
 /* The room's share of a face: its convective and its radiative part. */
 static void
-add_room (const HeatScene *scene, const HeatFaceClass *c, HeatFaces *f, size_t i, double open, double still,
-          double view)
+add_room (const HeatScene *scene, const HeatFaceClass *c, HeatFaces *f, size_t i, double open,
+          double still, double view)
 {
   double h = c->room_h * open;
   f->hl[i] += h;
@@ -295,14 +299,16 @@ run_flux (HeatFaces *f, size_t from, size_t n, const HeatFaceClass *class, const
 }
 
 void
-heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *f, const double *temperature)
+heat_faces_flux (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *f,
+                 const double *temperature)
 {
   double room4 = fourth (scene->room.air_c);
   for (size_t c = 0; c < f->n_classes; c++) {
     const HeatFaceClass *class = &f->classes[c];
     Source source = { .share = f->in_film, .room4 = room4 };
     if (class->kind == HEAT_FACE_DOWN && env->pre_on)
-      source = (Source){ f->pre_film, env->pre_h, env->pre_c, room4, fourth (env->pre_c), env->pre_scale };
+      source
+          = (Source){ f->pre_film, env->pre_h, env->pre_c, room4, fourth (env->pre_c), env->pre_scale };
     else if (class->kind != HEAT_FACE_DOWN && env->gas_on)
       source = (Source){ f->in_film, env->gas_h, env->gas_c, room4, 0, 0 };
     for (size_t i = class->from; i < class->to; i += RUN)
@@ -350,8 +356,9 @@ lower_flows (const HeatEnvironment *env, const HeatFaces *f, const HeatFaceClass
   for (size_t i = c->from; i < c->to; i++) {
     double ts = f->ts[i];
     if (env->pre_on)
-      flows->preheat += f->area[i] * (f->pre_film[i] * env->pre_h * (ts - env->pre_c)
-                                      + HEAT_SIGMA * f->view[i] * env->pre_scale * (fourth (ts) - pre4));
+      flows->preheat += f->area[i]
+                        * (f->pre_film[i] * env->pre_h * (ts - env->pre_c)
+                           + HEAT_SIGMA * f->view[i] * env->pre_scale * (fourth (ts) - pre4));
     flows->clamps += f->area[i] * (f->clamp_h[i] * ts - f->clamp_ht[i]);
   }
 }
@@ -385,9 +392,11 @@ heat_faces_preheat_film (const HeatEnvironment *env, const HeatFaces *f)
 {
   double heat = 0, drive = 0, pre4 = env->pre_on ? fourth (env->pre_c) : 0;
   for (size_t c = 0; c < f->n_classes; c++)
-    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_DOWN && i < f->classes[c].to; i++) {
-      heat += f->area[i] * (f->pre_film[i] * env->pre_h * (env->pre_c - f->ts[i])
-                            + HEAT_SIGMA * f->view[i] * env->pre_scale * (pre4 - fourth (f->ts[i])));
+    for (size_t i = f->classes[c].from; f->classes[c].kind == HEAT_FACE_DOWN && i < f->classes[c].to;
+         i++) {
+      heat += f->area[i]
+              * (f->pre_film[i] * env->pre_h * (env->pre_c - f->ts[i])
+                 + HEAT_SIGMA * f->view[i] * env->pre_scale * (pre4 - fourth (f->ts[i])));
       drive += f->area[i] * fmax (f->pre_area[i], f->view_geo[i]) * (env->pre_c - f->ts[i]);
     }
   return env->pre_on && fabs (drive) > 1e-12 ? heat / drive : 0;
@@ -402,8 +411,9 @@ heat_faces_room_film (const HeatScene *scene, const HeatFaces *f, HeatFaceKind k
       double open = kind == HEAT_FACE_UP ? 1 - f->in_area[i] : 1 - f->pre_area[i] - f->clamp[i];
       double free_q = 0, free_d = 0, ts = f->ts[i];
       free_flux (f->classes[c].flux, ts, &free_q, &free_d);
-      heat += f->area[i] * (f->wc[i] * free_q + f->classes[c].room_h * open * (ts - room)
-                            + HEAT_SIGMA * f->er[i] * (fourth (ts) - fourth (room)));
+      heat += f->area[i]
+              * (f->wc[i] * free_q + f->classes[c].room_h * open * (ts - room)
+                 + HEAT_SIGMA * f->er[i] * (fourth (ts) - fourth (room)));
       drive += f->area[i] * open * (ts - room);
     }
   return fabs (drive) > 1e-12 ? heat / drive : 0;

@@ -12,7 +12,7 @@ typedef struct {
   double mass_kg_s;
   double spill_h[HEAT_SPILL_N], spill_c[HEAT_SPILL_N];
   double pre_c, pre_h, pre_scale; /* pre_scale: of the infrared exchange, 0 when off */
-  HeatNozzleFilm film; /* computed mode */
+  HeatNozzleFilm film;            /* computed mode */
 } HeatEnvironment;
 
 /* Flows out of the network, W, by where they go (negative: in). */

@@ -14,17 +14,17 @@ typedef struct {
   double *pass;                       /* what shields let through, per column */
   HeatBox *top, *bottom;              /* bodies on either side */
   size_t n_top, n_bottom;
-  size_t *own_top, *own_bottom;       /* index of each body among them */
+  size_t *own_top, *own_bottom; /* index of each body among them */
 } Shares;
 
 /* Where a face lies: the cell it belongs to, or a lone body's footprint. */
 typedef struct {
   HeatXY at;
-  size_t column;        /* SIZE_MAX: footprint */
-  double cell_m2;       /* whole cell */
-  double lost_inside;   /* of the nozzle's area in the cell, what other faces take */
-  double z_m;           /* above (or below) the board's surface */
-  size_t body;          /* SIZE_MAX: board */
+  size_t column;      /* SIZE_MAX: footprint */
+  double cell_m2;     /* whole cell */
+  double lost_inside; /* of the nozzle's area in the cell, what other faces take */
+  double z_m;         /* above (or below) the board's surface */
+  size_t body;        /* SIZE_MAX: board */
 } Place;
 
 static double *
@@ -186,7 +186,8 @@ static HeatXY
 nearest_wall (const HeatScene *scene, HeatXY at, double *distance)
 {
   const HeatNozzle *n = &scene->nozzle;
-  double c = cos (n->angle_rad), s = sin (n->angle_rad), dx = at.x - n->center.x, dy = at.y - n->center.y;
+  double c = cos (n->angle_rad), s = sin (n->angle_rad), dx = at.x - n->center.x,
+         dy = at.y - n->center.y;
   double u = c * dx + s * dy, v = c * dy - s * dx;
   double pu, pv;
   if (n->round) {
@@ -318,8 +319,10 @@ static Place
 column_place (const Shares *s, size_t column, size_t body)
 {
   const HeatMesh *m = &s->net->mesh;
-  return (Place){ .at = { m->xc[column % m->nx], m->yc[column / m->nx] }, .column = column,
-                  .cell_m2 = cell_area (m, column), .body = body,
+  return (Place){ .at = { m->xc[column % m->nx], m->yc[column / m->nx] },
+                  .column = column,
+                  .cell_m2 = cell_area (m, column),
+                  .body = body,
                   .z_m = body == SIZE_MAX ? 0 : s->net->scene->bodies[body].height_m };
 }
 

@@ -149,7 +149,8 @@ new_class (HeatArena *arena, Build *b, HeatFaceKind kind, double length)
   return true;
 }
 
-/* Bodies' sides by height, in steps of a factor of about 1.6, so that each height class has one table. */
+/* Bodies' sides by height, in steps of a factor of about 1.6, so that each height class has one table.
+ */
 static const double HEIGHTS[] = { 1.0e-3, 1.6e-3, 2.5e-3, 4.0e-3, 6.3e-3, 10e-3, 16e-3, 25e-3, 1e3 };
 enum { N_HEIGHTS = sizeof HEIGHTS / sizeof HEIGHTS[0] };
 
@@ -220,8 +221,8 @@ static bool
 take_arrays (HeatArena *arena, HeatFaces *f)
 {
   double **doubles[] = { &f->area, &f->ts, &f->q, &f->dq };
-  float **floats[] = { &f->half, &f->eps,      &f->in_film,  &f->in_area, &f->spill,   &f->spill_at,
-                       &f->view, &f->view_geo, &f->pre_film, &f->pre_area, &f->clamp,  &f->clamp_h,
+  float **floats[] = { &f->half, &f->eps,      &f->in_film,  &f->in_area,  &f->spill,   &f->spill_at,
+                       &f->view, &f->view_geo, &f->pre_film, &f->pre_area, &f->clamp,   &f->clamp_h,
                        &f->hl,   &f->ht,       &f->wc,       &f->er,       &f->clamp_ht };
   f->node = HEAT_TAKE (arena, uint32_t, f->n);
   f->inside = HEAT_TAKE (arena, uint32_t, f->n);

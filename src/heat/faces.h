@@ -1,10 +1,11 @@
-/* The surfaces of a network: every free face of board and bodies, what it sees, and what flows through it.
+/* The surfaces of a network: every free face of board and bodies, what it sees, and what flows through
+ * it.
  *
  * The flux out of a face, W/m2, at surface temperature Ts is
  *   share h (Ts - Tsource)  +  hl Ts - ht  +  wc q_free (Ts)  +  sigma er (Ts^4 - Troom^4)
  *     +  sigma view (Ts^4 - Temitter^4)
- * the first term being the nozzle's or the preheater's film; hl, ht, wc and er depend on which sources are
- * on (environment.h). Between the surface and the node lies the half cell's resistance. q_free is
+ * the first term being the nozzle's or the preheater's film; hl, ht, wc and er depend on which sources
+ * are on (environment.h). Between the surface and the node lies the half cell's resistance. q_free is
  * tabulated once per class of faces. */
 #ifndef HEAT_FACES_H
 #define HEAT_FACES_H
@@ -17,9 +18,9 @@ typedef enum { HEAT_FACE_UP, HEAT_FACE_DOWN, HEAT_FACE_SIDE } HeatFaceKind;
 typedef struct {
   HeatFaceKind kind;
   size_t from, to;
-  double *flux;      /* table of flux over surface temperature, W/m2 */
-  double room_h;     /* prescribed film to the room */
-  bool fixed;        /* the film is prescribed (also when 0) */
+  double *flux;  /* table of flux over surface temperature, W/m2 */
+  double room_h; /* prescribed film to the room */
+  bool fixed;    /* the film is prescribed (also when 0) */
 } HeatFaceClass;
 
 typedef struct {
@@ -37,15 +38,15 @@ typedef struct {
   float *clamp, *clamp_h;     /* share under clamps; their film x share */
   float *clamp_ht;            /* film x share x metal's temperature */
   float *hl, *ht, *wc, *er;   /* as they are now */
-  double *ts, *q, *dq;         /* surface temperature, flux out, its slope in the node's temperature */
-  uint32_t *up, *down;         /* face of a board column, UINT32_MAX: none */
-  uint32_t **far;              /* per body: faces of its far side per column, or the one face */
-  bool fresh, gas_on, pre_on;  /* what hl, ht, wc and er were made for */
+  double *ts, *q, *dq;        /* surface temperature, flux out, its slope in the node's temperature */
+  uint32_t *up, *down;        /* face of a board column, UINT32_MAX: none */
+  uint32_t **far;             /* per body: faces of its far side per column, or the one face */
+  bool fresh, gas_on, pre_on; /* what hl, ht, wc and er were made for */
   double gas_out_c, spill_h;
-  uint32_t *inside;            /* faces with in_area above zero */
+  uint32_t *inside; /* faces with in_area above zero */
   size_t n_inside;
-  double inside_m2;            /* area inside the nozzle's inner outline */
-  double preheat_m2;           /* downward area inside a preheater's area */
+  double inside_m2;  /* area inside the nozzle's inner outline */
+  double preheat_m2; /* downward area inside a preheater's area */
 } HeatFaces;
 
 HeatStatus heat_faces_new (HeatArena *arena, const HeatNetwork *network, HeatFaces *faces);

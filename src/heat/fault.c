@@ -58,8 +58,9 @@ board_fault (const HeatBoard *b)
     fault = loop_fault (&b->patches[i].area);
     if (!fault && b->patches[i].layer >= b->n_layers)
       fault = "a patch names a layer that does not exist";
-    if (!fault && !(isfinite (b->patches[i].add_k_in_w_mk) && isfinite (b->patches[i].add_k_thr_w_mk)
-                    && isfinite (b->patches[i].add_rho_c_j_m3k)))
+    if (!fault
+        && !(isfinite (b->patches[i].add_k_in_w_mk) && isfinite (b->patches[i].add_k_thr_w_mk)
+             && isfinite (b->patches[i].add_rho_c_j_m3k)))
       fault = "a patch's value is not a number";
   }
   if (!fault && !within (b->emissivity, 0, 1))

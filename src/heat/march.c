@@ -18,10 +18,19 @@ heat_march_new (HeatArena *arena, const HeatScene *scene, HeatNetwork *net, Heat
                 HeatMultigrid *mg, double tolerance_k, char *detail, HeatMarch *m)
 {
   size_t n = net->stencil.layout.n;
-  *m = (HeatMarch){ .scene = scene, .net = net, .faces = faces, .mg = mg, .tolerance_k = tolerance_k,
-                    .detail = detail };
-  double **nodes[] = { &m->t, &m->reach, &m->guess, &m->r, &m->diag, &m->sum, &m->delta,
-                       &m->guess_past[0], &m->guess_past[1], &m->guess_past[2] };
+  *m = (HeatMarch){
+    .scene = scene, .net = net, .faces = faces, .mg = mg, .tolerance_k = tolerance_k, .detail = detail
+  };
+  double **nodes[] = { &m->t,
+                       &m->reach,
+                       &m->guess,
+                       &m->r,
+                       &m->diag,
+                       &m->sum,
+                       &m->delta,
+                       &m->guess_past[0],
+                       &m->guess_past[1],
+                       &m->guess_past[2] };
   double **melts[] = { &m->h, &m->h0, &m->h1, &m->h_base, &m->melt_slope };
   for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++)
     if (!(*nodes[i] = HEAT_TAKE (arena, double, n)))
@@ -94,7 +103,8 @@ extrapolate (HeatMarch *m, double t_s)
         w[i] *= (t_s - m->past_t[j]) / (m->past_t[i] - m->past_t[j]);
   }
   m->surface_c = w[0] * m->past_surface[0] + w[1] * m->past_surface[1] + w[2] * m->past_surface[2];
-  const double *restrict a = m->guess_past[0], *restrict b = m->guess_past[1], *restrict c = m->guess_past[2];
+  const double *restrict a = m->guess_past[0], *restrict b = m->guess_past[1],
+                         *restrict c = m->guess_past[2];
   double *restrict t = m->t;
   for (size_t i = 0; i < m->net->stencil.layout.n; i++)
     t[i] = w[0] * a[i] + w[1] * b[i] + w[2] * c[i];
@@ -118,7 +128,8 @@ fill_residual (HeatMarch *m, double gdt)
   hold_back (m->r, m->net->capacity, m->t, m->base, 1 / gdt, s->layout.n);
   for (size_t i = 0; i < m->net->melts.n; i++) {
     const HeatMelt *melt = &m->net->melts.items[i];
-    m->r[melt->node] += (melt->c * (m->t[melt->node] - m->base[melt->node]) - (m->h[i] - m->h_base[i])) / gdt;
+    m->r[melt->node]
+        += (melt->c * (m->t[melt->node] - m->base[melt->node]) - (m->h[i] - m->h_base[i])) / gdt;
   }
   for (size_t i = 0; i < f->n; i++)
     m->r[f->node[i]] -= f->area[i] * f->q[i];
@@ -132,7 +143,8 @@ sum_rows (double *restrict sum, const double *restrict capacity, double per_s, s
 }
 
 HEAT_WIDE static void
-add_conductances (double *restrict diag, const double *restrict sum, const double *restrict gsum, size_t n)
+add_conductances (double *restrict diag, const double *restrict sum, const double *restrict gsum,
+                  size_t n)
 {
   for (size_t i = 0; i < n; i++)
     diag[i] = sum[i] + gsum[i];
@@ -192,9 +204,9 @@ fail (HeatMarch *m, const char *what, double t_s, double size)
   return HEAT_NOT_CONVERGED;
 }
 
-/* The matrix is renewed when the step changes, while joints melt, where an iteration is slow, and now and
- * then: films drift by a few parts in a thousand of its diagonal from stage to stage, which Newton's method
- * bears with. The residual is always exact. */
+/* The matrix is renewed when the step changes, while joints melt, where an iteration is slow, and now
+ * and then: films drift by a few parts in a thousand of its diagonal from stage to stage, which Newton's
+ * method bears with. The residual is always exact. */
 static bool
 is_stale (HeatMarch *m, int iteration, double gdt)
 {
@@ -283,7 +295,8 @@ first_stage (HeatMarch *m, double dt)
 }
 
 HEAT_WIDE static void
-reach_on (double *restrict base, const double *restrict from, const double *restrict to, double ratio, size_t n)
+reach_on (double *restrict base, const double *restrict from, const double *restrict to, double ratio,
+          size_t n)
 {
   for (size_t i = 0; i < n; i++)
     base[i] = from[i] + ratio * (to[i] - from[i]);

@@ -1,7 +1,6 @@
-/* The march in time: two-stage, L-stable, second order (SDIRK2; R. Alexander, SIAM J. Numer. Anal. 14 (1977)
- * 1006-1021). Each stage solves
- *   (H (T) - H*) / (gamma dt) + L T + Q (T) = 0
- * by Newton's method: H is enthalpy, L the conductances, Q the faces' flows. */
+/* The march in time: two-stage, L-stable, second order (SDIRK2; R. Alexander, SIAM J. Numer. Anal. 14
+ * (1977) 1006-1021). Each stage solves (H (T) - H*) / (gamma dt) + L T + Q (T) = 0 by Newton's method: H
+ * is enthalpy, L the conductances, Q the faces' flows. */
 #ifndef HEAT_MARCH_H
 #define HEAT_MARCH_H
 
@@ -20,24 +19,24 @@ typedef struct {
   HeatCgWork cg;
   double tolerance_k;
 
-  double t_s, t0_s;     /* time reached; before the last step */
-  double *t;            /* now */
+  double t_s, t0_s;      /* time reached; before the last step */
+  double *t;             /* now */
   const double *t0, *t1; /* start of the step; first stage: among the remembered */
-  double *h, *h0, *h1;  /* the same of the melting nodes' enthalpies */
-  const double *base;   /* what a stage starts from */
+  double *h, *h0, *h1;   /* the same of the melting nodes' enthalpies */
+  const double *base;    /* what a stage starts from */
   double *h_base, *reach, *guess;
-  bool wants_error;     /* guess_error is asked for */
+  bool wants_error;                                 /* guess_error is asked for */
   double *guess_past[HEAT_PAST], past_t[HEAT_PAST]; /* latest first */
   double past_surface[HEAT_PAST];
   size_t n_past;
   double *r, *diag, *sum, *delta;
-  double *melt_slope;   /* of the matrix in use */
+  double *melt_slope; /* of the matrix in use */
   double matrix_gdt, row_most;
-  int matrix_age;       /* stages it has served */
-  double surface_c;     /* mean inside the nozzle */
-  HeatEnvironment env;  /* of the last stage */
-  double flows_dt[5];   /* J out in the last step: nozzle, spill, preheat, room, clamps */
-  double guess_error;   /* largest difference of the second stage from its extrapolation, K; NAN: none */
+  int matrix_age;      /* stages it has served */
+  double surface_c;    /* mean inside the nozzle */
+  HeatEnvironment env; /* of the last stage */
+  double flows_dt[5];  /* J out in the last step: nozzle, spill, preheat, room, clamps */
+  double guess_error;  /* largest difference of the second stage from its extrapolation, K; NAN: none */
 
   size_t n_solves, n_iterations;
   double worst_residual;

@@ -4,7 +4,8 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-/* Growth of the cell size with distance from a fine zone: neighbouring cells differ by about a quarter. */
+/* Growth of the cell size with distance from a fine zone: neighbouring cells differ by about a quarter.
+ */
 static const double GROWTH = 0.22;
 
 /* Along one axis: where cells must be fine, and where lines must run. */
@@ -122,7 +123,8 @@ collect_nozzle (Axis *axis, int way, const HeatNozzle *nozzle, double cell)
 static void
 collect_preheat (Axis *axis, int way, const HeatPreheat *preheat)
 {
-  if (preheat->kind == HEAT_PREHEAT_AIR || (preheat->kind != HEAT_PREHEAT_NONE && preheat->prescribed_h_w_m2k > 0))
+  if (preheat->kind == HEAT_PREHEAT_AIR
+      || (preheat->kind != HEAT_PREHEAT_NONE && preheat->prescribed_h_w_m2k > 0))
     axis_edges (axis, along (preheat->center, way), (way ? preheat->width_m : preheat->length_m) / 2, 4);
 }
 
@@ -258,8 +260,9 @@ heat_mesh_new (HeatArena *arena, const HeatScene *scene, const HeatMeshSize *siz
     if (!collect (arena, &axis, way, scene, size))
       return HEAT_NO_MEMORY;
     thin_lines (&axis);
-    HeatStatus status = way ? lay_lines (arena, &axis, size->max_columns, &mesh->ny, &mesh->ye, &mesh->yc)
-                            : lay_lines (arena, &axis, size->max_columns, &mesh->nx, &mesh->xe, &mesh->xc);
+    HeatStatus status
+        = way ? lay_lines (arena, &axis, size->max_columns, &mesh->ny, &mesh->ye, &mesh->yc)
+              : lay_lines (arena, &axis, size->max_columns, &mesh->nx, &mesh->xe, &mesh->xc);
     if (status != HEAT_OK)
       return status;
   }

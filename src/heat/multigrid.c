@@ -34,8 +34,8 @@ struct HeatMultigrid {
   const HeatStencil *fine;
   Level levels[LEVELS_MAX];
   size_t n_levels;
-  uint32_t *home; /* node of level 1 each single node belongs to */
-  float *links;   /* conductances of the fine links */
+  uint32_t *home;  /* node of level 1 each single node belongs to */
+  float *links;    /* conductances of the fine links */
   uint32_t *order; /* place of each node of the last level in the band */
   HeatBand band;
   double *work;
@@ -53,8 +53,8 @@ static bool
 take_level (HeatArena *arena, Level *l)
 {
   size_t n = l->layout.n;
-  float **arrays[] = { &l->gx,  &l->gy,      &l->gz,    &l->gsum, &l->gzsum, &l->sum,
-                       &l->diag, &l->inverse, &l->lower, &l->x,    &l->b,     &l->r, &l->p };
+  float **arrays[] = { &l->gx,      &l->gy,    &l->gz, &l->gsum, &l->gzsum, &l->sum, &l->diag,
+                       &l->inverse, &l->lower, &l->x,  &l->b,    &l->r,     &l->p };
   for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++) {
     *arrays[i] = HEAT_TAKE (arena, float, n);
     if (!*arrays[i])
@@ -220,7 +220,8 @@ each_pair (HeatMultigrid *mg, Pair visit)
     }
     for (size_t j = 0; i && j < nxy; j++)
       if (l->gc[b->couple + j] > 0)
-        visit (mg, b->at + j, heat_board_node (&l->layout, b, j % b->nx, j / b->nx), l->gc[b->couple + j]);
+        visit (mg, b->at + j, heat_board_node (&l->layout, b, j % b->nx, j / b->nx),
+               l->gc[b->couple + j]);
   }
 }
 
@@ -292,12 +293,14 @@ heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil)
   for (size_t i = 0; i < stencil->n_links; i++)
     mg->links[i] = (float) stencil->links[i].g;
   each_pair (mg, widen);
-  return heat_band_new (arena, mg->levels[mg->n_levels - 1].layout.n, mg->band.width, &mg->band) ? mg : NULL;
+  return heat_band_new (arena, mg->levels[mg->n_levels - 1].layout.n, mg->band.width, &mg->band) ? mg
+                                                                                                 : NULL;
 }
 
 /* Row sums of the coarser level: children add up. */
 HEAT_INLINE void
-restrict_block (const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine, float *restrict coarse)
+restrict_block (const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine,
+                float *restrict coarse)
 {
   size_t odd = fb->ix0 & 1;
   for (size_t iz = 0; iz < fb->nz; iz++)
@@ -315,7 +318,8 @@ restrict_block (const HeatBlock *fb, const HeatBlock *cb, const float *restrict 
 }
 
 HEAT_INLINE void
-prolong_block (const HeatBlock *fb, const HeatBlock *cb, float *restrict fine, const float *restrict coarse)
+prolong_block (const HeatBlock *fb, const HeatBlock *cb, float *restrict fine,
+               const float *restrict coarse)
 {
   size_t odd = fb->ix0 & 1;
   for (size_t iz = 0; iz < fb->nz; iz++)
@@ -373,8 +377,8 @@ factor_columns (Level *l)
 }
 
 /* Diagonal, its inverse (0 where there is no cell), and bounds of the spectrum the smoother sees. Where
- * columns couple strongly they are solved as lines; T is at least the diagonal without them, so the bounds
- * are Gershgorin's of what is left. */
+ * columns couple strongly they are solved as lines; T is at least the diagonal without them, so the
+ * bounds are Gershgorin's of what is left. */
 static void
 finish_diagonal (Level *l)
 {
@@ -465,7 +469,8 @@ heat_multigrid_forget (HeatMultigrid *mg)
 }
 
 HEAT_INLINE void
-residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const float *x, float *restrict r)
+residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const float *x,
+          float *restrict r)
 {
   const Level *l = &mg->levels[level];
   const HeatBlock *board = &l->layout.blocks[0];

@@ -1,11 +1,11 @@
 /* A multigrid V-cycle as preconditioner, in single precision.
  *
- * Each level joins two by two columns of the one above, in every block at the same even columns; slabs are
- * kept. Transfer is piecewise constant and row sums add up exactly; conductances along the board are halved
- * per level, which mends the stiffness piecewise-constant transfer gives them. Single nodes are joined with
- * the board cell they are coupled to most. Smoothing is Chebyshev's over the upper part of the spectrum,
- * the same before and after, so the cycle is a symmetric operator; the last level is solved by a banded
- * Cholesky factorisation that is renewed only when the matrix has drifted. */
+ * Each level joins two by two columns of the one above, in every block at the same even columns; slabs
+ * are kept. Transfer is piecewise constant and row sums add up exactly; conductances along the board are
+ * halved per level, which mends the stiffness piecewise-constant transfer gives them. Single nodes are
+ * joined with the board cell they are coupled to most. Smoothing is Chebyshev's over the upper part of
+ * the spectrum, the same before and after, so the cycle is a symmetric operator; the last level is
+ * solved by a banded Cholesky factorisation that is renewed only when the matrix has drifted. */
 #ifndef HEAT_MULTIGRID_H
 #define HEAT_MULTIGRID_H
 

@@ -117,7 +117,8 @@ heat_spread (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatX
 double
 heat_joint_side (const HeatBody *body)
 {
-  double foot = body->round ? 0.785398 * body->length_m * body->length_m : body->length_m * body->width_m;
+  double foot
+      = body->round ? 0.785398 * body->length_m * body->length_m : body->length_m * body->width_m;
   if (body->n_joints < 2)
     return 0.6 * sqrt (foot);
   double least = INFINITY;
@@ -125,8 +126,8 @@ heat_joint_side (const HeatBody *body)
   for (size_t i = 0; i < tries; i++)
     for (size_t j = 0; j < body->n_joints; j++)
       if (j != i)
-        least = fmin (least, hypot (body->joints[i].x - body->joints[j].x,
-                                    body->joints[i].y - body->joints[j].y));
+        least = fmin (
+            least, hypot (body->joints[i].x - body->joints[j].x, body->joints[i].y - body->joints[j].y));
   return fmin (fmax (least, 0.2e-3), 3e-3);
 }
 
@@ -161,8 +162,8 @@ heat_network_new (HeatArena *arena, const HeatScene *scene, const HeatMeshSize *
     return HEAT_NO_MEMORY;
   if (net->stencil.layout.n > max_nodes || net->stencil.layout.n > UINT32_MAX / 2)
     return HEAT_TOO_LARGE;
-  if (!take_arrays (arena, net) || !heat_board_assemble (arena, net) || !heat_bodies_assemble (arena, net)
-      || !heat_lumps_assemble (arena, net))
+  if (!take_arrays (arena, net) || !heat_board_assemble (arena, net)
+      || !heat_bodies_assemble (arena, net) || !heat_lumps_assemble (arena, net))
     return HEAT_NO_MEMORY;
   heat_stencil_sum (&net->stencil);
   return HEAT_OK;

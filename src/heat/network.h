@@ -24,12 +24,12 @@ typedef struct {
   double *contact;     /* the part of it with board behind it */
   double *rim;         /* meshed: length of outline in each column, m */
   double *slab_m, *slab_r; /* thickness and half resistance m2K/W of each slab, [0] unused */
-  double *slab_k;      /* in-plane conductivity of each slab, W/mK */
+  double *slab_k;          /* in-plane conductivity of each slab, W/mK */
   double foot_m2, rim_m;
-  HeatReader *joints;  /* n_joints; meshed: in the joint layer; else on the board's surface layer */
-  HeatReader center;   /* same, under the body's centre */
-  HeatReader top;      /* meshed: outermost slab under the centre of the far face */
-  bool *corner;        /* joints farthest from the centre */
+  HeatReader *joints; /* n_joints; meshed: in the joint layer; else on the board's surface layer */
+  HeatReader center;  /* same, under the body's centre */
+  HeatReader top;     /* meshed: outermost slab under the centre of the far face */
+  bool *corner;       /* joints farthest from the centre */
   size_t first_melt, n_melts;
 } HeatPlaced;
 
@@ -37,13 +37,13 @@ typedef struct {
   const HeatScene *scene;
   HeatMesh mesh;
   HeatStencil stencil;
-  double *capacity;     /* sensible, J/K, per node */
+  double *capacity; /* sensible, J/K, per node */
   HeatMelts melts;
   HeatPlaced *bodies;
-  HeatCover board;      /* of the columns */
-  double *rim;          /* length of board edge in each column */
-  double *half_up, *half_down; /* half resistance of the outer layers, m2K/W, per column */
-  double *kin;          /* in-plane conductivity per board node, W/mK */
+  HeatCover board;                   /* of the columns */
+  double *rim;                       /* length of board edge in each column */
+  double *half_up, *half_down;       /* half resistance of the outer layers, m2K/W, per column */
+  double *kin;                       /* in-plane conductivity per board node, W/mK */
   double *covered_up, *covered_down; /* board area under bodies, per column, m2 */
 } HeatNetwork;
 
@@ -58,7 +58,8 @@ bool heat_bodies_assemble (HeatArena *arena, HeatNetwork *network);
 bool heat_lumps_assemble (HeatArena *arena, HeatNetwork *network);
 
 /* Shares of a square of side SIDE_M round AT among the cells of a block's columns for which OPEN > 0;
- * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open. */
+ * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open.
+ */
 bool heat_spread (const HeatMesh *mesh, const HeatBlock *columns, const double *open, HeatXY at,
                   double side_m, double amount, double *out);
 /* Bilinear reader in slab IZ of a block, over cells for which OPEN > 0. */

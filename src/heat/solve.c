@@ -8,8 +8,8 @@
 /* Largest error of one adaptive step, K, and the longest step in base steps. */
 static const double STEP_ERROR_K = 0.05;
 enum { STEP_GROWTH_MAX = 16 };
-/* While joints melt or freeze, and shortly after, steps are a quarter as long: a joint that is through rises
- * by kelvins within tenths of a second, and the moment has to be met. */
+/* While joints melt or freeze, and shortly after, steps are a quarter as long: a joint that is through
+ * rises by kelvins within tenths of a second, and the moment has to be met. */
 enum { STEP_SPLIT = 4 };
 static const double SETTLE_S = 0.5;
 /* Largest default cell: with it, halving all cells of the benchmark job with five bodies moves no figure
@@ -64,8 +64,8 @@ build (HeatSolver *s)
   s->mg = heat_multigrid_new (&s->arena, &s->net.stencil);
   if (!s->mg)
     return HEAT_NO_MEMORY;
-  return heat_march_new (&s->arena, s->scene, &s->net, &s->faces, s->mg, s->options.tolerance_k, s->detail,
-                         &s->march)
+  return heat_march_new (&s->arena, s->scene, &s->net, &s->faces, s->mg, s->options.tolerance_k,
+                         s->detail, &s->march)
              ? HEAT_OK
              : HEAT_NO_MEMORY;
 }
@@ -133,8 +133,8 @@ set_start (HeatSolver *s)
     const HeatMesh *mesh = &s->net.mesh;
     size_t columns = mesh->nx * mesh->ny;
     for (size_t i = 0; i < columns * s->scene->board.n_layers; i++)
-      m->t[i] = s->initial (mesh->xc[i % columns % mesh->nx], mesh->yc[i % columns / mesh->nx], i / columns,
-                            s->initial_user);
+      m->t[i] = s->initial (mesh->xc[i % columns % mesh->nx], mesh->yc[i % columns / mesh->nx],
+                            i / columns, s->initial_user);
     heat_march_restart (m);
   }
   heat_environment_at (s->scene, &s->faces, 0, HEAT_AFTER, m->surface_c, &m->env);
@@ -319,8 +319,8 @@ heat_solver_run (HeatSolver *s, HeatResult **result)
   run.start = HEAT_TAKE (&scratch, double, s->net.stencil.layout.n);
   HeatStatus status = HEAT_NO_MEMORY;
   if (run.start
-      && heat_recorder_new (&scratch, &owned->arena, &s->march, s->options.frame_s, STEP_SPLIT * s->fixed_steps + 8,
-                            s->scene->end_s, &owned->result, &run.rec))
+      && heat_recorder_new (&scratch, &owned->arena, &s->march, s->options.frame_s,
+                            STEP_SPLIT * s->fixed_steps + 8, s->scene->end_s, &owned->result, &run.rec))
     status = march_all (&run);
   heat_arena_clear (&scratch);
   if (status == HEAT_OK)

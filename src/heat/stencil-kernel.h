@@ -25,10 +25,10 @@ KERNEL (block) (const HeatBlock *b, const KERNEL (Coefficients) * c, const REAL 
     for (size_t iy = 0; iy < b->ny; iy++) {
       size_t k = b->at + iz * nxy + iy * nx;
       bool south = iy > 0, down = iz > 0, north = iy + 1 < b->ny, up = iz + 1 < b->nz;
-      KERNEL (row) (diag + k, c->gx + k, c->gy + k, south ? c->gy + k - nx : zero, c->gz + k,
-                    down ? c->gz + k - nxy : zero, x + k, north ? x + k + nx : x + k,
-                    south ? x + k - nx : x + k, up ? x + k + nxy : x + k, down ? x + k - nxy : x + k,
-                    y + k, nx);
+      KERNEL (row)
+      (diag + k, c->gx + k, c->gy + k, south ? c->gy + k - nx : zero, c->gz + k,
+       down ? c->gz + k - nxy : zero, x + k, north ? x + k + nx : x + k, south ? x + k - nx : x + k,
+       up ? x + k + nxy : x + k, down ? x + k - nxy : x + k, y + k, nx);
     }
 }
 
@@ -52,8 +52,8 @@ KERNEL (apply) (const HeatLayout *layout, const KERNEL (Coefficients) * c, const
     const HeatBlock *b = &layout->blocks[i];
     for (size_t iy = 0; iy < b->ny; iy++) {
       size_t board = heat_board_node (layout, b, 0, iy), slab = b->at + iy * b->nx;
-      KERNEL (couple_row) (c->gc + b->couple + iy * b->nx, x + board, x + slab, y + board, y + slab,
-                           b->nx);
+      KERNEL (couple_row)
+      (c->gc + b->couple + iy * b->nx, x + board, x + slab, y + board, y + slab, b->nx);
     }
   }
 }

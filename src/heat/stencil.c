@@ -54,8 +54,8 @@ heat_stencil_sum (HeatStencil *s)
     sum_pair (s, s->links[i].a, s->links[i].b, s->links[i].g);
 }
 
-/* Zeroed storage past the longest row would need memory; the coefficient array gz holds a slab of zeros at
- * its block's end, which is at least one row long. */
+/* Zeroed storage past the longest row would need memory; the coefficient array gz holds a slab of zeros
+ * at its block's end, which is at least one row long. */
 HEAT_WIDE void
 heat_stencil_apply (const HeatStencil *s, const double *diag, const double *x, double *y)
 {

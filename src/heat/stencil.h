@@ -1,10 +1,10 @@
 /* The layout of the unknowns and the conductances between them.
  *
  * Nodes lie in dense rectangular blocks (the board, and each meshed body over the columns it touches), a
- * block being nz slabs of ny rows of nx cells, so that a product with the matrix is a seven-point stencil
- * over contiguous rows. Block 0 is the board. Slab 0 of a body's block is its joint layer, coupled cell by
- * cell to the board's upper (or lower) face; higher slabs lead away from the board. Single nodes follow
- * after all blocks and are coupled through a list of links.
+ * block being nz slabs of ny rows of nx cells, so that a product with the matrix is a seven-point
+ * stencil over contiguous rows. Block 0 is the board. Slab 0 of a body's block is its joint layer,
+ * coupled cell by cell to the board's upper (or lower) face; higher slabs lead away from the board.
+ * Single nodes follow after all blocks and are coupled through a list of links.
  *
  * Conductances, W/K, are geometry and material only; what changes with time and temperature is the
  * row sum added to the diagonal. A cell that does not exist has no conductance and a zero diagonal. */

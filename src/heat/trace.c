@@ -6,8 +6,8 @@ static bool
 take_trace (HeatArena *arena, HeatTrace *trace, size_t n, bool joints)
 {
   double **bodies[] = { &trace->body_top, &trace->body_mean, &trace->body_max };
-  double **solder[] = { &trace->joint_min, &trace->joint_mean, &trace->joint_max, &trace->joint_center,
-                        &trace->joint_corner, &trace->liquid_share };
+  double **solder[] = { &trace->joint_min,    &trace->joint_mean,   &trace->joint_max,
+                        &trace->joint_center, &trace->joint_corner, &trace->liquid_share };
   for (size_t i = 0; i < 3; i++)
     if (!(*bodies[i] = HEAT_TAKE (arena, double, n)))
       return false;
@@ -75,15 +75,19 @@ heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march,
 {
   size_t columns = march->net->mesh.nx * march->net->mesh.ny;
   double frames = fmin (floor (end_s / frame_s) + 3, (double) max_times);
-  *rec = (HeatRecorder){ .result = result, .arena = arena, .march = march, .frame_s = frame_s,
-                         .max_times = max_times, .max_frames = (size_t) frames };
+  *rec = (HeatRecorder){ .result = result,
+                         .arena = arena,
+                         .march = march,
+                         .frame_s = frame_s,
+                         .max_times = max_times,
+                         .max_frames = (size_t) frames };
   rec->top = HEAT_TAKE (scratch, double, columns);
   rec->bottom = HEAT_TAKE (scratch, double, columns);
   return rec->top && rec->bottom && take_series (rec) && take_fields (rec);
 }
 
-/* Surface temperatures of one side: free faces, contacts under meshed bodies, and where single-node bodies
- * stand the outer layer itself; means by area. */
+/* Surface temperatures of one side: free faces, contacts under meshed bodies, and where single-node
+ * bodies stand the outer layer itself; means by area. */
 static void
 board_surface (const HeatRecorder *rec, bool up, double *out)
 {
@@ -180,7 +184,8 @@ board_share (const HeatBody *body)
   return (1 / half + 1 / lead) / (2 / half + 1 / lead);
 }
 
-/* Of the drop from a single-node body to a board cell, the share lost in the half layer under the surface. */
+/* Of the drop from a single-node body to a board cell, the share lost in the half layer under the
+ * surface. */
 static double
 layer_share (const HeatNetwork *net, size_t index, size_t column)
 {
@@ -193,8 +198,9 @@ layer_share (const HeatNetwork *net, size_t index, size_t column)
   return half / (half + 1 / film + (lead > 0 && !(body->prescribed_h_w_m2k > 0) ? 1 / lead : 0));
 }
 
-/* Joints of a single-node body: their common node shifted by as much of the board's difference under each
- * joint from the mean as reaches it; without a node of their own between body and board's surface. */
+/* Joints of a single-node body: their common node shifted by as much of the board's difference under
+ * each joint from the mean as reaches it; without a node of their own between body and board's surface.
+ */
 static double
 joint_value (const HeatMarch *m, size_t index, const HeatReader *reader, double board_mean, double share)
 {
@@ -289,8 +295,7 @@ note_films (HeatRecorder *rec)
       f->nozzle_height_ratio = env->film.height_ratio;
       f->nozzle_radius_ratio = env->film.radius_ratio;
       f->nozzle_in_range = env->film.in_range;
-      f->gas_power_w
-          = env->mass_kg_s * heat_air (env->gas_c).cp * (env->gas_c - m->scene->room.air_c);
+      f->gas_power_w = env->mass_kg_s * heat_air (env->gas_c).cp * (env->gas_c - m->scene->room.air_c);
       f->spill_h_w_m2k = env->spill_h[0];
     }
   }

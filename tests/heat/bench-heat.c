@@ -1,4 +1,5 @@
-/* Prints time and memory of the full solution: the standard job, uniform and graded, and cost against size. */
+/* Prints time and memory of the full solution: the standard job, uniform and graded, and cost against
+ * size. */
 #define _POSIX_C_SOURCE 200809L
 #include <glib.h>
 #include <stdio.h>
@@ -56,7 +57,8 @@ standard_job (void)
   HeatOptions uniform = { .cell_m = 1e-3, .coarse_m = 1e-3 };
   HeatResult *graded = solve ("standard job, default mesh", &job->scene, NULL);
   HeatResult *fine = solve ("standard job, uniform 1 mm", &job->scene, &uniform);
-  printf ("  largest difference at any joint and time: %.3f K\n", largest_joint_difference (graded, fine));
+  printf ("  largest difference at any joint and time: %.3f K\n",
+          largest_joint_difference (graded, fine));
   const HeatTrace *t = &fine->bodies[0];
   size_t last = fine->n_times - 1;
   printf ("  end: joints %.1f .. %.1f, body top %.1f C, board mean %.1f C; h %.1f W/m2K, Re %.0f\n",

@@ -47,8 +47,12 @@ plain_nozzle (Plain *p, HeatXY center, double length, double width, bool round, 
 {
   p->knot_v[0] = gas_c;
   p->flow_v[0] = 1e-3;
-  p->scene.nozzle = (HeatNozzle){ .present = true, .round = round, .center = center, .length_m = length,
-                                  .width_m = width, .prescribed_h_w_m2k = h,
+  p->scene.nozzle = (HeatNozzle){ .present = true,
+                                  .round = round,
+                                  .center = center,
+                                  .length_m = length,
+                                  .width_m = width,
+                                  .prescribed_h_w_m2k = h,
                                   .set_c = { p->knot_t, p->knot_v, 1 },
                                   .flow_m3_s = { p->flow_t, p->flow_v, 1 } };
 }
@@ -96,8 +100,10 @@ plain_at (const HeatResult *r, double x, double y)
 {
   size_t ix = plain_lower (r->x_edges, r->nx, x), iy = plain_lower (r->y_edges, r->ny, y);
   const float *top = r->frames[r->n_frames - 1].top;
-  double x0 = (r->x_edges[ix] + r->x_edges[ix + 1]) / 2, x1 = (r->x_edges[ix + 1] + r->x_edges[ix + 2]) / 2;
-  double y0 = (r->y_edges[iy] + r->y_edges[iy + 1]) / 2, y1 = (r->y_edges[iy + 1] + r->y_edges[iy + 2]) / 2;
+  double x0 = (r->x_edges[ix] + r->x_edges[ix + 1]) / 2,
+         x1 = (r->x_edges[ix + 1] + r->x_edges[ix + 2]) / 2;
+  double y0 = (r->y_edges[iy] + r->y_edges[iy + 1]) / 2,
+         y1 = (r->y_edges[iy + 1] + r->y_edges[iy + 2]) / 2;
   double u = (x - x0) / (x1 - x0), v = (y - y0) / (y1 - y0);
   const float *low = top + iy * r->nx + ix, *high = low + r->nx;
   return (1 - v) * ((1 - u) * low[0] + u * low[1]) + v * ((1 - u) * high[0] + u * high[1]);

@@ -3,9 +3,9 @@
 
 #include "heat/table.h"
 
-/* Annular fin to infinity, theta / theta0 = K0 (m r) / K0 (m r0), m^2 = hsum / (k t): F. P. Incropera et al.,
- * Fundamentals of Heat and Mass Transfer, section 3.6.4; values by SciPy's k0. Disc of 15.233 mm (area of
- * 27 x 27 mm), k 20, 1.6 mm, 20 + 20 W/m2K. */
+/* Annular fin to infinity, theta / theta0 = K0 (m r) / K0 (m r0), m^2 = hsum / (k t): F. P. Incropera et
+ * al., Fundamentals of Heat and Mass Transfer, section 3.6.4; values by SciPy's k0. Disc of 15.233 mm
+ * (area of 27 x 27 mm), k 20, 1.6 mm, 20 + 20 W/m2K. */
 static void
 test_ring (void)
 {
@@ -29,7 +29,8 @@ test_ring (void)
   const float *top = r->frames[r->n_frames - 1].top;
   for (size_t iy = 0; iy < r->ny; iy++)
     for (size_t ix = 0; ix < r->nx; ix++) {
-      double x = (r->x_edges[ix] + r->x_edges[ix + 1]) / 2, y = (r->y_edges[iy] + r->y_edges[iy + 1]) / 2;
+      double x = (r->x_edges[ix] + r->x_edges[ix + 1]) / 2,
+             y = (r->y_edges[iy] + r->y_edges[iy + 1]) / 2;
       double area = (r->x_edges[ix + 1] - r->x_edges[ix]) * (r->y_edges[iy + 1] - r->y_edges[iy]);
       if (hypot (x, y) > r0)
         heat += area * 40 * top[iy * r->nx + ix];
@@ -38,8 +39,8 @@ test_ring (void)
   heat_result_free (r);
 }
 
-/* Annular fin with an insulated rim (same source, table 3.5; values by SciPy's iv and kv): a round board of
- * 60 mm radius held hot within 15 mm. */
+/* Annular fin with an insulated rim (same source, table 3.5; values by SciPy's iv and kv): a round board
+ * of 60 mm radius held hot within 15 mm. */
 static void
 test_round_board (void)
 {
@@ -56,8 +57,8 @@ test_round_board (void)
   const double at[3] = { 20e-3, 30e-3, 45e-3 }, ratio[3] = { 0.76887, 0.49964, 0.32371 };
   for (int i = 0; i < 3; i++) {
     g_assert_cmpfloat_with_epsilon (plain_at (r, at[i], 0) / 100, ratio[i], 0.02 * ratio[i]);
-    g_assert_cmpfloat_with_epsilon (plain_at (r, -at[i] * sqrt (0.5), at[i] * sqrt (0.5)) / 100, ratio[i],
-                                    0.02 * ratio[i]);
+    g_assert_cmpfloat_with_epsilon (plain_at (r, -at[i] * sqrt (0.5), at[i] * sqrt (0.5)) / 100,
+                                    ratio[i], 0.02 * ratio[i]);
   }
   g_assert_cmpfloat_with_epsilon (plain_at (r, 0, -58.9e-3) / 100, 0.2795, 0.02 * 0.2795);
   heat_result_free (r);
@@ -71,12 +72,13 @@ solve_fin (Plain *p, double cell)
   p->scene.room.prescribed_up_w_m2k = p->scene.room.prescribed_down_w_m2k = 30;
   plain_nozzle (p, (HeatXY){ -4e-3, 4e-3 }, 8e-3, 8e-3, false, 1e8, 100);
   p->scene.end_s = 4000;
-  HeatOptions o = { .step_s = 100, .frame_s = 4000, .cell_m = cell, .coarse_m = cell, .tolerance_k = 1e-7 };
+  HeatOptions o
+      = { .step_s = 100, .frame_s = 4000, .cell_m = cell, .coarse_m = cell, .tolerance_k = 1e-7 };
   return plain_solve (&p->scene, &o);
 }
 
-/* Straight fin with an insulated tip, 1 / cosh (m L) and tanh (m L) / (m L), m^2 = hsum / (k t): Incropera,
- * table 3.4. k 15, 1.6 mm, 30 + 30 W/m2K, 40 mm: m 50 1/m. */
+/* Straight fin with an insulated tip, 1 / cosh (m L) and tanh (m L) / (m L), m^2 = hsum / (k t):
+ * Incropera, table 3.4. k 15, 1.6 mm, 30 + 30 W/m2K, 40 mm: m 50 1/m. */
 static void
 test_fin (void)
 {
@@ -93,8 +95,8 @@ test_fin (void)
   heat_result_free (r);
 }
 
-/* Error against the exact profile falls with the square of the cell. The base is hot as far as the last cell
- * under the nozzle, so x is counted from its centre. */
+/* Error against the exact profile falls with the square of the cell. The base is hot as far as the last
+ * cell under the nozzle, so x is counted from its centre. */
 static void
 test_order_in_space (void)
 {
@@ -116,7 +118,8 @@ test_order_in_space (void)
 }
 
 /* q = sigma (T1^4 - T2^4) / (1/e1 + 1/e2 - 1) between large plates and a lumped board; steady state and
- * history by independent quadrature of the one-node equation. Plate 300 C, upper face h 10 and e 0.9 to 25 C. */
+ * history by independent quadrature of the one-node equation. Plate 300 C, upper face h 10 and e 0.9 to
+ * 25 C. */
 static void
 test_infrared_plate (void)
 {
@@ -128,8 +131,12 @@ test_infrared_plate (void)
   s->start_c = 25;
   s->end_s = 1500;
   p.pre_v[0] = 300;
-  s->preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_INFRARED, .center = { 0.05, 0.05 }, .length_m = 50,
-                              .width_m = 50, .gap_m = 0.01, .emissivity = 0.9,
+  s->preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_INFRARED,
+                              .center = { 0.05, 0.05 },
+                              .length_m = 50,
+                              .width_m = 50,
+                              .gap_m = 0.01,
+                              .emissivity = 0.9,
                               .set_c = { p.pre_t, p.pre_v, 1 } };
   HeatOptions o = { .cell_m = 10e-3, .coarse_m = 10e-3, .step_s = 1, .frame_s = 1500 };
   HeatResult *r = plain_solve (s, &o);
@@ -160,9 +167,15 @@ solve_two_nodes (double step, double end)
   s->start_c = 120;
   s->end_s = end;
   p.joint[0] = (HeatXY){ 0.05, 0.05 };
-  p.bodies[0] = (HeatBody){ .center = { 0.05, 0.05 }, .length_m = 0.02, .width_m = 0.02, .height_m = 1e-3,
-                            .layers = { { 1e-3, 1, 1, 2.6 / (4e-4 * 1e-3) } }, .n_layers = 1,
-                            .joints = p.joint, .n_joints = 1, .joint_g_w_k = 0.35 };
+  p.bodies[0] = (HeatBody){ .center = { 0.05, 0.05 },
+                            .length_m = 0.02,
+                            .width_m = 0.02,
+                            .height_m = 1e-3,
+                            .layers = { { 1e-3, 1, 1, 2.6 / (4e-4 * 1e-3) } },
+                            .n_layers = 1,
+                            .joints = p.joint,
+                            .n_joints = 1,
+                            .joint_g_w_k = 0.35 };
   s->n_bodies = 1;
   s->target = 0;
   plain_nozzle (&p, p.joint[0], 0.02, 0.02, false, 150, 350);
@@ -197,7 +210,8 @@ test_order_in_time (void)
   double error[3];
   for (int i = 0; i < 3; i++) {
     HeatResult *r = solve_two_nodes (4.0 / (1 << i), 32), *fine = solve_two_nodes (0.02, 32);
-    error[i] = fabs (r->bodies[0].body_mean[r->n_times - 1] - fine->bodies[0].body_mean[fine->n_times - 1]);
+    error[i]
+        = fabs (r->bodies[0].body_mean[r->n_times - 1] - fine->bodies[0].body_mean[fine->n_times - 1]);
     heat_result_free (r);
     heat_result_free (fine);
   }
@@ -219,9 +233,9 @@ pulse_start (double x, double y, size_t layer, void *user)
   return pulse_excess (hypot (x, y), *(double *) user);
 }
 
-/* Instantaneous line source of 1 J in a sheet that loses heat (H. S. Carslaw, J. C. Jaeger, Conduction of
- * Heat in Solids, 1959, 10.3 with the substitution of 1.14): k 20, 1.6 mm, rho c 2.09e6, 20 + 20 W/m2K. The
- * march starts from the exact field at 1 s. */
+/* Instantaneous line source of 1 J in a sheet that loses heat (H. S. Carslaw, J. C. Jaeger, Conduction
+ * of Heat in Solids, 1959, 10.3 with the substitution of 1.14): k 20, 1.6 mm, rho c 2.09e6, 20 + 20
+ * W/m2K. The march starts from the exact field at 1 s. */
 static void
 test_pulse (void)
 {
@@ -232,12 +246,14 @@ test_pulse (void)
     plain_board (&p, -80.5e-3, 80.5e-3, -80.5e-3, 80.5e-3, 3, (HeatLayer){ 1.6e-3, 20, 1e4, 2.09e6 });
     p.scene.room.prescribed_up_w_m2k = p.scene.room.prescribed_down_w_m2k = 20;
     p.scene.end_s = to[i] - start;
-    HeatOptions o = { .cell_m = 1e-3, .coarse_m = 1e-3, .step_s = 0.1, .frame_s = 100, .tolerance_k = 1e-6 };
+    HeatOptions o
+        = { .cell_m = 1e-3, .coarse_m = 1e-3, .step_s = 0.1, .frame_s = 100, .tolerance_k = 1e-6 };
     HeatSolver *solver = plain_solver (&p.scene, &o);
     solver->initial = pulse_start;
     solver->initial_user = &start;
     HeatResult *r = plain_run (solver);
-    const double centre[2] = { 0.46848, NAN }, ten[2] = { 0.27783, 0.08590 }, thirty[2] = { NAN, 0.03021 };
+    const double centre[2] = { 0.46848, NAN }, ten[2] = { 0.27783, 0.08590 },
+                 thirty[2] = { NAN, 0.03021 };
     if (i == 0)
       g_assert_cmpfloat_with_epsilon (plain_at (r, 0, 0), centre[0], 0.01 * centre[0]);
     g_assert_cmpfloat_with_epsilon (plain_at (r, 6e-3, 8e-3), ten[i], 0.01 * ten[i]);
@@ -250,8 +266,8 @@ test_pulse (void)
   }
 }
 
-/* Plane wall, theta = sum Cn exp (-zn^2 Fo) cos (zn x / L), z tan z = Bi (Incropera, section 5.5; fifty terms
- * by SciPy): Bi 1; centre and surface at Fo 0.1, 0.2, 0.5. Half-thickness 0.8 mm, k 0.3. */
+/* Plane wall, theta = sum Cn exp (-zn^2 Fo) cos (zn x / L), z tan z = Bi (Incropera, section 5.5; fifty
+ * terms by SciPy): Bi 1; centre and surface at Fo 0.1, 0.2, 0.5. Half-thickness 0.8 mm, k 0.3. */
 static void
 test_slab (void)
 {
@@ -264,7 +280,8 @@ test_slab (void)
     p.scene.room.prescribed_up_w_m2k = p.scene.room.prescribed_down_w_m2k = 0.3 / half;
     p.scene.start_c = 100;
     p.scene.end_s = fo[i] * half * half / alpha;
-    HeatOptions o = { .cell_m = 1e-3, .coarse_m = 1e-3, .step_s = p.scene.end_s / 100, .tolerance_k = 1e-5 };
+    HeatOptions o
+        = { .cell_m = 1e-3, .coarse_m = 1e-3, .step_s = p.scene.end_s / 100, .tolerance_k = 1e-5 };
     HeatSolver *solver = plain_solver (&p.scene, &o);
     HeatResult *r = plain_run (solver);
     g_assert_cmpfloat_with_epsilon (solver->march.t[16 * 16 + 5] / 100, centre[i], 5e-4);
@@ -281,8 +298,9 @@ test_lumped_board (void)
 {
   Plain p;
   plain_board (&p, 0, 0.05, 0, 0.05, 3, (HeatLayer){ 1.6e-3, 20, 1e4, 2.09e6 });
-  p.scene.room = (HeatRoom){ .air_c = 180, .prescribed = true, .prescribed_up_w_m2k = 25,
-                             .prescribed_down_w_m2k = 25 };
+  p.scene.room = (HeatRoom){
+    .air_c = 180, .prescribed = true, .prescribed_up_w_m2k = 25, .prescribed_down_w_m2k = 25
+  };
   p.scene.start_c = 25;
   p.scene.end_s = 120;
   HeatResult *r = plain_solve (&p.scene, NULL);
@@ -308,7 +326,8 @@ test_lag (void)
   g_assert_cmpfloat (heat_table_at (&jump, 10, HEAT_BEFORE), ==, 20);
   g_assert_cmpfloat (heat_table_at (&jump, 10, HEAT_AFTER), ==, 120);
   g_assert_cmpfloat (heat_table_lagged (&jump, 30, 10, HEAT_AFTER), ==, 20);
-  g_assert_cmpfloat_with_epsilon (heat_table_lagged (&jump, 30, 40, HEAT_BEFORE), 120 - 100 * exp (-1), 1e-9);
+  g_assert_cmpfloat_with_epsilon (heat_table_lagged (&jump, 30, 40, HEAT_BEFORE), 120 - 100 * exp (-1),
+                                  1e-9);
 }
 
 /* The same lag as the march delivers it. */

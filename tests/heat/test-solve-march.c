@@ -26,12 +26,14 @@ test_energy (void)
   j->scene.n_clamps = 1;
   HeatResult *r = plain_solve (&j->scene, NULL);
   const HeatEnergy *e = &r->energy;
-  g_test_message ("nozzle %.0f spill %.0f preheat %.0f room %.0f clamps %.0f stored %.0f latent %.1f J, off %.2g",
-                  e->in_nozzle, e->in_spill, e->in_preheat, e->out_room, e->out_clamps, e->stored,
-                  e->latent_peak, e->imbalance_share);
+  g_test_message (
+      "nozzle %.0f spill %.0f preheat %.0f room %.0f clamps %.0f stored %.0f latent %.1f J, off %.2g",
+      e->in_nozzle, e->in_spill, e->in_preheat, e->out_room, e->out_clamps, e->stored, e->latent_peak,
+      e->imbalance_share);
   g_assert_cmpfloat (e->imbalance_share, <, 1e-3);
-  g_assert_cmpfloat (fabs (e->in_nozzle + e->in_spill + e->in_preheat - e->out_room - e->out_clamps - e->stored),
-                     <, 1e-3 * e->stored);
+  g_assert_cmpfloat (
+      fabs (e->in_nozzle + e->in_spill + e->in_preheat - e->out_room - e->out_clamps - e->stored), <,
+      1e-3 * e->stored);
   g_assert_cmpfloat (e->in_nozzle, >, 500);
   g_assert_cmpfloat (e->out_clamps, >, 10);
   g_assert_cmpfloat (r->worst_residual, <, 1e-5);
@@ -43,8 +45,9 @@ test_energy (void)
   g_free (j);
 }
 
-/* Latent heat delays by latent / power: one node and its joints in a steady stream of heat. With film h to a
- * gas far hotter than the part the power is nearly constant; the exact delay is the integral of dH / q. */
+/* Latent heat delays by latent / power: one node and its joints in a steady stream of heat. With film h
+ * to a gas far hotter than the part the power is nearly constant; the exact delay is the integral of dH
+ * / q. */
 static void
 test_plateau (void)
 {
@@ -54,10 +57,19 @@ test_plateau (void)
     plain_board (&p, 0, 0.02, 0, 0.02, 1, (HeatLayer){ 1e-3, 1e5, 1e5, 1e6 });
     HeatScene *s = &p.scene;
     p.joint[0] = (HeatXY){ 0.01, 0.01 };
-    p.bodies[0] = (HeatBody){ .center = { 0.01, 0.01 }, .length_m = 0.02, .width_m = 0.02, .height_m = 1e-3,
-                              .layers = { { 1e-3, 1, 1, 2.5e6 } }, .n_layers = 1, .joints = p.joint,
-                              .n_joints = 1, .joint_g_w_k = 100, .joint_c_j_k = 0.1,
-                              .joint_latent_j = melts ? 10 : 0, .solidus_c = 183, .liquidus_c = 183 };
+    p.bodies[0] = (HeatBody){ .center = { 0.01, 0.01 },
+                              .length_m = 0.02,
+                              .width_m = 0.02,
+                              .height_m = 1e-3,
+                              .layers = { { 1e-3, 1, 1, 2.5e6 } },
+                              .n_layers = 1,
+                              .joints = p.joint,
+                              .n_joints = 1,
+                              .joint_g_w_k = 100,
+                              .joint_c_j_k = 0.1,
+                              .joint_latent_j = melts ? 10 : 0,
+                              .solidus_c = 183,
+                              .liquidus_c = 183 };
     s->n_bodies = 1;
     s->target = 0;
     s->start_c = 100;
@@ -68,7 +80,8 @@ test_plateau (void)
     size_t i = 0;
     while (r->bodies[0].body_mean[i] < 220)
       i++;
-    double share = (220 - r->bodies[0].body_mean[i - 1]) / (r->bodies[0].body_mean[i] - r->bodies[0].body_mean[i - 1]);
+    double share = (220 - r->bodies[0].body_mean[i - 1])
+                   / (r->bodies[0].body_mean[i] - r->bodies[0].body_mean[i - 1]);
     reached[melts] = r->t_s[i - 1] + share * (r->t_s[i] - r->t_s[i - 1]);
     heat_result_free (r);
   }
@@ -83,8 +96,9 @@ turn_scene (BenchJob *to, const BenchJob *from, double (*map)[2][3])
 {
   *to = *from;
   for (int i = 0; i < 4; i++)
-    to->edge[i] = (HeatXY){ (*map)[0][0] * from->edge[i].x + (*map)[0][1] * from->edge[i].y + (*map)[0][2],
-                            (*map)[1][0] * from->edge[i].x + (*map)[1][1] * from->edge[i].y + (*map)[1][2] };
+    to->edge[i]
+        = (HeatXY){ (*map)[0][0] * from->edge[i].x + (*map)[0][1] * from->edge[i].y + (*map)[0][2],
+                    (*map)[1][0] * from->edge[i].x + (*map)[1][1] * from->edge[i].y + (*map)[1][2] };
   to->loops[0].xy = to->edge;
   to->scene.board.loops = to->loops;
   to->scene.board.layers = to->layers;
@@ -112,8 +126,9 @@ turn_parts (BenchJob *to, const BenchJob *from, double (*map)[2][3])
     b->center = mapped (map, b->center);
     b->angle_rad = turn + sign * b->angle_rad;
     if (b->joints)
-      b->joints = from->bodies[i].joints == from->balls ? to->balls
-                  : from->bodies[i].joints == from->legs[0] ? to->legs[0] : to->legs[1];
+      b->joints = from->bodies[i].joints == from->balls     ? to->balls
+                  : from->bodies[i].joints == from->legs[0] ? to->legs[0]
+                                                            : to->legs[1];
   }
   to->scene.nozzle.center = mapped (map, from->scene.nozzle.center);
   to->scene.nozzle.angle_rad = turn;
@@ -263,10 +278,10 @@ test_bad_scenes (void)
 {
   BenchJob *good = g_new0 (BenchJob, 1), *j = g_new0 (BenchJob, 1);
   bench_job (good, 0.05, 0.05, true);
-  double *faulty[] = { &j->layers[1].thickness_m, &j->layers[0].k_in_w_mk, &j->layers[2].rho_c_j_m3k,
-                       &j->scene.end_s, &j->scene.nozzle.height_m, &j->scene.nozzle.length_m,
-                       &j->bodies[0].length_m, &j->bodies[0].height_m, &j->bodies[0].joint_c_j_k,
-                       &j->scene.preheat.gap_m, &j->scene.scale_capacity };
+  double *faulty[] = { &j->layers[1].thickness_m, &j->layers[0].k_in_w_mk,   &j->layers[2].rho_c_j_m3k,
+                       &j->scene.end_s,           &j->scene.nozzle.height_m, &j->scene.nozzle.length_m,
+                       &j->bodies[0].length_m,    &j->bodies[0].height_m,    &j->bodies[0].joint_c_j_k,
+                       &j->scene.preheat.gap_m,   &j->scene.scale_capacity };
   const double bad[3] = { 0, -1, NAN };
   for (size_t i = 0; i < G_N_ELEMENTS (faulty); i++)
     for (int k = 0; k < 3; k++) {

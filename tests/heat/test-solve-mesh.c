@@ -42,7 +42,8 @@ test_clip_outside (void)
   const double xe[4] = { 0, 1, 2, 3 }, ye[3] = { 0, 1, 2 };
   HeatGrid grid = { xe, ye, 3, 2 };
   HeatXY big[4] = { { -5, -5 }, { -5, 7 }, { 1.5, 7 }, { 1.5, -5 } }, round[HEAT_OUTLINE_MAX];
-  HeatLoop loop = { big, 4 }, disc = { round, heat_outline ((HeatXY){ 1.5, 1 }, 0, 1.8, 0, true, round) };
+  HeatLoop loop = { big, 4 },
+           disc = { round, heat_outline ((HeatXY){ 1.5, 1 }, 0, 1.8, 0, true, round) };
   HeatCover cover;
   g_assert_true (heat_cover_new (&arena, &grid, &cover));
   heat_cover_add (&cover, &grid, &loop, 1);
@@ -62,28 +63,41 @@ test_clip_outside (void)
   heat_arena_clear (&arena);
 }
 
-/* Resistances in series: gas film, body, joint film, board, film to the room. A joint without capacity lies
- * half-way between the surfaces it joins. */
+/* Resistances in series: gas film, body, joint film, board, film to the room. A joint without capacity
+ * lies half-way between the surfaces it joins. */
 static void
 check_series (bool meshed, bool below)
 {
-  const double gas = 300, room = 20, h1 = 80, t1 = 2e-3, k1 = 0.8, hj = 900, t2 = 1.6e-3, k2 = 0.3, h2 = 15;
+  const double gas = 300, room = 20, h1 = 80, t1 = 2e-3, k1 = 0.8, hj = 900, t2 = 1.6e-3, k2 = 0.3,
+               h2 = 15;
   Plain p;
   plain_board (&p, 0, 0.02, 0, 0.02, 4, (HeatLayer){ t2, 10, k2, 2e6 });
   HeatScene *s = &p.scene;
   p.joint[0] = (HeatXY){ 0.004, 0.006 };
-  p.bodies[0] = (HeatBody){ .meshed = meshed, .below = below, .center = { 0.01, 0.01 }, .length_m = 0.02,
-                            .width_m = 0.02, .height_m = 2.4e-3, .standoff_m = 0.4e-3,
-                            .layers = { { t1, 5, k1, 2e6 } }, .n_layers = 1, .joints = p.joint,
-                            .n_joints = 1, .prescribed_h_w_m2k = hj };
+  p.bodies[0] = (HeatBody){ .meshed = meshed,
+                            .below = below,
+                            .center = { 0.01, 0.01 },
+                            .length_m = 0.02,
+                            .width_m = 0.02,
+                            .height_m = 2.4e-3,
+                            .standoff_m = 0.4e-3,
+                            .layers = { { t1, 5, k1, 2e6 } },
+                            .n_layers = 1,
+                            .joints = p.joint,
+                            .n_joints = 1,
+                            .prescribed_h_w_m2k = hj };
   s->n_bodies = 1;
   s->target = 0;
   s->start_c = s->room.air_c = room;
   s->end_s = 5000;
   if (below) { /* warm bath on the body's lower face */
     p.pre_v[0] = gas;
-    s->preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_INFRARED, .center = { 0.01, 0.01 }, .length_m = 0.03,
-                                .width_m = 0.03, .prescribed_h_w_m2k = h1, .set_c = { p.pre_t, p.pre_v, 1 } };
+    s->preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_INFRARED,
+                                .center = { 0.01, 0.01 },
+                                .length_m = 0.03,
+                                .width_m = 0.03,
+                                .prescribed_h_w_m2k = h1,
+                                .set_c = { p.pre_t, p.pre_v, 1 } };
     s->room.prescribed_up_w_m2k = h2;
   } else {
     plain_nozzle (&p, (HeatXY){ 0.01, 0.01 }, 0.03, 0.03, false, h1, gas);
@@ -118,7 +132,8 @@ test_series (void)
 }
 
 /* Prescribed spill: film h exp (-d / reach) outside the wall, nothing where it is not prescribed; the
- * preheater's film inside its area only. Poorly conducting board, so each cell is on its own: exp (-t / tau). */
+ * preheater's film inside its area only. Poorly conducting board, so each cell is on its own: exp (-t /
+ * tau). */
 static void
 test_prescribed_places (void)
 {
@@ -130,8 +145,12 @@ test_prescribed_places (void)
   s->nozzle.spill_h_w_m2k = 40;
   s->nozzle.spill_reach_m = 15e-3;
   p.pre_v[0] = 150;
-  s->preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_AIR, .center = { 0.09, 0.01 }, .length_m = 0.02,
-                              .width_m = 0.04, .prescribed_h_w_m2k = 25, .set_c = { p.pre_t, p.pre_v, 1 } };
+  s->preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_AIR,
+                              .center = { 0.09, 0.01 },
+                              .length_m = 0.02,
+                              .width_m = 0.04,
+                              .prescribed_h_w_m2k = 25,
+                              .set_c = { p.pre_t, p.pre_v, 1 } };
   s->end_s = 20;
   HeatOptions o = { .cell_m = 1e-3, .coarse_m = 1e-3, .step_s = 0.1, .frame_s = 20 };
   HeatResult *r = plain_solve (s, &o);
@@ -151,7 +170,7 @@ test_prescribed_places (void)
 static size_t
 series_of (const HeatTrace *t, const double *out[9])
 {
-  const double *all[9] = { t->body_top,  t->body_mean, t->body_max,     t->joint_min,   t->joint_mean,
+  const double *all[9] = { t->body_top,  t->body_mean,    t->body_max,     t->joint_min,   t->joint_mean,
                            t->joint_max, t->joint_center, t->joint_corner, t->liquid_share };
   size_t n = 0;
   for (size_t i = 0; i < 8; i++)
@@ -160,8 +179,9 @@ series_of (const HeatTrace *t, const double *out[9])
   return n;
 }
 
-/* Largest distance of A from the band B sweeps within SLACK of the same moment: where a joint comes off its
- * plateau it rises by kelvins in tenths of a second, and a moment's shift is not an error of temperature. */
+/* Largest distance of A from the band B sweeps within SLACK of the same moment: where a joint comes off
+ * its plateau it rises by kelvins in tenths of a second, and a moment's shift is not an error of
+ * temperature. */
 static double
 largest_gap (const HeatResult *a, const double *sa, const HeatResult *b, const double *sb, double slack)
 {
@@ -206,8 +226,9 @@ compare (const HeatResult *a, const HeatResult *b, const char *what, double limi
   }
   double mean = largest_gap (a, a->board_mean, b, b->board_mean, 0);
   double most = fabs (peak (a, a->board_max) - peak (b, b->board_max));
-  g_test_message ("%s: bodies at any time %.3f K, joints %.3f K, peaks %.3f K, board mean %.3f K, board peak %.3f K", what,
-                  worst, worst_joint, worst_peak, mean, most);
+  g_test_message (
+      "%s: bodies at any time %.3f K, joints %.3f K, peaks %.3f K, board mean %.3f K, board peak %.3f K",
+      what, worst, worst_joint, worst_peak, mean, most);
   g_assert_cmpfloat (worst, <, limit);
   g_assert_cmpfloat (worst_joint, <, limit);
   g_assert_cmpfloat (worst_peak, <, limit);
