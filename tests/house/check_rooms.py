@@ -15,6 +15,7 @@ ROOMS = {
     "cli": ["board", "exchange", "plan", "draw"],
 }
 HEAT_HEADERS = {"assert.h", "errno.h", "float.h", "limits.h", "math.h", "stdalign.h", "stdbool.h", "stddef.h",
+                "stdio.h",  # snprintf into a buffer of its own; check_heat_alone.py sees that nothing is printed
                 "stdint.h", "stdlib.h", "string.h"}
 GTK = re.compile(r"^(gtk|gdk|gsk)/")
 CAIRO = re.compile(r"^(cairo|pango)")
