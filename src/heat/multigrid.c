@@ -7,7 +7,7 @@
 
 #define REAL float
 #define KERNEL(name) float_##name
-#include "heat/stencil-kernel.h"
+#include "heat/stencil-kernel.inc"
 
 enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 120 };
 /* Chebyshev smoothing damps the spectrum from its upper end down to this part of it. */

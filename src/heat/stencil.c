@@ -4,7 +4,7 @@
 
 #define REAL double
 #define KERNEL(name) double_##name
-#include "heat/stencil-kernel.h"
+#include "heat/stencil-kernel.inc"
 
 size_t
 heat_board_node (const HeatLayout *layout, const HeatBlock *body, size_t ix, size_t iy)
