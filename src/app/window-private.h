@@ -38,6 +38,7 @@ struct _LwWindow {
   /* Owned. */
   LwSession *session;
   LwBoardView *board_view; /* in the overlay */
+  GtkWidget *part_menu;    /* popover over the board */
   GSignalGroup *desk_signals, *document_signals;
   GtkFileChooserNative *chooser;
   GCancellable *reading;

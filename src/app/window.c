@@ -148,18 +148,26 @@ connect_desk (LwWindow *self)
 
 /* ---- the part's own menu ---- */
 
+/* Made with the window: a popover shown the moment it is made is measured before its style is known, and
+ * comes out too short. */
 static void
-popup_part_menu (LwWindow *self, double x, double y)
+add_part_menu (LwWindow *self)
 {
   g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/leeward/Leeward/ui/menus.ui");
   GMenuModel *menu = G_MENU_MODEL (gtk_builder_get_object (builder, "part_menu"));
-  GtkWidget *popover = gtk_popover_menu_new_from_model (menu);
 
-  gtk_widget_set_parent (popover, GTK_WIDGET (self->board_view));
-  gtk_popover_set_pointing_to (GTK_POPOVER (popover), &(GdkRectangle){ (int) x, (int) y, 1, 1 });
-  gtk_popover_set_has_arrow (GTK_POPOVER (popover), FALSE);
-  g_signal_connect_after (popover, "closed", G_CALLBACK (gtk_widget_unparent), NULL);
-  gtk_popover_popup (GTK_POPOVER (popover));
+  self->part_menu = gtk_popover_menu_new_from_model (menu);
+  gtk_popover_set_has_arrow (GTK_POPOVER (self->part_menu), FALSE);
+  gtk_widget_set_parent (self->part_menu, GTK_WIDGET (self->board_view));
+}
+
+static void
+popup_part_menu (LwWindow *self, double x, double y)
+{
+  GtkPopover *popover = GTK_POPOVER (self->part_menu);
+
+  gtk_popover_set_pointing_to (popover, &(GdkRectangle){ (int) x, (int) y, 1, 1 });
+  gtk_popover_popup (popover);
 }
 
 static void
@@ -183,6 +191,7 @@ add_board_view (LwWindow *self)
   gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (gesture), GDK_BUTTON_SECONDARY);
   g_signal_connect (gesture, "pressed", G_CALLBACK (menu_pressed_cb), self);
   gtk_widget_add_controller (GTK_WIDGET (self->board_view), GTK_EVENT_CONTROLLER (gesture));
+  add_part_menu (self);
 }
 
 static void
@@ -312,6 +321,7 @@ lw_window_dispose (GObject *object)
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->document_signals);
   g_clear_object (&self->chooser);
+  g_clear_pointer (&self->part_menu, gtk_widget_unparent);
   gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_WINDOW);
   g_clear_object (&self->session);
   G_OBJECT_CLASS (lw_window_parent_class)->dispose (object);

@@ -10,36 +10,85 @@ each_shape (LwBoardPainter *self, const LwBoardItem *item)
   lw_board_shape_path (self->cr, item->shape, MIN (0.09 * item->small_side, 4.0));
 }
 
-LwPoint
-lw_board_mark_place (const LwBoardItem *item, double *size)
-{
-  *size = item->grade == LW_GRADE_FINE ? 9.0 : 13.0;
-  return (LwPoint){ item->box.x1_mm, item->box.y0_mm };
-}
+/* One mark on the board: a part's own, or that of several tiny neighbours of one grade. */
+typedef struct {
+  LwPoint first, at; /* where the first part's mark would be; mean over all */
+  double size;
+  LwGrade grade;
+  gboolean this_side, tiny;
+  guint count;
+} Mark;
+
+#define MARK_SIZE 13.0
+#define TINY_SIZE 10.0
+#define TOGETHER 30.0 /* tiny parts nearer than this share a mark, picture units */
 
 /* What is fine goes unmarked until it is picked: on a good board nearly all of it is. */
 static gboolean
-is_marked (const LwBoardItem *item)
+is_marked (const LwBoardPainter *self, const LwBoardItem *item)
 {
-  return item->seen && item->graded && (item->grade != LW_GRADE_FINE || item->selected);
+  return item->seen && item->graded && (item->grade != LW_GRADE_FINE || item->selected)
+         && (item->this_side || self->picture->show_other_side);
+}
+
+static Mark
+mark_of (const LwBoardItem *item)
+{
+  Mark mark = { .first = { item->box.x1_mm, item->box.y0_mm }, .grade = item->grade, .count = 1 };
+
+  mark.at = mark.first;
+  mark.this_side = item->this_side;
+  mark.tiny = item->small_side < TINY_SIZE;
+  mark.size = item->grade == LW_GRADE_FINE ? 9.0 : mark.tiny ? TINY_SIZE : MARK_SIZE;
+  if (!item->this_side)
+    mark.size *= 0.8;
+  return mark;
+}
+
+static gboolean
+join (GArray *marks, const Mark *mark)
+{
+  for (guint i = 0; mark->tiny && i < marks->len; i++) {
+    Mark *other = &g_array_index (marks, Mark, i);
+
+    if (!other->tiny || other->grade != mark->grade || other->this_side != mark->this_side
+        || hypot (other->first.x_mm - mark->at.x_mm, other->first.y_mm - mark->at.y_mm) > TOGETHER)
+      continue;
+    other->count++;
+    other->at.x_mm += (mark->at.x_mm - other->at.x_mm) / other->count;
+    other->at.y_mm += (mark->at.y_mm - other->at.y_mm) / other->count;
+    return TRUE;
+  }
+  return FALSE;
 }
 
 static void
-paint_mark (LwBoardPainter *self, const LwBoardItem *item)
+outline_item (LwBoardPainter *self, const LwBoardItem *item)
 {
-  double size;
-  LwPoint at = lw_board_mark_place (item, &size);
-  LwColor color = lw_grade_color (item->grade, self->picture->look);
-  LwBox box = { at.x_mm - 0.6 * size, at.y_mm - 0.6 * size, at.x_mm + 0.6 * size, at.y_mm + 0.6 * size };
+  if (item->grade == LW_GRADE_FINE || !item->this_side)
+    return;
+  each_shape (self, item);
+  lw_color_set (self->cr, lw_grade_color (item->grade, self->picture->look));
+  cairo_set_line_width (self->cr, item->small_side < TINY_SIZE ? 1.2 : 1.6);
+  cairo_stroke (self->cr);
+}
 
-  if (item->grade != LW_GRADE_FINE && item->this_side) {
-    each_shape (self, item);
-    lw_color_set (self->cr, color);
-    cairo_set_line_width (self->cr, 1.6);
-    cairo_stroke (self->cr);
+static void
+paint_mark (LwBoardPainter *self, const Mark *mark)
+{
+  double x = mark->at.x_mm, y = mark->at.y_mm, half = 0.6 * mark->size, w, h;
+  LwBox box = { x - half, y - half, x + half, y + half };
+
+  if (mark->count > 1) {
+    g_autofree char *text = g_strdup_printf ("%u", mark->count);
+
+    lw_letter_face (&self->type, 9.0, TRUE);
+    lw_letter_measure (&self->type, text, &w, &h);
+    lw_board_write (self, text, x + half + 1.5 + 0.5 * w, y, 0.0, lw_board_ground_at (self, x, y),
+                    self->ink->ink);
+    box.x1_mm += w + 2.5;
   }
-  lw_draw_grade_mark (self->cr, at.x_mm, at.y_mm, item->this_side ? size : 0.8 * size, item->grade,
-                      self->picture->look);
+  lw_draw_grade_mark (self->cr, x, y, mark->size, mark->grade, self->picture->look);
   g_array_append_val (self->taken, box);
 }
 
@@ -47,15 +96,22 @@ paint_mark (LwBoardPainter *self, const LwBoardItem *item)
 void
 lw_board_paint_marks (LwBoardPainter *self)
 {
+  g_autoptr (GArray) marks = g_array_new (FALSE, FALSE, sizeof (Mark));
+
   for (int grade = LW_GRADE_FINE; grade >= LW_GRADE_STOP; grade--) {
     for (guint i = 0; i < self->items->len; i++) {
       const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
+      Mark mark = mark_of (item);
 
-      if ((int) item->grade == grade && is_marked (item)
-          && (item->this_side || self->picture->show_other_side))
-        paint_mark (self, item);
+      if ((int) item->grade != grade || !is_marked (self, item))
+        continue;
+      outline_item (self, item);
+      if (!join (marks, &mark))
+        g_array_append_val (marks, mark);
     }
   }
+  for (guint i = 0; i < marks->len; i++)
+    paint_mark (self, &g_array_index (marks, Mark, i));
 }
 
 static void
@@ -138,7 +194,8 @@ label_of (LwBoardPainter *self, const LwBoardItem *item)
 {
   LwLabel label = { .body = item->box, .priority = priority_of (item) };
 
-  label.wanted = label.priority > 0;
+  /* Tiny parts to watch share a mark; their names would hide what they stand beside. */
+  label.wanted = label.priority > 1 || (label.priority == 1 && item->small_side >= TINY_SIZE);
   label.inside_only = !label.wanted && item->small_side < 5.0;
   lw_letter_measure (&self->type, item->part->ref, &label.width, &label.height);
   return label;

@@ -9,6 +9,10 @@
 
 G_BEGIN_DECLS
 
+/* Words beside an object of the plan: above or below its edge, or standing off with a leader. */
+typedef enum { LW_NOTE_ABOVE, LW_NOTE_BELOW, LW_NOTE_LEADER } LwNoteHabit;
+typedef struct _LwBoardNote LwBoardNote;
+
 /* A placed part as it is drawn. */
 typedef struct {
   guint index; /* in the job */
@@ -37,6 +41,7 @@ typedef struct {
   float *field;               /* nx * ny of the seen side at the moment, holes filled; or NULL */
   double low_c, high_c;
   GArray *taken;              /* LwBox: places no label may use */
+  GArray *notes;              /* LwBoardNote: words yet to be placed */
   LwBox frame;
 } LwBoardPainter;
 
@@ -63,6 +68,7 @@ void lw_board_paint_shields (LwBoardPainter *self);
 void lw_board_paint_thermocouples (LwBoardPainter *self);
 void lw_board_paint_target (LwBoardPainter *self);
 void lw_board_paint_marks (LwBoardPainter *self);
+void lw_board_paint_notes (LwBoardPainter *self);      /* words kept by the objects' painters */
 void lw_board_paint_names (LwBoardPainter *self);
 void lw_board_paint_selection (LwBoardPainter *self);
 
@@ -73,6 +79,12 @@ void lw_board_shape_path (cairo_t *cr, const GArray *points, double round_corner
 double lw_board_hairline (const LwBoardPainter *self);
 /* A body-frame point of an item in picture units. */
 LwPoint lw_board_item_point (const LwBoardPainter *self, const LwBoardItem *item, double u_mm, double v_mm);
+/* A line that holds on any ground: halo first, then COLOR; keeps no dash and no path. */
+void lw_board_stroke_haloed (LwBoardPainter *self, LwColor color, double weight, const double *dash,
+                             int n_dash);
+/* Keeps TEXT to be placed beside the current path, which it clears. */
+void lw_board_note_path (LwBoardPainter *self, const char *text, LwColor color, LwNoteHabit habit);
+GArray *lw_board_notes_new (void);
 /* What lies under a point where no part is: the field's colour, bare board, or desk. */
 LwColor lw_board_ground_at (const LwBoardPainter *self, double px, double py);
 /* Fill of an item's body: by kind, or by its temperature when the field is shown. */
@@ -82,8 +94,6 @@ LwColor lw_board_ink_on (const LwBoardPainter *self, LwColor ground, LwColor own
 /* Text with an ink and a halo that suit the ground. */
 void lw_board_write (LwBoardPainter *self, const char *text, double x, double y, double turn, LwColor ground,
                      LwColor own);
-/* Where the grade mark of an item goes. */
-LwPoint lw_board_mark_place (const LwBoardItem *item, double *size);
 
 /* Prediction cells with the holes filled and a rim added, so that pictures reach the board's edge: XS has
  * nx + 2 entries. Freed with g_free. */

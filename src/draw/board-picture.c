@@ -268,6 +268,7 @@ lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *vie
   self->frame = (LwBox){ 0.0, 0.0, view->width, view->height };
   self->items = g_array_new (FALSE, FALSE, sizeof (LwBoardItem));
   self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
+  self->notes = lw_board_notes_new ();
   g_array_set_clear_func (self->items, item_clear);
   lw_letter_begin (&self->type, cr);
   collect_items (self);
@@ -280,6 +281,7 @@ lw_board_painter_end (LwBoardPainter *self)
   lw_letter_end (&self->type);
   g_array_unref (self->items);
   g_array_unref (self->taken);
+  g_array_unref (self->notes);
   g_free (self->field);
 }
 
@@ -326,6 +328,7 @@ paint_plan (LwBoardPainter *p)
   lw_board_paint_marks (p);
   if (p->picture->show_thermocouples)
     lw_board_paint_thermocouples (p);
+  lw_board_paint_notes (p);
   if (p->picture->show_names)
     lw_board_paint_names (p);
   if (p->picture->show_isotherms && p->field)

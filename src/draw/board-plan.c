@@ -54,9 +54,9 @@ lw_preheat_box (const LwPlan *plan, LwBox *box)
   return TRUE;
 }
 
-/* A line that holds on any ground: halo first. */
-static void
-stroke_haloed (LwBoardPainter *self, LwColor color, double weight, const double *dash, int n_dash)
+void
+lw_board_stroke_haloed (LwBoardPainter *self, LwColor color, double weight, const double *dash,
+                        int n_dash)
 {
   cairo_t *cr = self->cr;
 
@@ -94,32 +94,6 @@ nozzle_path (LwBoardPainter *self, const LwNozzlePlace *place, gboolean outer)
     g_array_append_val (shape, p);
   }
   lw_board_shape_path (self->cr, shape, outer ? 5.0 : 3.0);
-}
-
-/* Written at the upper or lower left of the current path, if that edge is in view and the place free. */
-static void
-write_above (LwBoardPainter *self, const char *text, LwColor color, gboolean below)
-{
-  double x0, y0, x1, y1, w, h, y;
-  LwColor ground;
-  LwBox box;
-
-  cairo_path_extents (self->cr, &x0, &y0, &x1, &y1);
-  cairo_new_path (self->cr);
-  lw_letter_face (&self->type, 10.0, TRUE);
-  lw_letter_measure (&self->type, text, &w, &h);
-  y = below ? y1 + 3.0 : y0 - h - 3.0;
-  if (x1 < w || x0 > self->view->width - w || y < 2.0 || y + h > self->view->height - 2.0)
-    return;
-  x0 = MAX (x0, 4.0);
-  box = (LwBox){ x0, y, x0 + w, y + h };
-  for (guint i = 0; i < self->taken->len; i++) {
-    if (lw_boxes_overlap (&box, &g_array_index (self->taken, LwBox, i)))
-      return;
-  }
-  g_array_append_val (self->taken, box);
-  ground = lw_board_ground_at (self, x0 + 0.5 * w, y + 0.5 * h);
-  lw_board_write (self, text, x0 + 0.5 * w, y + 0.5 * h, 0.0, ground, color);
 }
 
 /* One ink for the whole outline, by what lies under its corners. */
@@ -163,13 +137,13 @@ lw_board_paint_nozzle (LwBoardPainter *self)
   }
   ink = nozzle_ink (self, &place);
   nozzle_path (self, &place, TRUE);
-  stroke_haloed (self, ink, 1.1, dash, 2);
+  lw_board_stroke_haloed (self, ink, 1.1, dash, 2);
   nozzle_path (self, &place, FALSE);
-  stroke_haloed (self, ink, 1.7, NULL, 0);
+  lw_board_stroke_haloed (self, ink, 1.7, NULL, 0);
   /* Translators: beside the nozzle on the board; its name and the outlet's height above the part */
   text = g_strdup_printf (_ ("%s, %.1f mm up"), place.nozzle->name, self->plan->nozzle_height_mm);
   nozzle_path (self, &place, TRUE);
-  write_above (self, text, self->ink->nozzle, FALSE);
+  lw_board_note_path (self, text, self->ink->nozzle, LW_NOTE_LEADER);
 }
 
 static void
@@ -202,7 +176,7 @@ lw_board_paint_preheat (LwBoardPainter *self)
   y1 = CLAMP (y1, -1e6, 1e6);
   cairo_new_path (cr);
   cairo_rectangle (cr, x0, y0, x1 - x0, y1 - y0);
-  stroke_haloed (self, self->ink->preheat, 1.4, dash, 4);
+  lw_board_stroke_haloed (self, self->ink->preheat, 1.4, dash, 4);
   paint_grip (self, x0, 0.5 * (y0 + y1), self->ink->preheat);
   paint_grip (self, x1, 0.5 * (y0 + y1), self->ink->preheat);
   paint_grip (self, 0.5 * (x0 + x1), y0, self->ink->preheat);
@@ -210,7 +184,7 @@ lw_board_paint_preheat (LwBoardPainter *self)
   text = g_strdup_printf (_ ("Preheat %.0f × %.0f mm"), self->plan->preheat_length_mm,
                           self->plan->preheat_width_mm);
   cairo_rectangle (cr, MIN (x0, x1), y0, fabs (x1 - x0), y1 - y0);
-  write_above (self, text, self->ink->preheat, TRUE);
+  lw_board_note_path (self, text, self->ink->preheat, LW_NOTE_BELOW);
 }
 
 static void
@@ -245,9 +219,10 @@ paint_shield (LwBoardPainter *self, const LwShield *shield)
   cairo_stroke (cr);
   cairo_restore (cr);
   lw_board_shape_path (cr, points, 0.0);
-  stroke_haloed (self, self->ink->shield, 1.5, NULL, 0);
+  lw_board_stroke_haloed (self, self->ink->shield, 1.5, NULL, 0);
   lw_board_shape_path (cr, points, 0.0);
-  write_above (self, shield->name[0] ? shield->name : _ ("Shield"), self->ink->shield, FALSE);
+  lw_board_note_path (self, shield->name[0] ? shield->name : _ ("Shield"), self->ink->shield,
+                      LW_NOTE_ABOVE);
 }
 
 void
@@ -274,7 +249,7 @@ paint_thermocouple (LwBoardPainter *self, const LwThermocouple *tc, guint number
   cairo_new_path (cr);
   cairo_move_to (cr, x, y);
   cairo_line_to (cr, x, y - pole);
-  stroke_haloed (self, self->ink->thermocouple, 1.3, NULL, 0);
+  lw_board_stroke_haloed (self, self->ink->thermocouple, 1.3, NULL, 0);
   box = (LwBox){ x - 1.0, y - pole - h, x + w + 6.0, y - pole };
   cairo_rectangle (cr, box.x0_mm, box.y0_mm, box.x1_mm - box.x0_mm, h);
   lw_color_set (cr, self->ink->thermocouple);

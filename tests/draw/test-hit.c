@@ -1,4 +1,6 @@
 /* What lies under a picture point. */
+#include <math.h>
+
 #include "sample.h"
 
 static LwViewport
@@ -117,6 +119,30 @@ test_nozzle (void)
   g_assert_cmpint (grip_at (job, &view, 78 + 7.8, 54 + 7.8, 0, 0, &index), ==, LW_GRIP_NONE);
 }
 
+/* A bottom part turns the other way than its rotation says (board/job.h), and its nozzle with it: 26 x
+ * 10 mm about a U1 turned by 30 degrees below lies along -30 degrees seen from the top. */
+static void
+test_nozzle_below (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  LwNozzle *nozzle = g_ptr_array_index (job->station->nozzles, 0);
+  LwPart *part = g_ptr_array_index (job->parts, lw_job_find_part (job, "U1"));
+  const double c = cos (G_PI / 6), s = sin (G_PI / 6), reach = 13;
+
+  nozzle->length_mm = 2 * reach;
+  nozzle->width_mm = 10;
+  part->rotation_deg = 30;
+  for (int side = 0; side < 2; side++) {
+    LwViewport view = view_of (side);
+    double x = reach * c, y = side == LW_SIDE_BOTTOM ? -reach * s : reach * s;
+    guint index;
+
+    part->side = side;
+    g_assert_cmpint (grip_at (job, &view, 78 + x, 54 + y, 0, 0, &index), ==, LW_GRIP_NOZZLE);
+    g_assert_cmpint (grip_at (job, &view, 78 + x, 54 - y, 0, 0, &index), ==, LW_GRIP_NONE);
+  }
+}
+
 static void
 test_shield_and_thermocouple (void)
 {
@@ -145,6 +171,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/hit/edges", test_edges);
   g_test_add_func ("/draw/hit/preheat-grips", test_preheat_grips);
   g_test_add_func ("/draw/hit/nozzle", test_nozzle);
+  g_test_add_func ("/draw/hit/nozzle-below", test_nozzle_below);
   g_test_add_func ("/draw/hit/shield-and-thermocouple", test_shield_and_thermocouple);
   return g_test_run ();
 }

@@ -252,6 +252,24 @@ action_exists (LwWindow *window, const char *detailed)
   return g_action_group_has_action (G_ACTION_GROUP (window), name + 4);
 }
 
+/* Keys listed without an action: GTK's own of the primary menu, and the pages' in one row. */
+static void
+check_plain_accel (const char *listed)
+{
+  const guint n_pages = 5;
+
+  if (g_strcmp0 (listed, "F10") == 0)
+    return;
+  g_assert_cmpstr (listed, ==, "<Alt>1...5");
+  for (guint i = 1; i <= n_pages; i++) {
+    g_autofree char *accel = g_strdup_printf ("<Alt>%u", i);
+    g_auto (GStrv) actions = gtk_application_get_actions_for_accel (ui_application (), accel);
+
+    g_assert_nonnull (actions[0]);
+    g_assert_true (g_str_has_prefix (actions[0], "win.page::"));
+  }
+}
+
 static void
 test_listed_shortcuts_are_bound (void)
 {
@@ -267,7 +285,7 @@ test_listed_shortcuts_are_bound (void)
 
     g_object_get (g_ptr_array_index (found, i), "action-name", &action, "accelerator", &accel, NULL);
     if (action == NULL) {
-      g_assert_cmpstr (accel, ==, "F10"); /* GTK's own, of the primary menu */
+      check_plain_accel (accel);
       continue;
     }
     g_assert_true (has_accel (action));
