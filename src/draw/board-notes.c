@@ -4,8 +4,10 @@
 #include "draw/board-painter.h"
 
 #define NEAR 3.0    /* gap between an object and its words, picture units */
+#define CLEAR 3.0   /* kept clear at the words' ends */
 #define STEPS 8     /* places tried along each edge */
-#define CROSSING 90.0 /* what lying wholly on a body costs, in units of distance */
+#define TOUCHING 25.0 /* what it costs to touch a body, in units of distance, */
+#define CROSSING 90.0 /* and to lie wholly on one */
 
 struct _LwBoardNote {
   char *text;
@@ -80,11 +82,13 @@ typedef struct {
 static void
 try_place (const LwBoardPainter *self, double x, double y, double w, double h, double cost, Place *best)
 {
-  LwBox box = { x, y, x + w, y + h };
+  LwBox box = { x, y, x + w, y + h }, around = { x - CLEAR, y, x + w + CLEAR, y + h };
+  double share;
 
-  if (!(cost < best->cost) || !is_free (self, &box))
+  if (!(cost < best->cost) || !is_free (self, &around))
     return;
-  cost += CROSSING * share_on_bodies (self, &box);
+  share = share_on_bodies (self, &around);
+  cost += share > 0.0 ? TOUCHING + CROSSING * share : 0.0;
   if (cost < best->cost)
     *best = (Place){ box, cost };
 }

@@ -72,7 +72,7 @@ refresh (LwRunState *self)
   gtk_label_set_text (self->label, text);
   gtk_widget_set_tooltip_text (GTK_WIDGET (self), tip);
   gtk_progress_bar_set_fraction (self->bar, busy ? lw_desk_progress (self->desk) : 0);
-  gtk_widget_set_opacity (GTK_WIDGET (self->bar), busy ? 1 : 0); /* keeps its place */
+  gtk_widget_set_visible (GTK_WIDGET (self->bar), busy);
   gtk_stack_set_visible_child_name (self->stack, busy ? "cancel" : "again");
   set_class (self, "failure", lw_desk_failure (self->desk) != NULL);
   set_class (self, "stale", lw_desk_stale (self->desk));
