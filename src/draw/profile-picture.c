@@ -62,22 +62,42 @@ lw_profile_paint_legend (LwProfilePainter *self)
     x = paint_legend_item (self, &items[i], x, self->picture->height - 11.0);
 }
 
-/* Says what is missing, in the middle of the plot where the curves would be. */
+/* Clear ground for the words, as the set lines may pass there. */
+static void
+paint_empty_ground (LwProfilePainter *self, double x, double y, const char *head, const char *rest)
+{
+  double w0, h0, w1, h1, half;
+  LwColor ground = self->ink->halo;
+
+  ground.a = 0.92;
+  lw_letter_face (&self->type, 14.0, TRUE);
+  lw_letter_measure (&self->type, head, &w0, &h0);
+  lw_letter_face (&self->type, 10.5, FALSE);
+  lw_letter_measure (&self->type, rest, &w1, &h1);
+  half = 0.5 * MAX (w0, w1) + 8.0;
+  cairo_new_path (self->cr);
+  cairo_rectangle (self->cr, x - half, y - h0 - 4.0, 2.0 * half, h0 + h1 + 12.0);
+  lw_color_set (self->cr, ground);
+  cairo_fill (self->cr);
+}
+
+/* Says what is missing, low in the plot, where the fewest set lines pass. */
 void
 lw_profile_paint_empty (LwProfilePainter *self)
 {
   const LwProfileLayout *l = &self->layout;
-  double x = 0.5 * (l->x0 + l->x1), y = l->y0 + 0.62 * (l->y1 - l->y0);
+  double x = 0.5 * (l->x0 + l->x1), y = l->y0 + 0.76 * (l->y1 - l->y0);
   const char *head = self->plan ? _ ("No answer yet") : _ ("No part chosen for rework");
   const char *rest = self->plan ? _ ("Predicted temperatures appear here.")
                                 : _ ("Choose a part to give it a plan.");
 
   if (l->y1 - l->y0 < 40.0 || l->x1 - l->x0 < 160.0)
     return;
+  paint_empty_ground (self, x, y, head, rest);
   lw_letter_face (&self->type, 14.0, TRUE);
-  lw_letter_draw (&self->type, head, x, y, 0.5, 1.0, 0.0, self->ink->ink_soft, self->ink->halo);
+  lw_letter_draw (&self->type, head, x, y, 0.5, 1.0, 0.0, self->ink->ink_soft, (LwColor){ 0, 0, 0, 0 });
   lw_letter_face (&self->type, 10.5, FALSE);
-  lw_letter_draw (&self->type, rest, x, y + 4.0, 0.5, 0.0, 0.0, self->ink->ink_soft, self->ink->halo);
+  lw_letter_draw (&self->type, rest, x, y + 4.0, 0.5, 0.0, 0.0, self->ink->ink_soft, (LwColor){ 0, 0, 0, 0 });
 }
 
 static void
