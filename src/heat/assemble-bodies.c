@@ -4,7 +4,7 @@
 #include "heat/network.h"
 
 /* Body layers are cut into slabs no thicker than this, at most SLABS_MAX each. */
-static const double SLAB_M = 1.0e-3;
+static const double SLAB_M = 0.6e-3;
 enum { SLABS_MAX = 4 };
 
 static size_t

@@ -339,9 +339,10 @@ test_prescribed (void)
   const HeatBody *body = &compiled->bodies[0];
   double thickness = 0;
 
-  g_assert_cmpuint (scene->board.n_layers, ==, 3);
-  for (size_t i = 0; i < 3; i++) {
-    g_assert_cmpfloat_with_epsilon (scene->board.layers[i].thickness_m, 2e-3 / 3, 1e-15);
+  g_assert_cmpuint (scene->board.n_layers, >=, 3);
+  for (size_t i = 0; i < scene->board.n_layers; i++) {
+    g_assert_cmpfloat_with_epsilon (scene->board.layers[i].thickness_m, 2e-3 / (double) scene->board.n_layers,
+                                    1e-15);
     g_assert_cmpfloat (scene->board.layers[i].k_in_w_mk, ==, 17.25);
     g_assert_cmpfloat (scene->board.layers[i].k_thr_w_mk, ==, 17.25);
     g_assert_cmpfloat (scene->board.layers[i].rho_c_j_m3k, ==, 2e6);
