@@ -319,7 +319,8 @@ assemble_body (HeatArena *arena, Work *w)
   w->placed->n_melts = w->net->melts.n - w->placed->first_melt;
   for (size_t iz = 1; iz < w->block->nz; iz++)
     join_slab (w, iz);
-  return place_readers (arena, w);
+  return heat_windows_new (arena, &w->net->mesh, w->block, w->body, w->cover.area, &w->placed->windows)
+         && place_readers (arena, w);
 }
 
 static bool

@@ -27,9 +27,8 @@ half_reach (const HeatBody *body, double side)
   return side / 2 * turn;
 }
 
-/* AT, moved by the shortest way (in the body's frame) so that a square round it lies inside the outline. */
-static HeatXY
-drawn_in (const HeatBody *body, HeatXY at, double side)
+HeatXY
+heat_drawn_in (const HeatBody *body, HeatXY at, double side)
 {
   double c = cos (body->angle_rad), s = sin (body->angle_rad), reach = half_reach (body, side);
   double dx = at.x - body->center.x, dy = at.y - body->center.y;
@@ -46,6 +45,13 @@ drawn_in (const HeatBody *body, HeatXY at, double side)
   return (HeatXY){ body->center.x + c * x - s * y, body->center.y + s * x + c * y };
 }
 
+double
+heat_square_within (const HeatBody *body, double side)
+{
+  double most = body->round ? body->length_m : fmin (body->length_m, body->width_m);
+  return fmin (side, most / half_reach (body, 2));
+}
+
 size_t
 heat_leads_mark (const HeatBody *body, bool *apart)
 {
@@ -53,7 +59,7 @@ heat_leads_mark (const HeatBody *body, bool *apart)
   bool leads = body->meshed && body->lead_g_w_k > 0 && !(body->prescribed_h_w_m2k > 0);
   double side = leads && body->n_joints ? heat_joint_side (body) : 0;
   for (size_t i = 0; i < body->n_joints; i++) {
-    HeatXY at = body->joints[i], in = leads ? drawn_in (body, at, side) : at;
+    HeatXY at = body->joints[i], in = leads ? heat_drawn_in (body, at, side) : at;
     bool out = hypot (in.x - at.x, in.y - at.y) > 1e-6;
     if (apart)
       apart[i] = out;
@@ -65,8 +71,7 @@ heat_leads_mark (const HeatBody *body, bool *apart)
 double
 heat_lead_inner_side (const HeatBody *body)
 {
-  double most = body->round ? body->length_m : fmin (body->length_m, body->width_m);
-  return fmin (fmax (heat_joint_side (body), INSIDE_M), most / half_reach (body, 2));
+  return heat_square_within (body, fmax (heat_joint_side (body), INSIDE_M));
 }
 
 static double
@@ -118,7 +123,7 @@ join_one (const Work *w, size_t joint, size_t node)
     w->in[i] = 0;
   HeatXY at = body->joints[joint];
   heat_spread (&net->mesh, board, net->board.area, at, w->side, 1, w->under);
-  heat_spread (&net->mesh, w->block, w->placed->cover, drawn_in (body, at, w->inner), w->inner, 1, w->in);
+  heat_spread (&net->mesh, w->block, w->placed->cover, heat_drawn_in (body, at, w->inner), w->inner, 1, w->in);
   link_joint (w, node);
   net->capacity[node] = body->joint_c_j_k * net->scene->scale_capacity;
   if (!(body->joint_latent_j > 0))

@@ -12,6 +12,15 @@ typedef struct {
   double w[4];
 } HeatReader;
 
+/* A square of HEAT_HOT_SQUARE_M round every covered column of a block, drawn inside the body's outline: the
+ * columns under it, [first[i], first[i + 1]), and their shares. */
+#define HEAT_HOT_SQUARE_M 2e-3
+typedef struct {
+  size_t n, *first;
+  uint32_t *column;
+  float *w;
+} HeatWindows;
+
 enum { HEAT_NO_BLOCK = 0 };
 
 /* What the network keeps of a body. A meshed one has a block, and a node for each joint of a lead that
@@ -31,6 +40,7 @@ typedef struct {
   HeatReader center;  /* same, under the body's centre */
   HeatReader top;     /* meshed: outermost slab under the centre of the far face */
   bool *corner;       /* joints farthest from the centre */
+  HeatWindows windows; /* meshed */
   bool *apart;        /* meshed: joints with a node of their own, n_leads of them */
   size_t n_leads;
   size_t first_melt, n_melts;
@@ -64,6 +74,14 @@ bool heat_links_take (HeatArena *arena, HeatNetwork *network); /* room for all l
 bool heat_leads_assemble (HeatArena *arena, HeatNetwork *network, size_t body);
 /* Number of such joints; with APART [n_joints], which. */
 size_t heat_leads_mark (const HeatBody *body, bool *apart);
+/* AT, moved by the shortest way (in the body's frame) so that a square round it, along the board's axes, lies
+ * inside the outline; and SIDE, or less so that such a square fits in. */
+HeatXY heat_drawn_in (const HeatBody *body, HeatXY at, double side);
+double heat_square_within (const HeatBody *body, double side);
+bool heat_windows_new (HeatArena *arena, const HeatMesh *mesh, const HeatBlock *block,
+                       const HeatBody *body, const double *cover, HeatWindows *windows);
+/* Highest mean over any of the squares of temperatures given per column. */
+double heat_windows_hottest (const HeatWindows *windows, const double *t);
 /* Side of the square inside the body over which such a joint's heat enters it, m. */
 double heat_lead_inner_side (const HeatBody *body);
 
