@@ -308,11 +308,11 @@ test_leads_outside (void)
     size_t last = a->n_times - 1;
     g_assert_cmpfloat (a->bodies[0].body_max[last] - a->bodies[0].body_mean[last], >, 20);
     g_assert_cmpfloat (a->energy.imbalance_share, <, 1e-3);
-    const HeatTrace *p = &a->bodies[0], *q = &b->bodies[0];
-    double low = largest_gap (a, p->joint_min, b, q->joint_min, 0);
-    double high = largest_gap (a, p->joint_max, b, q->joint_max, 0);
-    double hottest = fabs (peak (a, p->body_max) - peak (b, q->body_max));
-    double top = fabs (peak (a, p->body_top) - peak (b, q->body_top));
+    const HeatTrace *whole = &a->bodies[0], *halved = &b->bodies[0];
+    double low = largest_gap (a, whole->joint_min, b, halved->joint_min, 0);
+    double high = largest_gap (a, whole->joint_max, b, halved->joint_max, 0);
+    double hottest = fabs (peak (a, whole->body_max) - peak (b, halved->body_max));
+    double top = fabs (peak (a, whole->body_top) - peak (b, halved->body_top));
     g_test_message ("turned %d: joints at any time %.3f and %.3f K, peaks of body %.3f and top %.3f K",
                     turned, low, high, hottest, top);
     g_assert_cmpfloat (low, <, 0.5);
