@@ -76,8 +76,11 @@ lay_lumps (HeatNetwork *net)
   for (size_t i = 0; i < net->scene->n_bodies; i++) {
     HeatPlaced *placed = &net->bodies[i];
     placed->joint_node = UINT32_MAX;
-    if (placed->block != HEAT_NO_BLOCK)
+    if (placed->block != HEAT_NO_BLOCK) {
+      placed->node = (uint32_t) layout->n;
+      layout->n += placed->n_leads;
       continue;
+    }
     placed->node = (uint32_t) layout->n++;
     if (holds_heat (&net->scene->bodies[i]))
       placed->joint_node = (uint32_t) layout->n++;
@@ -104,8 +107,9 @@ heat_bodies_lay (HeatArena *arena, HeatNetwork *net)
       net->bodies[i].block = layout->n_blocks;
       append_block (layout, &block);
     }
+    net->bodies[i].n_leads = heat_leads_mark (body, NULL);
     if (melts (body))
-      melting += body->meshed ? block.nx * block.ny : 1;
+      melting += body->meshed ? block.nx * block.ny + net->bodies[i].n_leads : 1;
   }
   lay_lumps (net);
   net->melts.items = HEAT_TAKE (arena, HeatMelt, melting);
@@ -168,11 +172,14 @@ static bool
 spread_joints (HeatArena *arena, Work *w)
 {
   w->joints = HEAT_TAKE (arena, double, w->block->nx * w->block->ny);
-  if (!w->joints)
+  w->placed->apart = HEAT_TAKE (arena, bool, w->body->n_joints);
+  if (!w->joints || !w->placed->apart)
     return false;
   w->side = heat_joint_side (w->body);
+  heat_leads_mark (w->body, w->placed->apart);
   for (size_t i = 0; i < w->body->n_joints; i++)
-    heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, 1, w->joints);
+    if (!w->placed->apart[i])
+      heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, 1, w->joints);
   return true;
 }
 
@@ -282,8 +289,15 @@ place_readers (HeatArena *arena, Work *w)
   if (!p->joints)
     return false;
   const double *open = body->prescribed_h_w_m2k > 0 || !body->n_joints ? p->contact : w->joints;
+  uint32_t lead = p->node;
   for (size_t i = 0; i < body->n_joints; i++)
-    p->joints[i] = heat_reader (mesh, w->block, 0, open, body->joints[i]);
+    if (p->apart[i]) {
+      for (size_t k = 0; k < 4; k++)
+        p->joints[i].node[k] = lead;
+      p->joints[i].w[0] = 1;
+      lead++;
+    } else
+      p->joints[i] = heat_reader (mesh, w->block, 0, open, body->joints[i]);
   p->center = heat_reader (mesh, w->block, 0, p->contact, body->center);
   p->top = heat_reader (mesh, w->block, w->block->nz - 1, p->cover, body->center);
   return true;
@@ -300,10 +314,13 @@ assemble_body (HeatArena *arena, Work *w)
   w->placed->first_melt = w->net->melts.n;
   for (size_t i = 0; i < w->block->nx * w->block->ny; i++)
     join_column (w, i);
+  if (!heat_leads_assemble (arena, w->net, (size_t) (w->placed - w->net->bodies)))
+    return false;
   w->placed->n_melts = w->net->melts.n - w->placed->first_melt;
   for (size_t iz = 1; iz < w->block->nz; iz++)
     join_slab (w, iz);
-  return place_readers (arena, w);
+  return heat_windows_new (arena, &w->net->mesh, w->block, w->body, w->cover.area, &w->placed->windows)
+         && place_readers (arena, w);
 }
 
 static bool

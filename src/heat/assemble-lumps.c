@@ -143,9 +143,18 @@ assemble_lump (HeatArena *keep, HeatArena *scratch, Work *w)
   return place_readers (keep, w);
 }
 
-/* Upper bound of the links: cells under the footprint and under the joints, doubled for both paths. */
-static bool
-take_links (HeatArena *arena, HeatNetwork *net)
+/* Upper bound of the cells a square of a joint touches. */
+static double
+cells_of (double side, double cell, double all)
+{
+  double across = side / cell + 3;
+  return fmin (across * across, all);
+}
+
+/* Upper bound of the links: cells under the footprint and under the joints, doubled for both paths; of a
+ * meshed body, those of its leads. */
+bool
+heat_links_take (HeatArena *arena, HeatNetwork *net)
 {
   double cell = INFINITY, count = 0;
   for (size_t i = 0; i < net->mesh.nx; i++)
@@ -155,11 +164,13 @@ take_links (HeatArena *arena, HeatNetwork *net)
   double all = (double) net->mesh.nx * net->mesh.ny;
   for (size_t i = 0; i < net->scene->n_bodies; i++) {
     const HeatBody *b = &net->scene->bodies[i];
+    double spread = cells_of (heat_joint_side (b), cell, all);
+    if (b->meshed && net->bodies[i].n_leads)
+      count += net->bodies[i].n_leads * (spread + cells_of (heat_lead_inner_side (b), cell, all));
     if (b->meshed)
       continue;
-    double reach = hypot (b->length_m, b->round ? b->length_m : b->width_m) / cell + 3;
-    double spread = heat_joint_side (b) / cell + 3;
-    count += fmin (reach * reach, all) + fmin (b->n_joints * spread * spread, all) + 2;
+    double reach = hypot (b->length_m, b->round ? b->length_m : b->width_m);
+    count += cells_of (reach, cell, all) + fmin (b->n_joints * spread, all) + 2;
   }
   net->stencil.links = HEAT_TAKE (arena, HeatLink, (size_t) count);
   return net->stencil.links != NULL;
@@ -168,8 +179,6 @@ take_links (HeatArena *arena, HeatNetwork *net)
 bool
 heat_lumps_assemble (HeatArena *arena, HeatNetwork *net)
 {
-  if (!take_links (arena, net))
-    return false;
   for (size_t i = 0; i < net->scene->n_bodies; i++) {
     HeatArena scratch = HEAT_ARENA_INIT;
     scratch.countdown = arena->countdown;

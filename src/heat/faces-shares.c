@@ -248,19 +248,42 @@ share_over_preheat (const Shares *s, const Place *place)
   return footprint_mean (s, place->body, &loop, NULL);
 }
 
+/* Share of the spill that reaches a point, and its place in the spill's table. */
+static double
+spill_reaching (const Shares *s, const Place *place, HeatXY at, double *table_at)
+{
+  double distance;
+  HeatXY from = nearest_wall (s->net->scene, at, &distance);
+  *table_at = (HEAT_SPILL_N - 1) * sqrt (fmin (distance / HEAT_SPILL_REACH, 1));
+  if (distance >= HEAT_SPILL_REACH)
+    return 0;
+  size_t skip = place->body == SIZE_MAX ? SIZE_MAX : s->own_top[place->body];
+  return s->n_top ? 1 - heat_flow_sheltered (from, at, place->z_m, s->top, s->n_top, skip) : 1;
+}
+
+/* A cell's face is sampled at the centres of its quarters: shelter and distance change within a cell by as
+ * much as would show in the joints of small parts beside large ones. */
 static void
 set_spill (Shares *s, size_t face, const Place *place, double pass)
 {
-  const HeatScene *scene = s->net->scene;
-  double distance;
-  HeatXY from = nearest_wall (scene, place->at, &distance);
-  s->f->spill_at[face] = (HEAT_SPILL_N - 1) * sqrt (fmin (distance / HEAT_SPILL_REACH, 1));
-  if (distance >= HEAT_SPILL_REACH)
-    return;
-  size_t skip = place->body == SIZE_MAX ? SIZE_MAX : s->own_top[place->body];
-  double sheltered
-      = s->n_top ? heat_flow_sheltered (from, place->at, place->z_m, s->top, s->n_top, skip) : 0;
-  s->f->spill[face] = (1 - s->f->in_area[face]) * (1 - sheltered) * pass;
+  const HeatMesh *m = &s->net->mesh;
+  bool cell = place->column != SIZE_MAX;
+  double dx = 0, dy = 0, reached = 0, sum = 0, plain = 0;
+  if (cell) {
+    size_t ix = place->column % m->nx, iy = place->column / m->nx;
+    dx = (m->xe[ix + 1] - m->xe[ix]) / 4;
+    dy = (m->ye[iy + 1] - m->ye[iy]) / 4;
+  }
+  int n = cell ? 4 : 1;
+  for (int i = 0; i < n; i++) {
+    HeatXY at = { place->at.x + ((i & 1) ? dx : -dx), place->at.y + ((i >> 1) ? dy : -dy) };
+    double table_at, share = spill_reaching (s, place, at, &table_at);
+    reached += share / n;
+    sum += share / n * table_at;
+    plain += table_at / n;
+  }
+  s->f->spill_at[face] = reached > 0 ? sum / reached : plain;
+  s->f->spill[face] = (1 - s->f->in_area[face]) * reached * pass;
 }
 
 static void

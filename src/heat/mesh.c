@@ -76,9 +76,13 @@ along (HeatXY p, int axis)
 
 /* Bodies farther than this from the target need no lines of their own, and their cells grow with the
  * distance: temperatures vary little there. */
-static const double NEAR_M = 12e-3, FAR_GROWTH = 0.15, FAR_CELL_M = 4e-3;
+static const double NEAR_M = 16e-3, FAR_GROWTH = 0.15, FAR_CELL_M = 4e-3;
 /* Round the nozzle, where the spill makes temperatures steep, cells stay small. */
-static const double SPILL_M = 8e-3, SPILL_CELLS = 1.5;
+static const double SPILL_M = 8e-3, SPILL_CELLS = 1.75;
+
+/* Under the target's rim, where board and body exchange most: the heat its outer joints pass dies away in
+ * the board within about a millimetre. */
+static const double RIM_M = 1.5e-3, RIM_CELLS = 0.65;
 
 /* Gap between the boxes of two bodies along the wider-parted axis, m (0: they overlap). */
 static double
@@ -100,6 +104,11 @@ collect_body (Axis *axis, int way, const HeatBody *body, bool target, double awa
   if (away > NEAR_M)
     size = fmin (size + FAR_GROWTH * (away - NEAR_M), fmax (fmin (FAR_CELL_M, least / 4), cell));
   axis_zone (axis, along (body->center, way), along (half, way), size);
+  if (target) {
+    double in = fmin (RIM_M, along (half, way)) / 2, at = along (half, way) - in;
+    axis_zone (axis, along (body->center, way) - at, in, RIM_CELLS * cell);
+    axis_zone (axis, along (body->center, way) + at, in, RIM_CELLS * cell);
+  }
   if (away <= NEAR_M && !body->round && is_square (body->angle_rad))
     axis_edges (axis, along (body->center, way), along (half, way), target ? 1 : 3);
 }
@@ -151,7 +160,7 @@ collect_extent (Axis *axis, int way, const HeatScene *scene)
 static bool
 collect (HeatArena *arena, Axis *axis, int way, const HeatScene *scene, const HeatMeshSize *size)
 {
-  axis->zones = HEAT_TAKE (arena, Zone, scene->n_bodies + 3);
+  axis->zones = HEAT_TAKE (arena, Zone, scene->n_bodies + 5);
   axis->lines = HEAT_TAKE (arena, Line, 2 * scene->n_bodies + 10);
   if (!axis->zones || !axis->lines)
     return false;

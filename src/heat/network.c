@@ -162,7 +162,7 @@ heat_network_new (HeatArena *arena, const HeatScene *scene, const HeatMeshSize *
     return HEAT_NO_MEMORY;
   if (net->stencil.layout.n > max_nodes || net->stencil.layout.n > UINT32_MAX / 2)
     return HEAT_TOO_LARGE;
-  if (!take_arrays (arena, net) || !heat_board_assemble (arena, net)
+  if (!take_arrays (arena, net) || !heat_links_take (arena, net) || !heat_board_assemble (arena, net)
       || !heat_bodies_assemble (arena, net) || !heat_lumps_assemble (arena, net))
     return HEAT_NO_MEMORY;
   heat_stencil_sum (&net->stencil);

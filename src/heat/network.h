@@ -12,13 +12,23 @@ typedef struct {
   double w[4];
 } HeatReader;
 
+/* A square of HEAT_HOT_SQUARE_M round every covered column of a block, drawn inside the body's outline: the
+ * columns under it, [first[i], first[i + 1]), and their shares. */
+#define HEAT_HOT_SQUARE_M 2e-3
+typedef struct {
+  size_t n, *first;
+  uint32_t *column;
+  float *w;
+} HeatWindows;
+
 enum { HEAT_NO_BLOCK = 0 };
 
-/* What the network keeps of a body. A meshed one has a block; another has a node of its own and, with
- * joints that hold heat, a node for them. */
+/* What the network keeps of a body. A meshed one has a block, and a node for each joint of a lead that
+ * lies outside it or on its rim; another has a node of its own and, with joints that hold heat, a node for
+ * them. */
 typedef struct {
   size_t block;        /* HEAT_NO_BLOCK: one node */
-  uint32_t node;       /* the one node */
+  uint32_t node;       /* the one node; meshed: the first of n_leads */
   uint32_t joint_node; /* its joints, or UINT32_MAX */
   double *cover;       /* meshed: covered area per column of the block, m2; else over the whole board */
   double *contact;     /* the part of it with board behind it */
@@ -30,6 +40,9 @@ typedef struct {
   HeatReader center;  /* same, under the body's centre */
   HeatReader top;     /* meshed: outermost slab under the centre of the far face */
   bool *corner;       /* joints farthest from the centre */
+  HeatWindows windows; /* meshed */
+  bool *apart;        /* meshed: joints with a node of their own, n_leads of them */
+  size_t n_leads;
   size_t first_melt, n_melts;
 } HeatPlaced;
 
@@ -56,6 +69,21 @@ bool heat_board_assemble (HeatArena *arena, HeatNetwork *network);
 bool heat_bodies_lay (HeatArena *arena, HeatNetwork *network); /* sizes of blocks, single nodes */
 bool heat_bodies_assemble (HeatArena *arena, HeatNetwork *network);
 bool heat_lumps_assemble (HeatArena *arena, HeatNetwork *network);
+bool heat_links_take (HeatArena *arena, HeatNetwork *network); /* room for all links */
+/* The joints of one meshed body that have nodes of their own. */
+bool heat_leads_assemble (HeatArena *arena, HeatNetwork *network, size_t body);
+/* Number of such joints; with APART [n_joints], which. */
+size_t heat_leads_mark (const HeatBody *body, bool *apart);
+/* AT, moved by the shortest way (in the body's frame) so that a square round it, along the board's axes, lies
+ * inside the outline; and SIDE, or less so that such a square fits in. */
+HeatXY heat_drawn_in (const HeatBody *body, HeatXY at, double side);
+double heat_square_within (const HeatBody *body, double side);
+bool heat_windows_new (HeatArena *arena, const HeatMesh *mesh, const HeatBlock *block,
+                       const HeatBody *body, const double *cover, HeatWindows *windows);
+/* Highest mean over any of the squares of temperatures given per column. */
+double heat_windows_hottest (const HeatWindows *windows, const double *t);
+/* Side of the square inside the body over which such a joint's heat enters it, m. */
+double heat_lead_inner_side (const HeatBody *body);
 
 /* Shares of a square of side SIDE_M round AT among the cells of a block's columns for which OPEN > 0;
  * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open.

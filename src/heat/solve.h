@@ -38,7 +38,9 @@ typedef struct {
   double *joint_corner; /* hottest of the joints farthest from the centre */
   double *body_top;     /* centre of the far face */
   double *body_mean;
-  double *body_max;     /* hottest point of the body */
+  double *body_max;     /* hottest place of the body: the highest mean over a square of 2 mm (less where the
+                         * body is smaller) of its far face or of a layer inside; a point's would depend
+                         * on the mesh where heat enters a poor conductor */
   double *liquid_share; /* share of the joints' mass that is liquid, 0..1 */
 } HeatTrace;
 

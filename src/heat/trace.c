@@ -83,7 +83,8 @@ heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march,
                          .max_frames = (size_t) frames };
   rec->top = HEAT_TAKE (scratch, double, columns);
   rec->bottom = HEAT_TAKE (scratch, double, columns);
-  return rec->top && rec->bottom && take_series (rec) && take_fields (rec);
+  rec->face = HEAT_TAKE (scratch, double, columns);
+  return rec->top && rec->bottom && rec->face && take_series (rec) && take_fields (rec);
 }
 
 /* Surface temperatures of one side: free faces, contacts under meshed bodies, and where single-node
@@ -138,7 +139,7 @@ note_board (HeatRecorder *rec, size_t at)
   r->board_mean[at] = heat / capacity;
 }
 
-/* A body's own figures: its far face's centre, its mean and its hottest point. */
+/* A body's own figures: its far face's centre, its mean and its hottest place. */
 static void
 note_body (const HeatRecorder *rec, size_t index, size_t at)
 {
@@ -157,12 +158,13 @@ note_body (const HeatRecorder *rec, size_t index, size_t at)
       continue;
     heat += m->net->capacity[i] * m->t[i];
     capacity += m->net->capacity[i];
-    most = fmax (most, m->t[i]);
   }
+  for (size_t iz = 1; iz < b->nz; iz++)
+    most = fmax (most, heat_windows_hottest (&p->windows, m->t + b->at + iz * nxy));
   const uint32_t *far = m->faces->far[index];
   for (size_t i = 0; i < nxy; i++)
-    if (far[i] != UINT32_MAX)
-      most = fmax (most, m->faces->ts[far[i]]);
+    rec->face[i] = far[i] != UINT32_MAX ? m->faces->ts[far[i]] : 0;
+  most = fmax (most, heat_windows_hottest (&p->windows, rec->face));
   for (size_t i = 0; i < 4; i++) {
     size_t column = p->top.node[i] - b->at - nxy * (b->nz - 1);
     if (p->top.w[i] > 0)

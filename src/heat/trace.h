@@ -11,6 +11,7 @@ typedef struct {
   double frame_s, next_frame_s;
   size_t max_times, max_frames;
   double *top, *bottom; /* surface temperatures of the board as they are, per column */
+  double *face; /* scratch: a body's far face, per column of its block */
   double gas_flow_most;
 } HeatRecorder;
 
