@@ -131,7 +131,7 @@ test_predict_full (Bench *bench, gconstpointer data)
 
   assert_status (&full, 0);
   g_assert_cmpint (json_object_get_int_member (t, "nodes"), >=, 3 * 40 * 30);
-  g_assert_cmpint (json_object_get_int_member (t, "nodes"), >, json_object_get_int_member (s, "nodes"));
+  g_assert_cmpint (json_object_get_int_member (t, "nodes"), !=, json_object_get_int_member (s, "nodes"));
 }
 
 static void
