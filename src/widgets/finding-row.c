@@ -34,12 +34,13 @@ static Telling
 telling_of (const LwFinding *finding)
 {
   const char *unit = finding->unit == NULL ? "" : finding->unit;
+  int digits = fabs (finding->headroom) < 2 ? 1 : 0; /* near the limit the tenths decide */
 
   if (*unit == '\0' && fabs (finding->value) <= 1 && fabs (finding->limit) <= 1)
     return (Telling){ 100, 0, "%", "%" };
   if (g_str_equal (unit, "°C"))
-    return (Telling){ 1, 0, unit, "K" };
-  return (Telling){ 1, g_str_equal (unit, "K") || g_str_equal (unit, "s") ? 0 : 1, unit, unit };
+    return (Telling){ 1, digits, unit, "K" };
+  return (Telling){ 1, g_str_equal (unit, "K") || g_str_equal (unit, "s") ? digits : 1, unit, unit };
 }
 
 /* "241 ± 6 °C, limit 235 °C, at 87 s" */
