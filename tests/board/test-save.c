@@ -4,6 +4,7 @@
 #include <glib/gstdio.h>
 #include <signal.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
@@ -226,28 +227,44 @@ test_full (Bench *b, gconstpointer data)
     }
 }
 
-/* Killed at any moment while it saves the one and the other in turn. */
+/* Saves the one and the other in turn for ever and counts what it has finished. */
+static void
+save_in_turn (Bench *b, volatile guint *done)
+{
+  for (guint i = 0;; i++)
+    {
+      lw_job_save (i % 2 == 0 ? b->large : b->small, b->file, NULL, NULL);
+      *done = i + 1;
+    }
+}
+
+/* Killed at any moment from its first, second, third or fourth save on, however slow
+ * and loaded the machine: the file always holds one of the two, whole. */
 static void
 test_killed (Bench *b, gconstpointer data)
 {
   g_autoptr (GRand) random = g_rand_new_with_seed (5);
+  volatile guint *done = mmap (NULL, sizeof (guint), PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
   guint seen[2] = { 0, 0 };
 
+  g_assert_true (done != MAP_FAILED);
   gint64 start = g_get_monotonic_time ();
   save_fine (b->large, b->file);
   save_fine (b->small, b->file);
   gint both = (gint) (g_get_monotonic_time () - start);
-  for (int round = 0; round < 40; round++)
+  for (guint round = 0; round < 40; round++)
     {
+      *done = 0;
       pid_t child = fork ();
       g_autofree char *content = NULL;
       int status;
 
       g_assert_cmpint (child, >=, 0);
       if (child == 0)
-        for (guint i = 0;; i++)
-          lw_job_save (i % 2 == 0 ? b->large : b->small, b->file, NULL, NULL);
-      g_usleep ((gulong) g_rand_int_range (random, 0, 2 * both + 1));
+        save_in_turn (b, done);
+      while (*done < round % 4)
+        g_usleep (50);
+      g_usleep ((gulong) g_rand_int_range (random, 0, both / 2 + 1));
       kill (child, SIGKILL);
       g_assert_cmpint (waitpid (child, &status, 0), ==, child);
       g_assert_true (g_file_get_contents (b->path, &content, NULL, NULL));
@@ -258,6 +275,7 @@ test_killed (Bench *b, gconstpointer data)
   g_test_message ("found the small one %u times, the large one %u times", seen[0], seen[1]);
   g_assert_cmpuint (seen[0], >, 0);
   g_assert_cmpuint (seen[1], >, 0);
+  munmap ((void *) done, sizeof (guint));
 }
 
 #define ADD(name, function) g_test_add ("/board/save/" name, Bench, NULL, set_up, function, tear_down)
