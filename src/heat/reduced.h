@@ -1,0 +1,119 @@
+/* The reduced model: a scene's network projected on a small basis, so that a whole job costs milliseconds.
+ *
+ *   HeatReduced *model = NULL;
+ *   heat_reduced_new (&scene, &options, &model);          mesh, network, basis; the scene must outlive it
+ *   HeatReducedRun *run = heat_reduced_run_new (model);   a thread's workspace
+ *   HeatDrive drive = heat_drive_of (&scene);             and change what is to be tried
+ *   heat_reduced_solve (model, run, &drive, NULL);        march
+ *   heat_reduced_figures (model, run, figures);           or
+ *   heat_reduced_result (model, run, &result);            traces, as the full solution gives them
+ *
+ * A model is never written to once it is built: any number of threads may run it, each with a workspace of
+ * its own. Geometry is the model's; set points, times, flows, room, and the uncertain inputs are the drive's.
+ * Deterministic: the same scene, options and drive give the same bits, whatever the number of threads.
+ */
+#ifndef HEAT_REDUCED_H
+#define HEAT_REDUCED_H
+
+#include "heat/scene.h"
+#include "heat/solve.h"
+#include "heat/status.h"
+
+typedef struct HeatReduced HeatReduced;
+typedef struct HeatReducedRun HeatReducedRun;
+
+/* How to do several things at once: RUN calls JOB (DATA, i) once for each i below N, in any order and maybe
+ * at the same time, and returns when all have returned. heat/ itself starts no thread. */
+typedef struct {
+  void (*run) (void *pool, size_t n, void (*job) (void *data, size_t i), void *data);
+  void *pool;
+} HeatParallel;
+
+typedef struct {
+  double cell_m, coarse_m;       /* as in HeatOptions; 0 = default */
+  size_t max_nodes;              /* as in HeatOptions; 0 = default */
+  double error_k;                /* wanted error of the linear part, by estimate; 0 = default (0.03 K) */
+  bool scout;                    /* fewer zones and vectors, for searching and sampling */
+  const HeatParallel *parallel;  /* NULL: one thing after the other */
+  const HeatReduced *near;       /* a model of a scene that differs in little (a moved nozzle or part, another
+                                  * preheat area): what the change leaves alone is taken over, and its
+                                  * responses are first guesses. Only read, during the call; NULL: none */
+  HeatProgress progress;         /* false cancels */
+  void *user;
+} HeatReducedOptions;
+
+/* How a model came about. Seconds are wall time of each step. */
+typedef struct {
+  size_t n_nodes, n_basis, n_zones, n_melt_zones, n_solves, n_cg_iterations;
+  double error_k; /* estimated error of the linear part, K */
+  double mesh_s, responses_s, projection_s, readers_s;
+  size_t bytes;   /* held after the build */
+} HeatReducedReport;
+
+/* What a run may vary without a new model. All scales: 1 = as computed. */
+typedef struct {
+  HeatTable gas_set_c, flow_m3_s, preheat_set_c; /* borrowed until the next solve */
+  double end_s;
+  double air_c, start_c;
+  double gas_add_k, preheat_add_k; /* delivered minus asked for */
+  double scale_nozzle_film, scale_spill_film, scale_preheat_film, scale_room_film;
+  double scale_conductivity; /* of the board, in plane and through */
+  double scale_capacity;     /* of everything */
+  double scale_joint;        /* conductance of the target's joint layer */
+  double scale_emissivity;   /* of board and parts; the product is kept at 1 or less */
+} HeatDrive;
+
+typedef struct {
+  double step_s;     /* fixed steps; 0 = as long as an error estimate allows */
+  bool linear;       /* reference slopes only, no zone terms, no latent heat (for proof and measurement) */
+} HeatReducedWants;
+
+/* Figures of one body over a run; NaN where it has none (no joints, never reached). */
+typedef struct {
+  double joint_peak_c;        /* highest of the hottest joint */
+  double joint_cold_peak_c;   /* highest of the coldest joint */
+  double joint_center_peak_c, joint_corner_peak_c;
+  double body_peak_c;         /* highest of body_max, see HeatTrace */
+  double body_top_peak_c;
+  double ramp_up_k_s, ramp_down_k_s; /* of the body's mean, over 5 s windows */
+  double above_liquidus_s;    /* coldest joint */
+  double liquid_s;            /* when the coldest joint has passed its liquidus, first time */
+  double spread_k;            /* hottest minus coldest joint when the coldest is hottest */
+} HeatFigures;
+
+/* *MODEL is NULL unless HEAT_OK. OPTIONS may be NULL. */
+HeatStatus heat_reduced_new (const HeatScene *scene, const HeatReducedOptions *options, HeatReduced **model);
+void heat_reduced_free (HeatReduced *model); /* NULL allowed */
+const HeatReducedReport *heat_reduced_report (const HeatReduced *model);
+
+/* NULL when memory is short. */
+HeatReducedRun *heat_reduced_run_new (const HeatReduced *model);
+void heat_reduced_run_free (HeatReducedRun *run); /* NULL allowed */
+
+/* The scene's own set points, times, room and scales. */
+HeatDrive heat_drive_of (const HeatScene *scene);
+
+/* Marches one job; WANTS may be NULL. On anything but HEAT_OK the run holds no answer, and
+ * heat_reduced_detail() says why. Allocates only when the run has to grow. */
+HeatStatus heat_reduced_solve (const HeatReduced *model, HeatReducedRun *run, const HeatDrive *drive,
+                               const HeatReducedWants *wants);
+const char *heat_reduced_detail (const HeatReducedRun *run); /* owned by the run */
+
+/* Of the run's last solve: FIGURES [scene.n_bodies]. */
+void heat_reduced_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);
+/* Of the target alone (one entry); cheaper. */
+void heat_reduced_target_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);
+/* Everything the full solution's result has but frames and cell peaks (n_frames 0, cell_peak NULL): freed
+ * with heat_result_free(). n_steps, n_times and energy are the reduced march's. */
+HeatStatus heat_reduced_result (const HeatReduced *model, HeatReducedRun *run, HeatResult **result);
+
+/* The last solve's states, so that fields can be asked for later: n_times moments and their
+ * coefficients; freed with heat_reduced_past_free(). NULL when memory is short. */
+typedef struct HeatReducedPast HeatReducedPast;
+HeatReducedPast *heat_reduced_past_new (const HeatReduced *model, const HeatReducedRun *run);
+void heat_reduced_past_free (HeatReducedPast *past); /* NULL allowed */
+/* Board surface at a moment (straight between the states), nx * ny as in HeatFrame; either may be NULL. */
+void heat_reduced_field (const HeatReduced *model, const HeatReducedPast *past, double t_s, float *top,
+                         float *bottom);
+
+#endif
