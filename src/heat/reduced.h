@@ -54,6 +54,7 @@ typedef struct {
 typedef struct {
   HeatTable gas_set_c, flow_m3_s, preheat_set_c; /* borrowed until the next solve */
   double end_s;
+  double mark_s; /* a moment of interest, as the one at which a part is lifted: see HeatFigures; NAN = end_s */
   double air_c, start_c;
   double gas_add_k, preheat_add_k; /* delivered minus asked for */
   double scale_nozzle_film, scale_spill_film, scale_preheat_film, scale_room_film;
@@ -77,8 +78,12 @@ typedef struct {
   double body_top_peak_c;
   double ramp_up_k_s, ramp_down_k_s; /* of the body's mean, over 5 s windows */
   double above_liquidus_s;    /* coldest joint */
+  double above_liquidus_hot_s; /* hottest joint */
+  double joint_ramp_up_k_s;   /* of the joints' mean, over 5 s windows */
+  double joint_cold_mark_c;   /* highest of the coldest joint up to the drive's mark_s */
   double liquid_s;            /* when the coldest joint has passed its liquidus, first time */
-  double spread_k;            /* hottest minus coldest joint when the coldest is hottest */
+  double spread_k;            /* largest of hottest minus coldest joint while the coldest is liquid, up to mark_s; when
+                               * it never is: at the coldest joint's hottest moment up to then */
 } HeatFigures;
 
 /* *MODEL is NULL unless HEAT_OK. OPTIONS may be NULL. */
@@ -101,6 +106,8 @@ const char *heat_reduced_detail (const HeatReducedRun *run); /* owned by the run
 
 /* Of the run's last solve: FIGURES [scene.n_bodies]. */
 void heat_reduced_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);
+/* Highest temperature of the board's surface over the last solve, C. */
+double heat_reduced_board_peak (const HeatReduced *model, HeatReducedRun *run);
 /* Of the target alone (one entry); cheaper. */
 void heat_reduced_target_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);
 /* Everything the full solution's result has but frames and cell peaks (n_frames 0, cell_peak NULL): freed
