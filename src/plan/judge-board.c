@@ -6,9 +6,8 @@
 #include <string.h>
 
 #include "plan/rules.h"
+#include "plan/target-limits.h"
 
-#define LAMINATE_C 260.0
-#define LAMINATE_SOURCE N_("laminates are kept at or below 260 °C, from memory")
 #define TD_SOURCE N_("decomposition temperature of the laminate")
 #define TG_TIME_S 180.0
 #define TG_SOURCE N_("common practice, no source")
@@ -20,11 +19,11 @@ static void
 judge_peak (LwJudge *judge)
 {
   const LwPrediction *p = judge->prediction;
-  gboolean td = p->board_td_c < LAMINATE_C;
-  double limit = td ? p->board_td_c : LAMINATE_C;
+  gboolean td = p->board_td_c < LW_LAMINATE_C;
+  double limit = td ? p->board_td_c : LW_LAMINATE_C;
   LwGrade grade = lw_rule_upper (p->board_peak_c, limit, lw_judge_margin_k (judge, limit, NAN));
   LwFinding *finding = lw_judge_add (judge, grade, "laminate-peak", "", p->board_peak_c, limit, TRUE,
-                                     "°C", td ? _(TD_SOURCE) : _(LAMINATE_SOURCE));
+                                     "°C", td ? _(TD_SOURCE) : _(LW_LAMINATE_SOURCE));
 
   lw_finding_say (
       finding,

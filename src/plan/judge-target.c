@@ -8,25 +8,8 @@
 #include "plan/part-limits.h"
 #include "plan/profile.h"
 #include "plan/rules.h"
+#include "plan/target-limits.h"
 
-#define MELT_MARGIN_K 5.0 /* above liquidus before it counts as safe; common practice, no source */
-#define MELT_SOURCE                                                                                     \
-  N_("all joints liquid before the part moves; 5 K of margin is common practice, no source")
-#define SPREAD_WATCH_K 7.0
-#define SPREAD_STOP_K 10.0
-#define SPREAD_SOURCE N_("below 7 K within a package, below 10 K between parts: Lattice TN1076 (2015)")
-#define LONG_STOP_S 150.0
-#define LONG_WATCH_S 90.0
-#define LONG_SOURCE                                                                                     \
-  N_("60-150 s above liquidus, J-STD-020; 90 s in rework from memory of makers' databooks")
-#define SHORT_S 40.0
-#define SHORT_SOURCE N_("40 s above liquidus in rework, from memory of makers' databooks")
-#define HOT_LEAD_FREE_C 250.0
-#define HOT_TIN_LEAD_C 225.0
-#define HOT_SOURCE                                                                                        \
-  N_("joint peaks in rework, 230-250 °C lead-free, 205-225 °C tin-lead: from memory of IPC-7530A and " \
-      "makers' databooks")
-#define RAMP_SOURCE N_("J-STD-020 Table 5-2: 3 °C/s up")
 #define OWN_WISH N_("asked for in the plan")
 #define RAMP_WINDOW_S 5.0
 
@@ -72,10 +55,10 @@ judge_melting (LwJudge *judge, double liquidus)
   guint at = 0;
   double coldest = lw_profile_peak (trace->joint_min, samples_of_heating (judge), &at);
   double margin
-      = isnan (trace->joint_doubt_k) ? MELT_MARGIN_K : fmax (MELT_MARGIN_K, trace->joint_doubt_k);
+      = isnan (trace->joint_doubt_k) ? LW_MELT_MARGIN_K : fmax (LW_MELT_MARGIN_K, trace->joint_doubt_k);
   LwGrade grade = lw_rule_lower (coldest, limit, margin);
   LwFinding *finding = lw_judge_add (judge, grade, "target-liquid", trace->ref, coldest, limit, FALSE,
-                                     "°C", source_of (wish, MELT_SOURCE));
+                                     "°C", source_of (wish, LW_MELT_SOURCE));
   const char *format
       = grade == LW_GRADE_STOP ? _("Not every joint of %s is liquid when the heating ends: the coldest "
                                     "reaches %.0f °C and needs %.0f °C.")
@@ -95,11 +78,11 @@ judge_hottest_joint (LwJudge *judge)
   const LwPartTrace *trace = judge->trace;
   gboolean lead_free = lw_limits_lead_free (lw_limits_alloy (judge->job, judge->target));
   double wish = judge->plan->wanted.joint_max_c;
-  double limit = wish_or (wish, lead_free ? HOT_LEAD_FREE_C : HOT_TIN_LEAD_C);
+  double limit = wish_or (wish, lead_free ? LW_HOT_LEAD_FREE_C : LW_HOT_TIN_LEAD_C);
   LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (
       trace->joint_peak_c, limit, isnan (trace->joint_doubt_k) ? 0 : trace->joint_doubt_k));
   LwFinding *finding = lw_judge_add (judge, grade, "target-joint-peak", trace->ref, trace->joint_peak_c,
-                                     limit, TRUE, "°C", source_of (wish, HOT_SOURCE));
+                                     limit, TRUE, "°C", source_of (wish, LW_HOT_SOURCE));
   finding->doubt = trace->joint_doubt_k;
   finding->moment_s = trace->joint_peak_s;
   lw_finding_say (
@@ -134,11 +117,11 @@ spread_of (const LwJudge *judge, double liquidus, double *moment)
 static void
 judge_spread (LwJudge *judge, double liquidus)
 {
-  double wish = judge->plan->wanted.spread_max_k, limit = wish_or (wish, SPREAD_STOP_K), moment = NAN;
+  double wish = judge->plan->wanted.spread_max_k, limit = wish_or (wish, LW_SPREAD_STOP_K), moment = NAN;
   double spread = spread_of (judge, liquidus, &moment);
-  LwGrade grade = lw_rule_upper (spread, limit, limit - limit * SPREAD_WATCH_K / SPREAD_STOP_K);
+  LwGrade grade = lw_rule_upper (spread, limit, limit - limit * LW_SPREAD_WATCH_K / LW_SPREAD_STOP_K);
   LwFinding *finding = lw_judge_add (judge, grade, "target-spread", judge->trace->ref, spread, limit,
-                                     TRUE, "K", source_of (wish, SPREAD_SOURCE));
+                                     TRUE, "K", source_of (wish, LW_SPREAD_SOURCE));
   finding->moment_s = moment;
   lw_finding_say (finding,
                   g_strdup_printf (_("The joints of %s differ by %.1f K; %.0f K is the limit."),
@@ -152,12 +135,12 @@ static void
 judge_long (LwJudge *judge, double liquidus)
 {
   const LwPrediction *p = judge->prediction;
-  double wish = judge->plan->wanted.above_liquidus_max_s, limit = wish_or (wish, LONG_STOP_S);
+  double wish = judge->plan->wanted.above_liquidus_max_s, limit = wish_or (wish, LW_LONG_STOP_S);
   double time = lw_profile_time_above (p->t_s, judge->trace->joint_max, p->n_times, liquidus);
-  double margin = isnan (wish) ? LONG_STOP_S - LONG_WATCH_S : LW_MARGIN_TIME * limit;
+  double margin = isnan (wish) ? LW_LONG_STOP_S - LW_LONG_WATCH_S : LW_MARGIN_TIME * limit;
   LwGrade grade = lw_rule_upper (time, limit, margin);
   LwFinding *finding = lw_judge_add (judge, grade, "target-long", judge->trace->ref, time, limit, TRUE,
-                                     "s", source_of (wish, LONG_SOURCE));
+                                     "s", source_of (wish, LW_LONG_SOURCE));
   lw_finding_say (
       finding,
       g_strdup_printf (_("The first joints of %s are liquid for %.0f s; %.0f s is the limit."),
@@ -170,13 +153,13 @@ judge_long (LwJudge *judge, double liquidus)
 static void
 judge_short (LwJudge *judge)
 {
-  double wish = judge->plan->wanted.above_liquidus_min_s, limit = wish_or (wish, SHORT_S);
+  double wish = judge->plan->wanted.above_liquidus_min_s, limit = wish_or (wish, LW_SHORT_S);
   double time = judge->trace->above_liquidus_s;
   LwGrade grade = lw_rule_lower (time, limit, 0);
   if (isnan (wish))
     grade = lw_rule_at_most_watch (grade);
   LwFinding *finding = lw_judge_add (judge, grade, "target-short", judge->trace->ref, time, limit, FALSE,
-                                     "s", source_of (wish, SHORT_SOURCE));
+                                     "s", source_of (wish, LW_SHORT_SOURCE));
   lw_finding_say (
       finding,
       g_strdup_printf (_("The coldest joint of %s is liquid for %.0f s; at least %.0f s are wanted."),
@@ -213,13 +196,13 @@ judge_ramps (LwJudge *judge, const GArray *limits)
 {
   const LwPrediction *p = judge->prediction;
   const LwLimit *down = lw_limits_find (limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
-  double wish = judge->plan->wanted.ramp_max_c_per_s, limit = wish_or (wish, 3), at = NAN;
+  double wish = judge->plan->wanted.ramp_max_c_per_s, limit = wish_or (wish, LW_RAMP_C_PER_S), at = NAN;
   double joints = lw_profile_ramp_up (p->t_s, judge->trace->joint_mean, p->n_times, RAMP_WINDOW_S, &at);
   gboolean body_faster = judge->trace->ramp_up_c_per_s > joints;
   double value = body_faster ? judge->trace->ramp_up_c_per_s : joints;
   LwGrade grade = lw_rule_upper (value, limit, LW_MARGIN_RAMP * limit);
   LwFinding *finding = lw_judge_add (judge, grade, "target-ramp", judge->trace->ref, value, limit, TRUE,
-                                     "°C/s", source_of (wish, RAMP_SOURCE));
+                                     "°C/s", source_of (wish, LW_RAMP_SOURCE));
   g_autofree char *advice
       = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_ramp (judge, judge->target);
 
