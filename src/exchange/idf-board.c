@@ -26,8 +26,8 @@ outline_lead (LwIdfReading *reading, double thickness_mm, const char *word, guin
       return;
     }
   board->has_outline = TRUE;
-  board->outline_line = reading->section_line;
-  board->thickness_mm = thickness_mm;
+  board->listed.outline_line = reading->section_line;
+  board->listed.thickness_mm = thickness_mm;
   if (thickness_mm == 0)
     warn (reading, line, _("board thickness 0: taken as not known"));
   else if (thickness_mm < 0.2 || thickness_mm > 6)
@@ -40,7 +40,7 @@ outline_loops (LwIdfReading *reading, GPtrArray *loops)
 {
   LwIdfBoard *board = reading->target;
 
-  g_ptr_array_extend_and_steal (board->outline, loops);
+  g_ptr_array_extend_and_steal (board->listed.outline, loops);
 }
 
 /* ---- what a job has no place for ---- */
@@ -129,25 +129,13 @@ static const LwIdfSection board_sections[] = {
   { NULL }
 };
 
-static void
-placement_free (gpointer data)
-{
-  LwIdfPlacement *self = data;
-
-  g_free (self->geometry);
-  g_free (self->number);
-  g_free (self->ref);
-  g_free (self);
-}
-
 void
 lw_idf_board_free (LwIdfBoard *self)
 {
   if (self == NULL)
     return;
   lw_idf_header_clear (&self->header);
-  g_ptr_array_unref (self->outline);
-  g_ptr_array_unref (self->placements);
+  lw_listed_board_clear (&self->listed);
   g_string_free (self->notes, TRUE);
   g_free (self);
 }
@@ -157,15 +145,14 @@ lw_idf_board_read (LwIdfLexer *lexer, GError **error)
 {
   g_autoptr (LwIdfBoard) board = g_new0 (LwIdfBoard, 1);
   LwIdfReading reading = { .lexer = lexer, .header = &board->header, .target = board };
-  g_autoptr (GPtrArray) loops = NULL;
 
-  lw_idf_loops_begin (&reading.loops, lexer, 1, &reading.n_points);
-  board->outline = lw_idf_loops_end (&reading.loops); /* empty, with the right free function */
-  board->placements = g_ptr_array_new_with_free_func (placement_free);
+  lw_listed_board_init (&board->listed);
   board->notes = g_string_new (NULL);
   if (!lw_idf_header_read (lexer, TRUE, &board->header, error)
       || !lw_idf_sections_read (&reading, board_sections, error))
     return NULL;
+  g_free (board->listed.name);
+  board->listed.name = g_strdup (board->header.board_name);
   if (!board->has_placement)
     warn (&reading, 0, _("there is no .PLACEMENT section: the board has no parts"));
   return g_steal_pointer (&board);

@@ -13,37 +13,15 @@ typedef struct {
   guint line;
 } Point;
 
-static void
-loop_free (gpointer data)
-{
-  LwIdfLoop *self = data;
-
-  lw_loop_unref (self->loop);
-  g_array_unref (self->lines);
-  g_free (self);
-}
-
-static LwIdfLoop *
-loop_new (guint label, guint line)
-{
-  LwIdfLoop *self = g_new0 (LwIdfLoop, 1);
-
-  self->label = label;
-  self->line = line;
-  self->loop = lw_loop_new ();
-  self->lines = g_array_new (FALSE, FALSE, sizeof (guint));
-  return self;
-}
-
 void
 lw_idf_loops_begin (LwIdfLoops *self, LwIdfLexer *lexer, double unit_mm, guint *n_points)
 {
   *self = (LwIdfLoops) { .lexer = lexer, .unit_mm = unit_mm, .n_points = n_points };
-  self->loops = g_ptr_array_new_with_free_func (loop_free);
+  self->loops = lw_listed_loops_new ();
 }
 
 static LwVertex *
-corner (const LwIdfLoop *loop, guint i)
+corner (const LwListedLoop *loop, guint i)
 {
   return &g_array_index (loop->loop->corners, LwVertex, i);
 }
@@ -54,34 +32,21 @@ same_point (const LwVertex *a, const Point *b)
   return hypot (a->x_mm - b->x_mm, a->y_mm - b->y_mm) <= SAME_MM;
 }
 
-/* A figure of eight may have no area and is yet something: it has to be refused as crossing itself. */
-static gboolean
-encloses_nothing (const LwLoop *loop)
-{
-  LwBox box = lw_loop_box (loop);
-
-  if (loop->corners->len < 2)
-    return TRUE;
-  if (fabs (lw_loop_area (loop)) > 1e-9)
-    return FALSE;
-  return loop->corners->len < 4 || box.x1_mm - box.x0_mm <= SAME_MM || box.y1_mm - box.y0_mm <= SAME_MM;
-}
-
 /* Takes the open loop over, or drops it when it encloses nothing. */
 static void
 complete (LwIdfLoops *self)
 {
-  LwIdfLoop *loop = self->open;
+  LwListedLoop *loop = self->open;
 
   self->open = NULL;
-  if (!encloses_nothing (loop->loop))
+  if (lw_listed_loop_encloses (loop))
     {
       g_ptr_array_add (self->loops, loop);
       return;
     }
   lw_notes_add (self->lexer->notes, self->lexer->name, loop->line,
                 _("an outline loop that encloses nothing is left out"));
-  loop_free (loop);
+  lw_listed_loop_free (loop);
 }
 
 static void
@@ -127,7 +92,7 @@ start_loop (LwIdfLoops *self, const Point *point, GError **error)
   if (self->loops->len >= LW_IDF_MAX_LOOPS)
     return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, self->lexer->name, point->line,
                           _("more than %d loops in one section"), LW_IDF_MAX_LOOPS);
-  self->open = loop_new ((guint) point->label, point->line);
+  self->open = lw_listed_loop_new ((guint) point->label, point->line);
   lw_loop_add (self->open->loop, point->x_mm, point->y_mm, 0);
   g_array_append_val (self->open->lines, point->line);
   return TRUE;
@@ -138,7 +103,7 @@ static gboolean
 add_circle (LwIdfLoops *self, const Point *rim, GError **error)
 {
   const LwVertex center = *corner (self->open, 0);
-  LwIdfLoop *loop = self->open;
+  LwListedLoop *loop = self->open;
 
   if (loop->loop->corners->len != 1)
     return lw_idf_fail (
@@ -157,7 +122,7 @@ add_circle (LwIdfLoops *self, const Point *rim, GError **error)
 static gboolean
 continue_loop (LwIdfLoops *self, const Point *point, GError **error)
 {
-  LwIdfLoop *loop = self->open;
+  LwListedLoop *loop = self->open;
   guint n = loop->loop->corners->len;
 
   if (fabs (point->angle_deg) >= FULL_CIRCLE_DEG - ANGLE_STEP_DEG)
@@ -208,32 +173,7 @@ void
 lw_idf_loops_abort (LwIdfLoops *self)
 {
   if (self->open != NULL)
-    loop_free (self->open);
+    lw_listed_loop_free (self->open);
   self->open = NULL;
   g_clear_pointer (&self->loops, g_ptr_array_unref);
-}
-
-/* The edge to a corner keeps its arc, run through the other way. */
-static LwLoop *
-reversed (const LwLoop *loop)
-{
-  LwLoop *back = lw_loop_new ();
-  guint n = loop->corners->len;
-
-  for (guint i = 0; i < n; i++)
-    {
-      const LwVertex *at = &g_array_index (loop->corners, LwVertex, n - 1 - i);
-      const LwVertex *edge = &g_array_index (loop->corners, LwVertex, (n - i) % n);
-
-      lw_loop_add (back, at->x_mm, at->y_mm, edge->arc_deg != 0 ? -edge->arc_deg : 0);
-    }
-  return back;
-}
-
-LwLoop *
-lw_idf_loop_wound (const LwIdfLoop *self, gboolean counter_clockwise)
-{
-  if ((lw_loop_area (self->loop) > 0) == counter_clockwise)
-    return lw_loop_copy (self->loop);
-  return reversed (self->loop);
 }

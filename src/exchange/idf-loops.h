@@ -5,6 +5,7 @@
 #define LW_IDF_LOOPS_H
 
 #include "exchange/idf-lexer.h"
+#include "exchange/listed.h"
 
 G_BEGIN_DECLS
 
@@ -13,19 +14,10 @@ G_BEGIN_DECLS
 #define LW_IDF_MAX_LOOPS 20000    /* of one section */
 
 typedef struct {
-  guint label;
-  guint line;    /* of its first point */
-  LwLoop *loop;  /* as written: winding not yet put right */
-  GArray *lines; /* guint, of each corner; empty for a circle */
-  gboolean circle;
-  double radius_mm; /* circle only */
-} LwIdfLoop;
-
-typedef struct {
   LwIdfLexer *lexer;
   double unit_mm;
-  GPtrArray *loops; /* LwIdfLoop, complete ones */
-  LwIdfLoop *open;  /* private from here */
+  GPtrArray *loops; /* LwListedLoop, complete ones */
+  LwListedLoop *open;  /* private from here */
   gboolean has_center;
   guint *n_points;
 } LwIdfLoops;
@@ -36,9 +28,6 @@ gboolean lw_idf_loops_add (LwIdfLoops *self, const LwIdfRecord *record, GError *
 /* Closes the last loop. (transfer full) */
 GPtrArray *lw_idf_loops_end (LwIdfLoops *self);
 void lw_idf_loops_abort (LwIdfLoops *self);
-
-/* A loop with the wanted winding (transfer full). */
-LwLoop *lw_idf_loop_wound (const LwIdfLoop *self, gboolean counter_clockwise);
 
 G_END_DECLS
 

@@ -16,26 +16,22 @@ read_names (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
     geometry ? lw_idf_field (reading->lexer, record, 1, _("part number"), error) : NULL;
   const char *ref =
     number ? lw_idf_field (reading->lexer, record, 2, _("reference designator"), error) : NULL;
-  LwIdfPlacement *part;
+  LwListedPart *part;
 
   if (ref == NULL)
     return FALSE;
-  if (board->placements->len >= LW_IDF_MAX_PARTS)
+  if (board->listed.parts->len >= LW_LISTED_MAX_PARTS)
     return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, reading->lexer->name, record->line,
-                          _("more than %d parts"), LW_IDF_MAX_PARTS);
-  part = g_new0 (LwIdfPlacement, 1);
-  part->geometry = g_strdup (geometry);
-  part->number = g_strdup (number);
-  part->ref = g_strdup (ref);
-  part->line = record->line;
-  g_ptr_array_add (board->placements, part);
+                          _("more than %d parts"), LW_LISTED_MAX_PARTS);
+  part = lw_listed_part_new (geometry, number, ref, record->line);
+  g_ptr_array_add (board->listed.parts, part);
   reading->open = part;
   lw_idf_expect_fields (reading->lexer, record, 3);
   return TRUE;
 }
 
 static gboolean
-read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part,
+read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwListedPart *part,
            GError **error)
 {
   static const char *const sides[] = { "TOP", "BOTTOM", NULL };
@@ -48,7 +44,7 @@ read_side (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlace
 }
 
 static gboolean
-read_status (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwIdfPlacement *part,
+read_status (LwIdfReading *reading, const LwIdfRecord *record, guint i, LwListedPart *part,
              GError **error)
 {
   static const char *const words2[] = { "UNPLACED", "PLACED", "FIXED", NULL };
@@ -65,7 +61,7 @@ static gboolean
 read_place (LwIdfReading *reading, const LwIdfRecord *record, GError **error)
 {
   LwIdfLexer *lexer = reading->lexer;
-  LwIdfPlacement *part = reading->open;
+  LwListedPart *part = reading->open;
   double unit = reading->header->unit_mm;
   guint next = 2;
 
@@ -105,7 +101,7 @@ gboolean
 lw_idf_placement_end (LwIdfReading *reading, GError **error)
 {
   LwIdfBoard *board = reading->target;
-  const LwIdfPlacement *part = reading->open;
+  const LwListedPart *part = reading->open;
 
   board->has_placement = TRUE;
   if (part == NULL)

@@ -2,9 +2,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
-#include "board/library.h"
 #include "exchange/idf-file.h"
-#include "exchange/idf-parts.h"
 #include "exchange/text.h"
 
 static LwIdfBoard *
@@ -39,17 +37,6 @@ read_library (const char *name, const char *data, gsize size, GPtrArray *notes, 
   return library;
 }
 
-/* The first station of the library, else a bare one. */
-static void
-set_station (LwJob *job)
-{
-  g_autofree const char **names = lw_library_names ("stations");
-  LwStation *station = names != NULL && names[0] != NULL ? lw_library_station (names[0]) : NULL;
-
-  lw_station_unref (job->station);
-  job->station = station != NULL ? lw_station_ref (station) : lw_station_new ();
-}
-
 static void
 set_texts (LwJob *job, const LwIdfBoard *board)
 {
@@ -66,7 +53,6 @@ lw_import_idf (const char *board_name, const char *board_data, gsize board_lengt
   g_autoptr (LwImport) import = g_new0 (LwImport, 1);
   g_autoptr (LwIdfBoard) board = NULL;
   g_autoptr (LwIdfLibrary) library = NULL;
-  g_autoptr (GArray) lines = g_array_new (FALSE, FALSE, sizeof (guint));
 
   import->warnings = lw_notes_new ();
   board = read_board (board_name, board_data, board_length, import->warnings, error);
@@ -78,14 +64,15 @@ lw_import_idf (const char *board_name, const char *board_data, gsize board_lengt
       if (library == NULL)
         return NULL;
     }
+  if (library == NULL && board->listed.parts->len > 0)
+    lw_notes_add (import->warnings, board_name, 0,
+                  _("there is no library file: bodies and heights of all %u parts are not known"),
+                  board->listed.parts->len);
   import->format = g_strdup_printf ("IDF %u.0", board->header.version);
   import->job = lw_job_new ();
-  lw_idf_add_parts (import->job, board, library, board_name, import->warnings);
-  if (!lw_idf_set_board (import->job, board, lines, board_name, import->warnings, error))
+  if (!lw_listed_to_job (import->job, &board->listed, library != NULL ? &library->listed : NULL,
+                         board_name, import->warnings, error))
     return NULL;
-  set_station (import->job);
   set_texts (import->job, board);
-  if (!lw_idf_settle (import->job, board, lines, board_name, import->warnings, error))
-    return NULL;
   return g_steal_pointer (&import);
 }

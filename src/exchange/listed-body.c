@@ -1,21 +1,21 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "exchange/idf-parts.h"
+#include "exchange/listed.h"
 
 /* Bodies larger than this cannot be kept (board/types.c); the largest real ones are a tenth of it. */
 #define MAX_BODY_MM 1000.0
 #define SAME_MM 1e-6
 
-static const LwIdfLoop *
+static const LwListedLoop *
 largest_loop (const GPtrArray *loops)
 {
-  const LwIdfLoop *best = NULL;
+  const LwListedLoop *best = NULL;
   double best_area = 0;
 
   for (guint i = 0; loops != NULL && i < loops->len; i++)
     {
-      const LwIdfLoop *loop = loops->pdata[i];
+      const LwListedLoop *loop = loops->pdata[i];
       double area = fabs (lw_loop_area (loop->loop));
 
       if (area > best_area)
@@ -37,9 +37,9 @@ is_box (const LwLoop *loop, const LwBox *box)
 }
 
 gboolean
-lw_idf_set_body (LwPackage *package, const LwIdfEntry *entry, const char *library_file, GPtrArray *notes)
+lw_listed_set_body (LwPackage *package, const LwListedBody *entry, const char *library_file, GPtrArray *notes)
 {
-  const LwIdfLoop *loop = largest_loop (entry->loops);
+  const LwListedLoop *loop = largest_loop (entry->loops);
   LwBox box;
 
   if (loop == NULL)
@@ -71,6 +71,6 @@ lw_idf_set_body (LwPackage *package, const LwIdfEntry *entry, const char *librar
     lw_notes_add (notes, library_file, loop->line,
                   _("%.60s: the body outline crosses itself; its box is used"), entry->geometry);
   else
-    package->outline = lw_idf_loop_wound (loop, TRUE);
+    package->outline = lw_listed_loop_wound (loop, TRUE);
   return TRUE;
 }

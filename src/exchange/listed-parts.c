@@ -1,4 +1,4 @@
-#include "exchange/idf-parts.h"
+#include "exchange/listed.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -11,7 +11,7 @@
 
 typedef struct {
   LwJob *job;
-  const LwIdfLibrary *library;
+  const LwListedLibrary *library;
   const char *file;
   GPtrArray *notes;
   GHashTable *packages;  /* name + entry + kind -> name of a package of the job */
@@ -39,7 +39,7 @@ height_remark (double height_mm, LwPackageKind kind)
 }
 
 static void
-set_height (Builder *self, LwPackage *package, const LwIdfEntry *entry)
+set_height (Builder *self, LwPackage *package, const LwListedBody *entry)
 {
   const char *remark = height_remark (entry->height_mm, package->kind);
 
@@ -52,7 +52,7 @@ set_height (Builder *self, LwPackage *package, const LwIdfEntry *entry)
 
 /* Properties of the library have no member of their own yet: they are kept under "properties". */
 static JsonObject *
-properties_of (const LwIdfEntry *entry)
+properties_of (const LwListedBody *entry)
 {
   JsonObject *extra, *list;
 
@@ -62,7 +62,7 @@ properties_of (const LwIdfEntry *entry)
   list = json_object_new ();
   for (guint i = 0; i < entry->properties->len; i++)
     {
-      const LwIdfProperty *property = &g_array_index (entry->properties, LwIdfProperty, i);
+      const LwListedProperty *property = &g_array_index (entry->properties, LwListedProperty, i);
 
       json_object_set_string_member (list, property->name, property->value);
     }
@@ -72,7 +72,7 @@ properties_of (const LwIdfEntry *entry)
 
 /* A name no other package of the job has: the geometry's, else with the part number, else counted. */
 static char *
-unique_package_name (Builder *self, const LwIdfPlacement *part)
+unique_package_name (Builder *self, const LwListedPart *part)
 {
   char *name = g_strdup (*part->geometry != '\0' ? part->geometry : _("unnamed"));
 
@@ -91,12 +91,12 @@ unique_package_name (Builder *self, const LwIdfPlacement *part)
 }
 
 static LwPackage *
-package_new (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry,
+package_new (Builder *self, const LwListedPart *part, const LwListedBody *entry,
              const LwPackageWords *words)
 {
   g_autoptr (LwPackage) package = lw_package_new ();
 
-  if (!lw_idf_set_body (package, entry, self->library->name, self->notes))
+  if (!lw_listed_set_body (package, entry, self->library->name, self->notes))
     return NULL;
   lw_package_words_apply (words, package);
   if (entry->mechanical && words->from == NULL)
@@ -114,7 +114,7 @@ package_new (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry,
 }
 
 static gboolean
-same_shape (const LwIdfEntry *a, const LwIdfEntry *b)
+same_shape (const LwListedBody *a, const LwListedBody *b)
 {
   LwBox p, q;
 
@@ -123,8 +123,8 @@ same_shape (const LwIdfEntry *a, const LwIdfEntry *b)
     return FALSE;
   for (guint i = 0; i < a->loops->len; i++)
     {
-      const LwLoop *x = ((LwIdfLoop *) a->loops->pdata[i])->loop,
-                   *y = ((LwIdfLoop *) b->loops->pdata[i])->loop;
+      const LwLoop *x = ((LwListedLoop *) a->loops->pdata[i])->loop,
+                   *y = ((LwListedLoop *) b->loops->pdata[i])->loop;
 
       p = lw_loop_box (x);
       q = lw_loop_box (y);
@@ -136,29 +136,29 @@ same_shape (const LwIdfEntry *a, const LwIdfEntry *b)
 }
 
 /* Entries that differ in the part number alone share one package. */
-static const LwIdfEntry *
-representative (Builder *self, const LwIdfEntry *entry)
+static const LwListedBody *
+representative (Builder *self, const LwListedBody *entry)
 {
-  const LwIdfEntry *first = g_hash_table_lookup (self->library->by_geometry, entry->geometry);
+  const LwListedBody *first = g_hash_table_lookup (self->library->by_geometry, entry->geometry);
 
   return first != NULL && same_shape (first, entry) ? first : entry;
 }
 
-static const LwIdfEntry *
-entry_of (Builder *self, const LwIdfPlacement *part)
+static const LwListedBody *
+entry_of (Builder *self, const LwListedPart *part)
 {
-  const LwIdfEntry *entry = NULL;
+  const LwListedBody *entry = NULL;
 
   if (self->library != NULL)
-    entry = lw_idf_library_find (self->library, part->geometry, part->number);
+    entry = lw_listed_library_find (self->library, part->geometry, part->number);
   return entry != NULL ? representative (self, entry) : NULL;
 }
 
 /* Before any package is made: parts of one entry are of one kind, and one of them may say which. */
 static void
-collect_hint (Builder *self, const LwIdfPlacement *part)
+collect_hint (Builder *self, const LwListedPart *part)
 {
-  const LwIdfEntry *entry = entry_of (self, part);
+  const LwListedBody *entry = entry_of (self, part);
   LwPackageWords words;
 
   if (entry == NULL || g_hash_table_contains (self->hints, entry))
@@ -169,7 +169,7 @@ collect_hint (Builder *self, const LwIdfPlacement *part)
 }
 
 static LwPackageWords
-words_of (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry)
+words_of (Builder *self, const LwListedPart *part, const LwListedBody *entry)
 {
   LwPackageWords words = lw_package_words_read (part->geometry, part->number, part->ref);
   const LwPackageWords *hint = g_hash_table_lookup (self->hints, entry);
@@ -178,7 +178,7 @@ words_of (Builder *self, const LwIdfPlacement *part, const LwIdfEntry *entry)
 }
 
 static void
-note_missing (Builder *self, const LwIdfPlacement *part)
+note_missing (Builder *self, const LwListedPart *part)
 {
   if (g_hash_table_add (self->missed, g_strdup (part->geometry)) && self->library != NULL)
     lw_notes_add (self->notes, self->file, part->line,
@@ -189,9 +189,9 @@ note_missing (Builder *self, const LwIdfPlacement *part)
 /* Name of the part's package; the geometry's when its body is not known (there is no such package
  * then). */
 static const char *
-package_of (Builder *self, const LwIdfPlacement *part)
+package_of (Builder *self, const LwListedPart *part)
 {
-  const LwIdfEntry *entry = entry_of (self, part);
+  const LwListedBody *entry = entry_of (self, part);
   LwPackageWords words;
   g_autofree char *key = NULL;
   LwPackage *package;
@@ -226,7 +226,7 @@ is_mechanical_ref (const char *ref)
 /* The designator, made unique by a count; the file's own text is kept beside it when it had to
  * change. */
 static char *
-unique_ref (Builder *self, const LwIdfPlacement *part)
+unique_ref (Builder *self, const LwListedPart *part)
 {
   const char *ref = *part->ref != '\0' ? part->ref : "NOREFDES";
   guint used = GPOINTER_TO_UINT (g_hash_table_lookup (self->used_refs, ref));
@@ -247,7 +247,7 @@ unique_ref (Builder *self, const LwIdfPlacement *part)
 }
 
 static void
-note_ref (Builder *self, const LwIdfPlacement *from, LwPart *part)
+note_ref (Builder *self, const LwListedPart *from, LwPart *part)
 {
   if (g_str_equal (part->ref, from->ref))
     return;
@@ -263,7 +263,7 @@ note_ref (Builder *self, const LwIdfPlacement *from, LwPart *part)
 
 /* A part that is nowhere near the board stays in the list, as not placed. */
 static void
-check_reach (Builder *self, const LwIdfPlacement *from, LwPart *part)
+check_reach (Builder *self, const LwListedPart *from, LwPart *part)
 {
   if (MAX (fabs (part->x_mm), fabs (part->y_mm)) <= REACH_MM && part->offset_mm <= MAX_HEIGHT_MM)
     return;
@@ -277,7 +277,20 @@ check_reach (Builder *self, const LwIdfPlacement *from, LwPart *part)
 }
 
 static void
-add_part (Builder *self, const LwIdfPlacement *from)
+set_part_height (Builder *self, const LwListedPart *from, LwPart *part)
+{
+  if (isnan (from->height_mm))
+    return;
+  if (from->height_mm > 0 && from->height_mm <= MAX_HEIGHT_MM)
+    part->height_mm = from->height_mm;
+  else
+    lw_notes_add (self->notes, self->file, from->line,
+                  _("%.60s: a height of %.6g mm cannot be; taken as not known"), from->ref,
+                  from->height_mm);
+}
+
+static void
+add_part (Builder *self, const LwListedPart *from)
 {
   LwPart *part = lw_part_new ();
 
@@ -293,6 +306,7 @@ add_part (Builder *self, const LwIdfPlacement *from)
   part->side = from->side;
   part->placed = from->placed;
   part->offset_mm = from->offset_mm;
+  set_part_height (self, from, part);
   note_ref (self, from, part);
   check_reach (self, from, part);
   g_ptr_array_add (self->job->parts, part);
@@ -311,7 +325,7 @@ builder_clear (Builder *self)
 }
 
 void
-lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *library, const char *file,
+lw_listed_add_parts (LwJob *job, const LwListedBoard *board, const LwListedLibrary *library, const char *file,
                   GPtrArray *notes)
 {
   Builder self = { .job = job, .library = library, .file = file, .notes = notes };
@@ -323,15 +337,11 @@ lw_idf_add_parts (LwJob *job, const LwIdfBoard *board, const LwIdfLibrary *libra
   self.hints = g_hash_table_new_full (NULL, NULL, NULL, g_free);
   self.told = g_hash_table_new (NULL, NULL);
   self.file_refs = g_hash_table_new (g_str_hash, g_str_equal);
-  for (guint i = 0; i < board->placements->len; i++)
-    g_hash_table_add (self.file_refs, ((LwIdfPlacement *) board->placements->pdata[i])->ref);
-  for (guint i = 0; i < board->placements->len; i++)
-    collect_hint (&self, board->placements->pdata[i]);
-  for (guint i = 0; i < board->placements->len; i++)
-    add_part (&self, board->placements->pdata[i]);
-  if (library == NULL && board->placements->len > 0)
-    lw_notes_add (notes, file, 0,
-                  _("there is no library file: bodies and heights of all %u parts are not known"),
-                  board->placements->len);
+  for (guint i = 0; i < board->parts->len; i++)
+    g_hash_table_add (self.file_refs, ((LwListedPart *) board->parts->pdata[i])->ref);
+  for (guint i = 0; i < board->parts->len; i++)
+    collect_hint (&self, board->parts->pdata[i]);
+  for (guint i = 0; i < board->parts->len; i++)
+    add_part (&self, board->parts->pdata[i]);
   builder_clear (&self);
 }

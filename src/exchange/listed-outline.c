@@ -4,7 +4,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "exchange/idf-parts.h"
+#include "exchange/listed.h"
 #include "exchange/package-table.h"
 
 /* Of the substitute beyond the outermost bodies: common clearance of parts to a board's edge, no
@@ -21,7 +21,7 @@
 #define MAX_STEPS 2e8
 
 typedef struct {
-  const LwIdfBoard *board;
+  const LwListedBoard *board;
   LwJob *job;
   const char *file;
   GPtrArray *notes;
@@ -35,7 +35,7 @@ typedef struct {
   guint n_placed;
 } Edge;
 
-static const LwIdfLoop *
+static const LwListedLoop *
 edge_loop (const Edge *self, guint i)
 {
   return self->board->outline->pdata[i];
@@ -46,7 +46,7 @@ check_crossing (const Edge *self, GError **error)
 {
   for (guint i = 0; i < self->board->outline->len; i++)
     {
-      const LwIdfLoop *loop = edge_loop (self, i);
+      const LwListedLoop *loop = edge_loop (self, i);
       guint a = 0, b = 0;
 
       if (loop->circle || !lw_loop_crosses_itself (loop->loop, &a, &b))
@@ -80,7 +80,7 @@ find_outer (Edge *self)
 
 /* A cut-out may touch or cut into the edge (plated half holes), so the half of its corners decides. */
 static gboolean
-is_inside (const Edge *self, const LwIdfLoop *loop)
+is_inside (const Edge *self, const LwListedLoop *loop)
 {
   guint n = loop->loop->corners->len, step = n > 16 ? n / 16 : 1, tried = 0, inside = 0;
 
@@ -207,7 +207,7 @@ tell_loops (const Edge *self)
 {
   for (guint i = 0; i < self->board->outline->len; i++)
     {
-      const LwIdfLoop *loop = edge_loop (self, i);
+      const LwListedLoop *loop = edge_loop (self, i);
       LwBox box = lw_loop_box (loop->loop);
 
       lw_notes_add (self->notes, self->file, loop->line,
@@ -240,8 +240,8 @@ mirror_back (const Edge *self, LwBoard *board)
   for (guint i = 0; i < self->board->outline->len; i++)
     {
       guint k = i == 0 ? self->outer : i <= self->outer ? i - 1 : i; /* the outer loop first */
-      const LwIdfLoop *loop = edge_loop (self, k);
-      g_autoptr (LwLoop) as_wanted = lw_idf_loop_wound (loop, i > 0); /* mirroring turns it round */
+      const LwListedLoop *loop = edge_loop (self, k);
+      g_autoptr (LwLoop) as_wanted = lw_listed_loop_wound (loop, i > 0); /* mirroring turns it round */
 
       take_loop (self, board, mirrored_in_y (as_wanted), loop->line);
     }
@@ -278,21 +278,21 @@ replace_broken (const Edge *self, LwBoard *board)
 static void
 set_as_written (const Edge *self, LwBoard *board)
 {
-  const LwIdfLoop *outer = edge_loop (self, self->outer);
+  const LwListedLoop *outer = edge_loop (self, self->outer);
 
-  take_loop (self, board, lw_idf_loop_wound (outer, TRUE), outer->line);
+  take_loop (self, board, lw_listed_loop_wound (outer, TRUE), outer->line);
   if (self->outer != 0 || outer->label != 0)
     lw_notes_add (self->notes, self->file, outer->line,
                   _("loop %u, not the first loop 0, is the largest: it is taken as the board's edge"),
                   outer->label);
   for (guint i = 0; i < self->board->outline->len; i++)
     {
-      const LwIdfLoop *loop = edge_loop (self, i);
+      const LwListedLoop *loop = edge_loop (self, i);
 
       if (i == self->outer)
         continue;
       if (is_inside (self, loop))
-        take_loop (self, board, lw_idf_loop_wound (loop, FALSE), loop->line);
+        take_loop (self, board, lw_listed_loop_wound (loop, FALSE), loop->line);
       else
         lw_notes_add (self->notes, self->file, loop->line,
                       _("loop %u lies outside the board's edge and is left out"), loop->label);
@@ -357,14 +357,14 @@ set_outline (Edge *self, LwBoard *board, GError **error)
 }
 
 gboolean
-lw_idf_set_board (LwJob *job, const LwIdfBoard *from, GArray *outline_lines, const char *file,
+lw_listed_set_board (LwJob *job, const LwListedBoard *from, GArray *outline_lines, const char *file,
                   GPtrArray *notes, GError **error)
 {
   Edge edge = { .board = from, .job = job, .file = file, .notes = notes, .lines = outline_lines };
   LwBoard *board = job->board;
 
   g_free (board->name);
-  board->name = g_strdup (from->header.board_name);
+  board->name = g_strdup (from->name);
   board->thickness_known = from->thickness_mm > 0 && from->thickness_mm <= MAX_THICKNESS_MM;
   board->thickness_mm = board->thickness_known ? from->thickness_mm : DEFAULT_THICKNESS_MM;
   if (!set_outline (&edge, board, error))

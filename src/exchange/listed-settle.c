@@ -4,14 +4,14 @@
 #include <stdio.h>
 
 #include "board/job-file.h"
-#include "exchange/idf-parts.h"
+#include "exchange/listed.h"
 
 /* A crossing is found one at a time; a file with more of them loses all its cut-outs. */
 #define MAX_ROUNDS 40
 
 typedef struct {
   LwJob *job;
-  const LwIdfBoard *board;
+  const LwListedBoard *board;
   GArray *outline_lines; /* guint, of each loop of the job's outline */
   const char *file;
   GPtrArray *notes;
@@ -29,7 +29,7 @@ drop_cut_out (Settle *self, guint i, const char *why)
 static void
 take_off_board (Settle *self, guint i, const char *why)
 {
-  const LwIdfPlacement *from = self->board->placements->pdata[i];
+  const LwListedPart *from = self->board->parts->pdata[i];
   LwPart *part = self->job->parts->pdata[i];
 
   part->placed = FALSE;
@@ -86,7 +86,7 @@ drop_all_cut_outs (Settle *self)
 }
 
 gboolean
-lw_idf_settle (LwJob *job, const LwIdfBoard *board, GArray *outline_lines, const char *file,
+lw_listed_settle (LwJob *job, const LwListedBoard *board, GArray *outline_lines, const char *file,
                GPtrArray *notes, GError **error)
 {
   Settle self = { job, board, outline_lines, file, notes };
