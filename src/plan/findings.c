@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "plan/gauge.h"
 #include "plan/judge.h"
 
 void
@@ -106,33 +107,6 @@ compare (gconstpointer pa, gconstpointer pb)
   return by_ref != 0 ? by_ref : strcmp (a->kind, b->kind);
 }
 
-/* The last moment at which the plan asks for its hottest gas; NaN without gas. */
-static double
-end_of_heating (const LwPlan *plan)
-{
-  double t = 0, end = NAN, hottest = -INFINITY;
-
-  if (plan->table != NULL) {
-    for (guint i = 0; i < plan->table->len; i++) {
-      const LwKnot *knot = &g_array_index (plan->table, LwKnot, i);
-      if (!(knot->gas_c >= hottest))
-        continue;
-      hottest = knot->gas_c;
-      end = knot->t_s;
-    }
-    return end;
-  }
-  for (guint i = 0; i < plan->stages->len; i++) {
-    const LwStage *stage = g_ptr_array_index (plan->stages, i);
-    t += stage->duration_s;
-    if (!(stage->gas_c >= hottest) || !(stage->flow_l_per_min > 0))
-      continue;
-    hottest = stage->gas_c;
-    end = t;
-  }
-  return end;
-}
-
 static gboolean
 begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction)
 {
@@ -146,7 +120,7 @@ begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *predict
     judge->target = g_ptr_array_index (job->parts, part);
   judge->package = judge->target != NULL ? lw_judge_package (judge, judge->target) : NULL;
   judge->nozzle = lw_station_find_nozzle (job->station, judge->plan->nozzle);
-  judge->heating_end_s = end_of_heating (judge->plan);
+  judge->heating_end_s = lw_plan_heating_end_s (judge->plan);
   if (prediction == NULL || prediction->plan != plan)
     return TRUE; /* an answer to another question */
   judge->prediction = prediction;

@@ -1,0 +1,63 @@
+/* A plan's headroom in a few comparisons: every limit the judgement knows, ready to be held against the
+ * figures of a run, without words. What lw_judge() finds, this measures (tests/plan/test-gauge.c); it leaves
+ * out what is not a figure of a body: time above a temperature other than liquidus, the time above the
+ * laminate's Tg, the evenness of the preheat. Inside plan/. */
+#ifndef LW_GAUGE_H
+#define LW_GAUGE_H
+
+#include "heat/reduced.h"
+#include "plan/compile.h"
+
+G_BEGIN_DECLS
+
+typedef enum {
+  LW_FIGURE_JOINT_PEAK,
+  LW_FIGURE_JOINT_CENTER,
+  LW_FIGURE_JOINT_CORNER,
+  LW_FIGURE_BODY_PEAK,
+  LW_FIGURE_RAMP_UP,
+  LW_FIGURE_RAMP_DOWN,
+  LW_FIGURE_FASTEST_RAMP_UP, /* of body and joints */
+  LW_FIGURE_COLD_MARK,       /* coldest joint up to the end of the heating */
+  LW_FIGURE_SPREAD,
+  LW_FIGURE_ABOVE_LIQUIDUS,
+  LW_FIGURE_ABOVE_LIQUIDUS_HOT,
+  LW_FIGURE_BOARD_PEAK
+} LwFigure;
+
+/* One limit. UNIT is what counts as one step of headroom: the figure's doubt, where it is known, but not less
+ * than the share that the judgement counts as little (judge.h). A SOFT limit (an alarm, a caution, common
+ * practice) never stops a job: one step beyond it weighs as much as another limit just reached. */
+typedef struct {
+  LwFigure figure;
+  guint body;
+  const char *kind; /* of the finding, static */
+  double limit, unit;
+  gboolean upper, soft;
+} LwGaugeRule;
+
+typedef struct {
+  GArray *rules; /* LwGaugeRule */
+  guint target;  /* body, or G_MAXUINT */
+} LwGauge;
+
+/* DOUBTS: a prediction of the same job whose doubts are taken, or NULL. */
+LwGauge *lw_gauge_new (const LwCase *compiled, const LwPrediction *doubts);
+void lw_gauge_free (LwGauge *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwGauge, lw_gauge_free)
+
+/* The figure a rule is about; NaN when a run has none. */
+double lw_gauge_figure (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
+/* Distance to the limit on the safe side, in the figure's unit; negative = passed. NaN without a figure. */
+double lw_gauge_headroom (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
+/* The same in steps, with the soft limits' one step added. */
+double lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
+/* Least steps of all rules; *RULE (may be NULL) is its index. +INFINITY without rules. */
+double lw_gauge_least (const LwGauge *self, const HeatFigures *figures, double board_peak_c, guint *rule);
+
+/* The last moment at which the plan asks for its hottest gas, when the part moves; NaN without gas. */
+double lw_plan_heating_end_s (const LwPlan *plan);
+
+G_END_DECLS
+
+#endif
