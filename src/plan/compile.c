@@ -147,6 +147,29 @@ check_bench (const LwJob *job, GError **error)
   return FALSE;
 }
 
+/* A heater that is never on is not there; a plan's table is followed without lag. */
+static void
+add_set_points (LwCase *self)
+{
+  const LwPlan *plan = lw_case_plan (self);
+  HeatScene *scene = &self->scene;
+  LwSetBench bench
+      = { self->job->station, self->job->ambient_c, scene->nozzle.lag_s, scene->preheat.lag_s };
+  double *room = lw_case_alloc (self, lw_set_tables_room (plan), sizeof (double));
+
+  lw_set_tables_fill (&self->set, room, plan, &bench);
+  scene->end_s = self->set.end_s;
+  scene->nozzle.set_c = self->set.gas_c;
+  scene->nozzle.flow_m3_s = self->set.flow_m3_s;
+  scene->preheat.set_c = self->set.preheat_c;
+  if (self->set.followed)
+    scene->nozzle.lag_s = scene->preheat.lag_s = 0;
+  if (!lw_set_points_on (&self->set.gas_asked))
+    scene->nozzle.present = FALSE;
+  if (!lw_set_points_on (&self->set.preheat_asked))
+    scene->preheat.kind = HEAT_PREHEAT_NONE;
+}
+
 LwCase *
 lw_case_new (const LwJob *job, guint plan, GError **error)
 {
@@ -176,7 +199,7 @@ lw_case_new (const LwJob *job, guint plan, GError **error)
   lw_case_add_board (self);
   if (!lw_case_add_bodies (self, target, error) || !lw_case_add_station (self, error))
     return NULL;
-  lw_case_add_set_points (self);
+  add_set_points (self);
   if (!(scene->end_s > 0)) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The plan for %s has no stages."),
                  lw_case_plan (self)->ref);

@@ -10,6 +10,7 @@
 #include "board/library.h"
 #include "heat/scene.h"
 #include "plan/predict.h"
+#include "plan/set-tables.h"
 #include "plan/stack.h"
 
 G_BEGIN_DECLS
@@ -21,13 +22,6 @@ typedef struct {
   gboolean height_known;
   double liquidus_c;
 } LwCaseBody;
-
-/* A set point over time as the plan asks for it: like HeatTable, but NaN = off; a piece with one end off
- * is off. Starts at 0 and ends at the end of the job. */
-typedef struct {
-  double *t_s, *v;
-  guint n;
-} LwSetPoints;
 
 typedef struct {
   HeatScene scene;
@@ -42,7 +36,7 @@ typedef struct {
   double target_radius_m;
   double tg_c, td_c;      /* lowest of the laminates in the stack-up */
   double gas_set_error_c; /* half-width, K */
-  LwSetPoints gas_asked, preheat_asked;
+  LwSetTables set; /* the plan's set points; the scene borrows its tables */
   LwPackage *unknown; /* stands in for packages nobody knows */
   GPtrArray *notes;   /* char * */
   GPtrArray *owned;   /* every block the scene borrows */
@@ -70,12 +64,9 @@ void lw_case_note (LwCase *self, char *text); /* takes TEXT */
 void lw_case_add_board (LwCase *self);
 gboolean lw_case_add_bodies (LwCase *self, guint target_part, GError **error);
 gboolean lw_case_add_station (LwCase *self, GError **error);
-void lw_case_add_set_points (LwCase *self);
 
 /* The plan and station of the case. */
 const LwPlan *lw_case_plan (const LwCase *self);
-/* Value of a set point at a moment (right of a jump), NaN = off. */
-double lw_set_points_at (const LwSetPoints *self, double t_s);
 
 G_END_DECLS
 

@@ -214,8 +214,8 @@ lw_map_result (const LwCase *self, const HeatResult *from)
   to->t_s = copy_series (from->t_s, to->n_times);
   to->board_max = copy_series (from->board_max, to->n_times);
   to->board_mean = copy_series (from->board_mean, to->n_times);
-  to->gas_set_c = sample (&self->gas_asked, to->t_s, to->n_times);
-  to->preheat_set_c = sample (&self->preheat_asked, to->t_s, to->n_times);
+  to->gas_set_c = sample (&self->set.gas_asked, to->t_s, to->n_times);
+  to->preheat_set_c = sample (&self->set.preheat_asked, to->t_s, to->n_times);
   to->gas_c = copy_series (from->gas_c, to->n_times);
   to->preheat_c = preheat_delivered (to, self, from);
   map_parts (to, self, from);

@@ -303,12 +303,12 @@ test_set_points (void)
   const HeatTable *flow = &compiled->scene.nozzle.flow_m3_s;
 
   g_assert_cmpfloat (compiled->scene.end_s, ==, 240);
-  g_assert_true (isnan (lw_set_points_at (&compiled->gas_asked, 50)));
+  g_assert_true (isnan (lw_set_points_at (&compiled->set.gas_asked, 50)));
   /* The ramp starts from the room, half-way is (25 + 400) / 2. */
-  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->gas_asked, 120), 212.5, 1e-9);
-  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->gas_asked, 140), 400, 1e-9);
-  g_assert_true (isnan (lw_set_points_at (&compiled->gas_asked, 190)));
-  g_assert_true (isnan (lw_set_points_at (&compiled->preheat_asked, 200)));
+  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->set.gas_asked, 120), 212.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->set.gas_asked, 140), 400, 1e-9);
+  g_assert_true (isnan (lw_set_points_at (&compiled->set.gas_asked, 190)));
+  g_assert_true (isnan (lw_set_points_at (&compiled->set.preheat_asked, 200)));
   for (size_t i = 0; i < flow->n; i++) {
     gboolean on = flow->t_s[i] >= 100 && flow->t_s[i] <= 190 && flow->v[i] > 0;
     g_assert_cmpfloat_with_epsilon (flow->v[i], on ? 35 / 60e3 : 0, 1e-15);
@@ -325,8 +325,8 @@ test_table (void)
   g_assert_cmpfloat (compiled->scene.end_s, ==, 120);
   g_assert_cmpfloat (compiled->scene.nozzle.lag_s, ==, 0);
   g_assert_cmpfloat (compiled->scene.preheat.lag_s, ==, 0);
-  g_assert_true (isnan (lw_set_points_at (&compiled->gas_asked, 59.9)));
-  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->gas_asked, 60), 300, 1e-9);
+  g_assert_true (isnan (lw_set_points_at (&compiled->set.gas_asked, 59.9)));
+  g_assert_cmpfloat_with_epsilon (lw_set_points_at (&compiled->set.gas_asked, 60), 300, 1e-9);
 }
 
 /* Prescribed figures reach the scene to the digit. */

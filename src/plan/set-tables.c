@@ -1,5 +1,4 @@
-/* Stages and tables of set points, as the plan asks for them and as the scene takes them. */
-#include "plan/compile.h"
+#include "plan/set-tables.h"
 
 #include <math.h>
 
@@ -29,14 +28,37 @@ job_end (const LwPlan *plan)
   return end;
 }
 
-/* ---- what is asked for ---- */
+/* ---- the caller's memory, handed out from the front ---- */
 
-static LwSetPoints
-new_set_points (LwCase *self, guint most)
+static double *
+take (double **room, gsize n)
 {
-  return (LwSetPoints){ lw_case_alloc (self, most, sizeof (double)),
-                        lw_case_alloc (self, most, sizeof (double)), 0 };
+  double *taken = *room;
+
+  *room += n;
+  return taken;
 }
+
+/* Most set points a plan asks for, and most knots they become. */
+static guint
+most_points (const LwPlan *plan)
+{
+  return 2 * plan->stages->len + (has_table (plan) ? plan->table->len : 0) + 2;
+}
+
+static guint
+most_knots (const LwPlan *plan)
+{
+  return 2 * most_points (plan) + 1;
+}
+
+gsize
+lw_set_tables_room (const LwPlan *plan)
+{
+  return 4 * most_points (plan) + 5 * most_knots (plan);
+}
+
+/* ---- what is asked for ---- */
 
 static void
 append (LwSetPoints *to, double t_s, double v)
@@ -55,7 +77,7 @@ stage_start (const LwStage *stage, double before, double value, double room_c)
 }
 
 static void
-from_stages (LwCase *self, const LwPlan *plan)
+from_stages (LwSetTables *self, const LwPlan *plan, double room_c)
 {
   double t = 0, gas = NAN, preheat = NAN;
 
@@ -64,10 +86,10 @@ from_stages (LwCase *self, const LwPlan *plan)
     double end = t + stage->duration_s;
     if (!(end > t))
       continue;
-    append (&self->gas_asked, t, stage_start (stage, gas, stage->gas_c, self->job->ambient_c));
+    append (&self->gas_asked, t, stage_start (stage, gas, stage->gas_c, room_c));
     append (&self->gas_asked, end, stage->gas_c);
     append (&self->preheat_asked, t,
-            stage_start (stage, preheat, stage->preheat_c, self->job->ambient_c));
+            stage_start (stage, preheat, stage->preheat_c, room_c));
     append (&self->preheat_asked, end, stage->preheat_c);
     gas = stage->gas_c;
     preheat = stage->preheat_c;
@@ -76,7 +98,7 @@ from_stages (LwCase *self, const LwPlan *plan)
 }
 
 static void
-from_table (LwCase *self, const LwPlan *plan, double end_s)
+from_table (LwSetTables *self, const LwPlan *plan, double end_s)
 {
   const LwKnot *knots = (const LwKnot *) (gpointer) plan->table->data;
   guint n = plan->table->len;
@@ -117,10 +139,9 @@ lw_set_points_at (const LwSetPoints *self, double t_s)
 /* Flow of a moment: of the stage that runs, else of the first stage that blows, else half-way through
  * the station's range. m3/s. */
 static double
-flow_at (const LwCase *self, double t_s)
+flow_at (const LwPlan *plan, const LwStation *station, double t_s)
 {
-  const GPtrArray *stages = lw_case_plan (self)->stages;
-  const LwStation *station = self->job->station;
+  const GPtrArray *stages = plan->stages;
   double end = 0, first = NAN, flow;
 
   for (guint i = 0; i < stages->len; i++) {
@@ -154,60 +175,54 @@ add_knot (Knots *knots, double t, double v, double flow)
 }
 
 /* Each piece becomes two knots, so that pieces that are off stand apart: they ask for the room and blow
- * nothing. A heater with a lag starts from the room too. FLOW may be NULL. */
+ * nothing. A heater with a lag starts from the room too. FLOW_OF NULL: nothing blows. */
 static void
-to_tables (LwCase *self, const LwSetPoints *asked, double lag_s, HeatTable *set, HeatTable *flow)
+to_knots (Knots *to, const LwSetPoints *asked, double lag_s, double room_c, const LwPlan *flow_of,
+          const LwStation *station)
 {
-  guint most = 2 * asked->n + 1;
-  double room = self->job->ambient_c;
-  Knots to = { lw_case_alloc (self, most, sizeof (double)), lw_case_alloc (self, most, sizeof (double)),
-               lw_case_alloc (self, most, sizeof (double)), 0 };
-
   if (lag_s > 0 && asked->n > 0)
-    add_knot (&to, 0, room, 0);
+    add_knot (to, 0, room_c, 0);
   for (guint i = 0; i + 1 < asked->n; i++) {
     double t0 = asked->t_s[i], t1 = asked->t_s[i + 1];
     gboolean on = !isnan (asked->v[i]) && !isnan (asked->v[i + 1]);
-    double blown = on && flow != NULL ? flow_at (self, 0.5 * (t0 + t1)) : 0;
+    double blown = on && flow_of != NULL ? flow_at (flow_of, station, 0.5 * (t0 + t1)) : 0;
     if (!(t1 > t0))
       continue;
-    add_knot (&to, t0, on ? asked->v[i] : room, blown);
-    add_knot (&to, t1, on ? asked->v[i + 1] : room, blown);
+    add_knot (to, t0, on ? asked->v[i] : room_c, blown);
+    add_knot (to, t1, on ? asked->v[i + 1] : room_c, blown);
   }
-  *set = (HeatTable){ to.t, to.v, to.n };
-  if (flow != NULL)
-    *flow = (HeatTable){ to.t, to.flow, to.n };
 }
 
-static gboolean
-ever_on (const LwSetPoints *asked)
+gboolean
+lw_set_points_on (const LwSetPoints *self)
 {
-  for (guint i = 0; i < asked->n; i++)
-    if (!isnan (asked->v[i]))
+  for (guint i = 0; i < self->n; i++)
+    if (!isnan (self->v[i]))
       return TRUE;
   return FALSE;
 }
 
 void
-lw_case_add_set_points (LwCase *self)
+lw_set_tables_fill (LwSetTables *self, double *room, const LwPlan *plan, const LwSetBench *bench)
 {
-  const LwPlan *plan = lw_case_plan (self);
-  guint most = 2 * plan->stages->len + (has_table (plan) ? plan->table->len : 0) + 2;
-  HeatScene *scene = &self->scene;
+  guint points = most_points (plan), knots = most_knots (plan);
+  self->gas_asked = (LwSetPoints){ take (&room, points), take (&room, points), 0 };
+  self->preheat_asked = (LwSetPoints){ take (&room, points), take (&room, points), 0 };
+  Knots gas = { take (&room, knots), take (&room, knots), take (&room, knots), 0 };
+  Knots preheat = { take (&room, knots), take (&room, knots), gas.flow, 0 };
 
-  scene->end_s = job_end (plan);
-  self->gas_asked = new_set_points (self, most);
-  self->preheat_asked = new_set_points (self, most);
-  if (has_table (plan)) {
-    from_table (self, plan, scene->end_s);
-    scene->nozzle.lag_s = scene->preheat.lag_s = 0;
-  } else
-    from_stages (self, plan);
-  to_tables (self, &self->gas_asked, scene->nozzle.lag_s, &scene->nozzle.set_c,
-             &scene->nozzle.flow_m3_s);
-  to_tables (self, &self->preheat_asked, scene->preheat.lag_s, &scene->preheat.set_c, NULL);
-  if (!ever_on (&self->gas_asked))
-    scene->nozzle.present = FALSE;
-  if (!ever_on (&self->preheat_asked))
-    scene->preheat.kind = HEAT_PREHEAT_NONE;
+  self->end_s = job_end (plan);
+  self->followed = has_table (plan);
+  if (self->followed)
+    from_table (self, plan, self->end_s);
+  else
+    from_stages (self, plan, bench->room_c);
+  /* the preheater's knots bring no flow: they are filled first, and the gas's flow over theirs */
+  to_knots (&preheat, &self->preheat_asked, self->followed ? 0 : bench->preheat_lag_s, bench->room_c, NULL,
+            bench->station);
+  to_knots (&gas, &self->gas_asked, self->followed ? 0 : bench->gas_lag_s, bench->room_c, plan,
+            bench->station);
+  self->preheat_c = (HeatTable){ preheat.t, preheat.v, preheat.n };
+  self->gas_c = (HeatTable){ gas.t, gas.v, gas.n };
+  self->flow_m3_s = (HeatTable){ gas.t, gas.flow, gas.n };
 }
