@@ -8,8 +8,7 @@
 
 G_BEGIN_DECLS
 
-typedef enum
-{
+typedef enum {
   LW_IMPORT_ERROR_SYNTAX,
   LW_IMPORT_ERROR_UNSUPPORTED,
   LW_IMPORT_ERROR_TOO_LARGE
@@ -32,9 +31,9 @@ typedef struct {
 void lw_import_free (LwImport *import);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
 
-/* Opens FILE by its content (a Leeward document or an IDF board file); PARTNER is the second file of a
- * pair or NULL: then one of the same base name is looked for beside it. On error the message is
- * "NAME:LINE: reason" and nothing is returned. */
+/* Opens FILE by its content (a Leeward document, an IDF board file or a placement table); PARTNER is the
+ * second file of a pair or NULL: then one of the same base name is looked for beside it. On error the
+ * message is "NAME:LINE: reason" and nothing is returned. */
 LwImport *lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error);
 /* The IDF reader on text already in memory (LIBRARY may be NULL). */
 LwImport *lw_import_idf (const char *board_name, const char *board, gsize board_length,
