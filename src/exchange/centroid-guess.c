@@ -82,6 +82,36 @@ find_header (Guess *self)
   return FALSE;
 }
 
+/* Between runs of blanks an empty field vanishes, and what stands behind it moves up: when every line is
+ * short by as many fields, the columns behind the ones that are needed are moved, and left to be asked.
+ */
+static void
+close_up (Guess *self)
+{
+  LwCentroidMapping *mapping = &self->mapping;
+  guint header = 0, least = G_MAXUINT, most = 0;
+  int needed = -1;
+
+  for (guint i = 0; i < self->rows->len; i++) {
+    const LwCentroidRow *row = self->rows->pdata[i];
+
+    if (row->line == mapping->header_line)
+      header = row->n_fields;
+    if (row->comment || row->line <= mapping->header_line)
+      continue;
+    least = MIN (least, row->n_fields);
+    most = MAX (most, row->n_fields);
+  }
+  if (mapping->delimiter != ' ' || least != most || most >= header)
+    return;
+  for (int c = LW_CENTROID_X; c <= LW_CENTROID_SIDE; c++)
+    needed = MAX (needed, mapping->column[c]);
+  for (int c = 0; c < LW_CENTROID_N_COLUMNS; c++)
+    if (mapping->column[c] > MAX (needed, mapping->column[LW_CENTROID_REF]))
+      mapping->column[c] -= (int)(header - most);
+  mapping->open |= LW_CENTROID_OPEN_COLUMNS;
+}
+
 /* ---- by content ---- */
 
 typedef struct {
@@ -277,7 +307,9 @@ guess_with (const char *text, gsize length, char delimiter)
   guint with_comma;
 
   mapping->delimiter = delimiter;
-  if (!find_header (&self)) {
+  if (find_header (&self))
+    close_up (&self);
+  else {
     mapping->open |= LW_CENTROID_OPEN_COLUMNS;
     columns_by_content (&self);
   }

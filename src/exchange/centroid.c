@@ -252,7 +252,7 @@ lw_import_centroid_guessed (const char *name, const char *data, gsize size, GErr
     g_autofree char *columns = columns_text (&mapping);
 
     lw_notes_add (import->warnings, name, mapping.first_line,
-                  _ ("no line names the columns; taken as: %s"), columns);
+                  _ ("no line names the columns, or not all of them are there; taken as: %s"), columns);
   }
   return import;
 }

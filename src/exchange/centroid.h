@@ -42,7 +42,7 @@ typedef enum {
 /* What the text left open and the guess had to decide: ask, with the guess as the first answer. */
 typedef enum {
   LW_CENTROID_OPEN_UNIT = 1 << 0,    /* no unit is stated anywhere */
-  LW_CENTROID_OPEN_COLUMNS = 1 << 1, /* no header: columns guessed from what stands in them */
+  LW_CENTROID_OPEN_COLUMNS = 1 << 1, /* no header, or one that does not fit: columns are guessed */
   LW_CENTROID_OPEN_SIDE = 1 << 2,    /* no column of sides: default_side is used */
   LW_CENTROID_OPEN_BOTTOM = 1 << 3   /* there are bottom parts: no file states the rule of their angle */
 } LwCentroidOpen;

@@ -28,7 +28,7 @@ display_name (GFile *file)
 {
   g_autofree char *base = g_file_get_basename (file);
 
-  return base != NULL ? g_filename_display_name (base) : g_strdup (_ ("file"));
+  return base != NULL ? g_filename_display_name (base) : g_strdup (_("file"));
 }
 
 /* ---- bytes ---- */
@@ -37,16 +37,17 @@ display_name (GFile *file)
 static gboolean
 check_regular (GFile *file, const char *name, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE,
-                                                  G_FILE_QUERY_INFO_NONE, cancellable, error);
+  g_autoptr (GFileInfo) info =
+    g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE, cancellable, error);
 
-  if (info == NULL) {
-    g_prefix_error (error, "%s: ", name);
-    return FALSE;
-  }
+  if (info == NULL)
+    {
+      g_prefix_error (error, "%s: ", name);
+      return FALSE;
+    }
   if (g_file_info_get_file_type (info) == G_FILE_TYPE_REGULAR)
     return TRUE;
-  return lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _ ("this is not a regular file"));
+  return lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _("this is not a regular file"));
 }
 
 static GByteArray *
@@ -56,15 +57,16 @@ read_bytes (GFile *file, const char *name, gsize limit, GCancellable *cancellabl
   g_autoptr (GByteArray) bytes = g_byte_array_new ();
   gssize got = 1;
 
-  while (stream != NULL && got > 0 && bytes->len <= limit) {
-    guint at = bytes->len, chunk = MIN (MAX (at, 65536u), limit + 1 - at);
+  while (stream != NULL && got > 0 && bytes->len <= limit)
+    {
+      guint at = bytes->len, chunk = MIN (MAX (at, 65536u), limit + 1 - at);
 
-    g_byte_array_set_size (bytes, at + chunk);
-    got = g_input_stream_read (G_INPUT_STREAM (stream), bytes->data + at, chunk, cancellable, error);
-    g_byte_array_set_size (bytes, at + MAX (got, 0));
-    if (bytes->len == limit + 1)
-      break;
-  }
+      g_byte_array_set_size (bytes, at + chunk);
+      got = g_input_stream_read (G_INPUT_STREAM (stream), bytes->data + at, chunk, cancellable, error);
+      g_byte_array_set_size (bytes, at + MAX (got, 0));
+      if (bytes->len == limit + 1)
+        break;
+    }
   if (stream != NULL && got >= 0)
     return g_steal_pointer (&bytes);
   g_prefix_error (error, "%s: ", name);
@@ -81,14 +83,15 @@ read_all (GFile *file, const char *name, GCancellable *cancellable, GError **err
   bytes = read_bytes (file, name, MAX_IDF_BYTES, cancellable, error);
   if (bytes == NULL || bytes->len <= MAX_IDF_BYTES)
     return g_steal_pointer (&bytes);
-  lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _ ("larger than %u MB"),
+  lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("larger than %u MB"),
                  MAX_IDF_BYTES / 1024 / 1024);
   return NULL;
 }
 
 /* ---- which format ---- */
 
-typedef enum {
+typedef enum
+{
   FORMAT_UNKNOWN,
   FORMAT_LEEWARD,
   FORMAT_IDF,
@@ -105,31 +108,33 @@ sniff (const GByteArray *bytes)
 {
   gboolean comment = FALSE;
 
-  for (guint i = 0; i < MIN (bytes->len, SNIFF_BYTES); i++) {
-    guchar c = bytes->data[i];
+  for (guint i = 0; i < MIN (bytes->len, SNIFF_BYTES); i++)
+    {
+      guchar c = bytes->data[i];
 
-    if (c == '\n' || c == '\r')
-      comment = FALSE;
-    else if (c == '#')
-      comment = TRUE;
-    if (comment || g_ascii_isspace (c) || c == '\0' || c == 0xef || c == 0xbb || c == 0xbf || c == 0xff
-        || c == 0xfe)
-      continue;
-    switch (c) {
-    case '{':
-    case '[':
-      return FORMAT_LEEWARD;
-    case '.':
-      return FORMAT_IDF;
-    case '<':
-      return FORMAT_XML;
-    case '%':
-    case 'G':
-      return FORMAT_GERBER;
-    default:
-      return FORMAT_UNKNOWN;
+      if (c == '\n' || c == '\r')
+        comment = FALSE;
+      else if (c == '#')
+        comment = TRUE;
+      if (comment || g_ascii_isspace (c) || c == '\0' || c == 0xef || c == 0xbb || c == 0xbf || c == 0xff
+          || c == 0xfe)
+        continue;
+      switch (c)
+        {
+        case '{':
+        case '[':
+          return FORMAT_LEEWARD;
+        case '.':
+          return FORMAT_IDF;
+        case '<':
+          return FORMAT_XML;
+        case '%':
+        case 'G':
+          return FORMAT_GERBER;
+        default:
+          return FORMAT_UNKNOWN;
+        }
     }
-  }
   return comment || bytes->len > SNIFF_BYTES ? FORMAT_IDF : FORMAT_EMPTY;
 }
 
@@ -141,7 +146,7 @@ sniff_all (const GByteArray *bytes)
 
   if ((format == FORMAT_UNKNOWN || format == FORMAT_GERBER || format == FORMAT_IDF)
       && (bytes->len == 0 || bytes->data[0] != '.')
-      && lw_centroid_sniff ((const char *)bytes->data, bytes->len))
+      && lw_centroid_sniff ((const char *) bytes->data, bytes->len))
     return FORMAT_CENTROID;
   return format;
 }
@@ -149,11 +154,11 @@ sniff_all (const GByteArray *bytes)
 static void
 refuse (Format format, const char *name, GError **error)
 {
-  const char *text
-      = format == FORMAT_XML      ? _ ("XML boards (IPC-2581) cannot be read yet; export IDF instead")
-        : format == FORMAT_GERBER ? _ ("Gerber files cannot be read yet; export IDF instead")
-        : format == FORMAT_EMPTY  ? _ ("the file is empty")
-                                  : _ ("neither a Leeward document nor a board in a format known here");
+  const char *text =
+    format == FORMAT_XML      ? _("XML boards (IPC-2581) cannot be read yet; export IDF instead")
+    : format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
+    : format == FORMAT_EMPTY  ? _("the file is empty")
+                              : _("neither a Leeward document nor a board in a format known here");
 
   lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, format == FORMAT_UNKNOWN ? 1 : 0, "%s", text);
 }
@@ -167,8 +172,8 @@ partner_rank (const char *board, const char *other)
 {
   static const struct {
     const char *board, *library;
-  } pairs[] = { { "emn", "emp" }, { "brd", "lib" }, { "bdf", "ldf" }, { "idf", "lib" },
-                { NULL, "emp" },  { NULL, "lib" },  { NULL, "ldf" },  { NULL, "pro" } };
+  } pairs[] = { { "emn", "emp" }, { "brd", "lib" }, { "bdf", "ldf" }, { "idf", "lib" }, { NULL, "emp" },
+                { NULL, "lib" },  { NULL, "ldf" },  { NULL, "pro" } };
   const char *dot = strrchr (board, '.'), *other_dot = strrchr (other, '.');
 
   if (dot == NULL || other_dot == NULL || other_dot - other != dot - board
@@ -177,7 +182,7 @@ partner_rank (const char *board, const char *other)
   for (guint i = 0; i < G_N_ELEMENTS (pairs); i++)
     if ((pairs[i].board == NULL || g_ascii_strcasecmp (pairs[i].board, dot + 1) == 0)
         && g_ascii_strcasecmp (pairs[i].library, other_dot + 1) == 0)
-      return (int)(G_N_ELEMENTS (pairs) - i) * 2 + (strncmp (board, other, dot - board) == 0);
+      return (int) (G_N_ELEMENTS (pairs) - i) * 2 + (strncmp (board, other, dot - board) == 0);
   return 0;
 }
 
@@ -193,19 +198,20 @@ find_partner (GFile *file, GCancellable *cancellable)
   if (folder != NULL && board != NULL)
     list = g_file_enumerate_children (folder, G_FILE_ATTRIBUTE_STANDARD_NAME, G_FILE_QUERY_INFO_NONE,
                                       cancellable, NULL);
-  for (guint i = 0; list != NULL && i < MAX_NEIGHBOURS; i++) {
-    GFileInfo *info;
-    int rank;
+  for (guint i = 0; list != NULL && i < MAX_NEIGHBOURS; i++)
+    {
+      GFileInfo *info;
+      int rank;
 
-    if (!g_file_enumerator_iterate (list, &info, NULL, cancellable, NULL) || info == NULL)
-      break;
-    rank = partner_rank (board, g_file_info_get_name (info));
-    if (rank <= best_rank)
-      continue;
-    best_rank = rank;
-    g_free (best);
-    best = g_strdup (g_file_info_get_name (info));
-  }
+      if (!g_file_enumerator_iterate (list, &info, NULL, cancellable, NULL) || info == NULL)
+        break;
+      rank = partner_rank (board, g_file_info_get_name (info));
+      if (rank <= best_rank)
+        continue;
+      best_rank = rank;
+      g_free (best);
+      best = g_strdup (g_file_info_get_name (info));
+    }
   return best != NULL ? g_file_get_child (folder, best) : NULL;
 }
 
@@ -230,18 +236,19 @@ static LwImport *
 import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner,
             GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFile) found
-      = partner != NULL ? g_object_ref (partner) : find_idf_partner (file, cancellable);
+  g_autoptr (GFile) found =
+    partner != NULL ? g_object_ref (partner) : find_idf_partner (file, cancellable);
   g_autofree char *library_name = found != NULL ? display_name (found) : NULL;
   g_autoptr (GByteArray) library = NULL;
 
-  if (found != NULL) {
-    library = read_all (found, library_name, cancellable, error);
-    if (library == NULL)
-      return NULL;
-  }
-  return lw_import_idf (name, (const char *)board->data, board->len, library_name,
-                        library != NULL ? (const char *)library->data : NULL,
+  if (found != NULL)
+    {
+      library = read_all (found, library_name, cancellable, error);
+      if (library == NULL)
+        return NULL;
+    }
+  return lw_import_idf (name, (const char *) board->data, board->len, library_name,
+                        library != NULL ? (const char *) library->data : NULL,
                         library != NULL ? library->len : 0, error);
 }
 
@@ -251,11 +258,12 @@ add_faults (LwImport *import, const char *name)
 {
   g_autoptr (GPtrArray) faults = lw_job_check (import->job);
 
-  for (guint i = 0; i < faults->len; i++) {
-    const LwFault *fault = faults->pdata[i];
+  for (guint i = 0; i < faults->len; i++)
+    {
+      const LwFault *fault = faults->pdata[i];
 
-    lw_notes_add (import->warnings, name, 0, "%s: %s", fault->path, fault->text);
-  }
+      lw_notes_add (import->warnings, name, 0, "%s: %s", fault->path, fault->text);
+    }
 }
 
 static LwImport *
@@ -289,15 +297,16 @@ lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **erro
   format = sniff_all (bytes);
   if (format == FORMAT_LEEWARD)
     return import_document (file, name, cancellable, error);
-  if (format != FORMAT_IDF && format != FORMAT_CENTROID) {
-    refuse (format, name, error);
-    return NULL;
-  }
+  if (format != FORMAT_IDF && format != FORMAT_CENTROID)
+    {
+      refuse (format, name, error);
+      return NULL;
+    }
   g_clear_pointer (&bytes, g_byte_array_unref);
   bytes = read_all (file, name, cancellable, error);
   if (bytes == NULL)
     return NULL;
   if (format == FORMAT_CENTROID)
-    return lw_import_centroid_guessed (name, (const char *)bytes->data, bytes->len, error);
+    return lw_import_centroid_guessed (name, (const char *) bytes->data, bytes->len, error);
   return import_idf (name, bytes, file, partner, cancellable, error);
 }
