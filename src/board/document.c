@@ -18,6 +18,8 @@ struct _LwDocument {
   GPtrArray *states; /* State; never empty */
   guint current;
   int saved; /* index of the state on the disk, -1 = none */
+  GPtrArray *cut; /* State: what could be redone before the newest step began; NULL once that step is final */
+  int cut_saved;  /* `saved` at that time */
   gboolean sealed;
   guint64 revision;
   GFile *file;
@@ -122,6 +124,7 @@ forget_oldest (LwDocument *self)
   g_ptr_array_remove_index (self->states, 0);
   self->current--;
   self->saved = MAX (self->saved - 1, -1);
+  self->cut_saved = MAX (self->cut_saved - 1, -1);
 }
 
 static void
@@ -130,6 +133,20 @@ forget_redo (LwDocument *self)
   g_ptr_array_set_size (self->states, (gint) self->current + 1);
   if (self->saved > (int) self->current)
     self->saved = -1;
+}
+
+/* What could be redone is out of the history, but kept while the new step may still be abandoned. */
+static void
+set_redo_aside (LwDocument *self)
+{
+  guint first = self->current + 1;
+
+  g_clear_pointer (&self->cut, g_ptr_array_unref);
+  self->cut = g_ptr_array_new_with_free_func ((GDestroyNotify) state_free);
+  self->cut_saved = self->saved;
+  while (self->states->len > first)
+    g_ptr_array_add (self->cut, g_ptr_array_steal_index (self->states, first));
+  forget_redo (self);
 }
 
 static gboolean
@@ -148,11 +165,14 @@ lw_document_edit (LwDocument *self, LwJob *job, const char *label, const char *m
   Face before = face_of (self);
   State *state = state_new (job, label, merge_key);
 
-  forget_redo (self);
-  if (merges (self, merge_key))
+  if (merges (self, merge_key)) {
+    forget_redo (self);
     g_ptr_array_set_size (self->states, (gint) self->current);
-  else
+  }
+  else {
+    set_redo_aside (self);
     self->current++;
+  }
   g_ptr_array_add (self->states, state);
   if (self->states->len > STEPS_MAX + 1)
     forget_oldest (self);
@@ -165,6 +185,26 @@ lw_document_seal (LwDocument *self)
 {
   g_return_if_fail (LW_IS_DOCUMENT (self));
   self->sealed = TRUE;
+  g_clear_pointer (&self->cut, g_ptr_array_unref);
+}
+
+gboolean
+lw_document_abandon (LwDocument *self, const char *merge_key)
+{
+  g_return_val_if_fail (LW_IS_DOCUMENT (self), FALSE);
+  if (!merges (self, merge_key))
+    return FALSE;
+  Face before = face_of (self);
+
+  g_ptr_array_set_size (self->states, (gint) self->current);
+  self->current--;
+  while (self->cut != NULL && self->cut->len > 0)
+    g_ptr_array_add (self->states, g_ptr_array_steal_index (self->cut, 0));
+  if (self->cut != NULL)
+    self->saved = self->cut_saved;
+  lw_document_seal (self);
+  announce_change (self, &before);
+  return TRUE;
 }
 
 static gboolean
@@ -174,7 +214,7 @@ go_to (LwDocument *self, guint index)
     return FALSE;
   Face before = face_of (self);
   self->current = index;
-  self->sealed = TRUE;
+  lw_document_seal (self);
   announce_change (self, &before);
   return TRUE;
 }
@@ -233,7 +273,7 @@ lw_document_mark_saved (LwDocument *self, GFile *file)
   gboolean moved = g_set_object (&self->file, file);
 
   self->saved = (int) self->current;
-  self->sealed = TRUE; /* what is on the disk stays a step of its own */
+  lw_document_seal (self); /* what is on the disk stays a step of its own */
   if (moved)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_FILE]);
   announce_differences (self, &before);
@@ -309,6 +349,7 @@ lw_document_finalize (GObject *object)
   LwDocument *self = LW_DOCUMENT (object);
 
   g_ptr_array_unref (self->states);
+  g_clear_pointer (&self->cut, g_ptr_array_unref);
   g_clear_object (&self->file);
   G_OBJECT_CLASS (lw_document_parent_class)->finalize (object);
 }

@@ -29,6 +29,9 @@ guint64 lw_document_revision (LwDocument *self);
  * non-NULL MERGE_KEY directly after one another are one step until lw_document_seal(). */
 void lw_document_edit (LwDocument *self, LwJob *job, const char *label, const char *merge_key);
 void lw_document_seal (LwDocument *self); /* a drag has ended */
+/* A drag is called off: the step under MERGE_KEY goes as if it had never been, and what could be redone
+ * before it can be redone again. FALSE when the newest step is another one, or sealed. */
+gboolean lw_document_abandon (LwDocument *self, const char *merge_key);
 
 gboolean lw_document_undo (LwDocument *self); /* FALSE when there is nothing */
 gboolean lw_document_redo (LwDocument *self);

@@ -246,7 +246,7 @@ load_field (LwBoardPainter *self)
   const LwPrediction *p = self->picture->prediction;
 
   lw_board_range (self->picture, &self->low_c, &self->high_c);
-  self->has_field = p && p->fields && p->fields->len > 0 && p->nx > 0 && p->ny > 0;
+  self->has_field = p && lw_prediction_has_field (p);
   if (!self->has_field || !(self->picture->show_field || self->picture->show_isotherms))
     return;
   self->field = g_new (float, (gsize) p->nx * p->ny);

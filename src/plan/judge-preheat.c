@@ -91,7 +91,7 @@ judge_evenness (LwJudge *judge)
   double start = gas_start (prediction), low = INFINITY, high = -INFINITY;
   gsize n = (gsize)prediction->nx * prediction->ny;
 
-  if (isnan (start) || start <= 0 || prediction->fields == NULL || prediction->fields->len == 0)
+  if (isnan (start) || start <= 0 || !lw_prediction_has_field (prediction))
     return;
   g_autofree float *field = g_new (float, MAX (n, 1));
   lw_prediction_field (prediction, judge->target != NULL ? judge->target->side : LW_SIDE_TOP, start,

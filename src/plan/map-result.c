@@ -1,7 +1,9 @@
 #include "plan/map-result.h"
 
+#include <glib/gi18n.h>
 #include <math.h>
 
+#include "plan/lee.h"
 #include "plan/profile.h"
 
 static const double ramp_window_s = 5;
@@ -142,7 +144,7 @@ static void
 map_board_peak (LwPrediction *to, const LwCase *self, const HeatResult *from)
 {
   to->board_peak_c = -INFINITY;
-  for (size_t i = 0; i < from->nx * from->ny; i++) {
+  for (size_t i = 0; from->cell_peak_top != NULL && i < from->nx * from->ny; i++) {
     double hot = fmax (from->cell_peak_top[i], from->cell_peak_bottom[i]);
     size_t ix = i % from->nx, iy = i / from->nx;
     if (!(hot > to->board_peak_c))
@@ -202,6 +204,31 @@ map_films (LwPrediction *to, const HeatResult *from)
   to->room_down_h_w_m2k = films->room_down_h_w_m2k;
 }
 
+static void
+set_lee (LwPrediction *prediction, const LwCase *compiled)
+{
+  g_autofree LwLee *lee = lw_lee_of_case (compiled);
+
+  for (guint i = 0; i < compiled->n_bodies; i++) {
+    LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
+    trace->sky_hidden = lee[i].sky_hidden;
+    trace->preheat_hidden = lee[i].preheat_hidden;
+    trace->spill_sheltered = lee[i].spill_sheltered;
+  }
+}
+
+static void
+note_range (LwPrediction *prediction, const LwCase *compiled)
+{
+  const HeatNozzle *nozzle = &compiled->scene.nozzle;
+
+  if (nozzle->present && !(nozzle->prescribed_h_w_m2k > 0) && !prediction->nozzle_in_range)
+    g_ptr_array_add (prediction->notes,
+                     g_strdup (_("The nozzle works outside the published range of the jet formula: the "
+                                  "film at the nearest point "
+                                  "of that range is used, and its doubt is doubled.")));
+}
+
 LwPrediction *
 lw_map_result (const LwCase *self, const HeatResult *from)
 {
@@ -229,5 +256,7 @@ lw_map_result (const LwCase *self, const HeatResult *from)
   to->energy_imbalance = from->energy.imbalance_share;
   for (guint i = 0; i < self->notes->len; i++)
     g_ptr_array_add (to->notes, g_strdup (g_ptr_array_index (self->notes, i)));
+  set_lee (to, self);
+  note_range (to, self);
   return to;
 }

@@ -8,7 +8,7 @@
 
 G_BEGIN_DECLS
 
-/* Everything but lee, doubt and wall time. */
+/* Everything but doubt and wall time, as a full solution. */
 LwPrediction *lw_map_result (const LwCase *self, const HeatResult *result);
 
 G_END_DECLS

@@ -56,6 +56,8 @@ lw_prediction_unref (LwPrediction *self)
     return;
   g_ptr_array_unref (self->parts);
   g_ptr_array_unref (self->fields);
+  if (self->maker != NULL)
+    self->maker->free (self->maker);
   g_ptr_array_unref (self->notes);
   g_array_unref (self->target_joint_at);
   g_free (self->t_s);
@@ -120,6 +122,12 @@ side_of (const LwField *field, LwSide side)
   return side == LW_SIDE_TOP ? field->top : field->bottom;
 }
 
+gboolean
+lw_prediction_has_field (const LwPrediction *self)
+{
+  return self->nx > 0 && self->ny > 0 && (self->maker != NULL || (self->fields != NULL && self->fields->len > 0));
+}
+
 void
 lw_prediction_field (const LwPrediction *self, LwSide side, double t_s, float *out)
 {
@@ -127,6 +135,10 @@ lw_prediction_field (const LwPrediction *self, LwSide side, double t_s, float *o
   const LwField *a, *b;
   double share;
 
+  if (self->maker != NULL) {
+    self->maker->field (self->maker, side, t_s, out);
+    return;
+  }
   if (!fields_at (self, t_s, &a, &b, &share)) {
     for (gsize i = 0; i < n; i++)
       out[i] = NAN;
@@ -194,7 +206,14 @@ lw_prediction_board_c (const LwPrediction *self, LwSide side, double x_mm, doubl
   const LwField *a, *b;
   double share, va, vb;
 
-  if (ix < 0 || iy < 0 || !fields_at (self, t_s, &a, &b, &share))
+  if (ix < 0 || iy < 0)
+    return NAN;
+  if (self->maker != NULL) {
+    g_autofree float *field = g_new (float, (gsize) self->nx * self->ny);
+    lw_prediction_field (self, side, t_s, field);
+    return field_value (self, field, ix, iy, x_mm, y_mm);
+  }
+  if (!fields_at (self, t_s, &a, &b, &share))
     return NAN;
   va = field_value (self, side_of (a, side), ix, iy, x_mm, y_mm);
   vb = field_value (self, side_of (b, side), ix, iy, x_mm, y_mm);

@@ -1,11 +1,7 @@
 #include "plan/predict.h"
 
-#include <glib/gi18n.h>
-#include <math.h>
-
 #include "plan/compile.h"
 #include "plan/doubt.h"
-#include "plan/lee.h"
 #include "plan/map-result.h"
 #include "plan/solve-scene.h"
 
@@ -33,31 +29,6 @@ heat_options (const LwPredictOptions *options)
   return out;
 }
 
-static void
-set_lee (LwPrediction *prediction, const LwCase *compiled)
-{
-  g_autofree LwLee *lee = lw_lee_of_case (compiled);
-
-  for (guint i = 0; i < compiled->n_bodies; i++) {
-    LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
-    trace->sky_hidden = lee[i].sky_hidden;
-    trace->preheat_hidden = lee[i].preheat_hidden;
-    trace->spill_sheltered = lee[i].spill_sheltered;
-  }
-}
-
-static void
-note_range (LwPrediction *prediction, const LwCase *compiled)
-{
-  const HeatNozzle *nozzle = &compiled->scene.nozzle;
-
-  if (nozzle->present && !(nozzle->prescribed_h_w_m2k > 0) && !prediction->nozzle_in_range)
-    g_ptr_array_add (prediction->notes,
-                     g_strdup (_("The nozzle works outside the published range of the jet formula: the "
-                                  "film at the nearest point "
-                                  "of that range is used, and its doubt is doubled.")));
-}
-
 LwPrediction *
 lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCancellable *cancellable,
             LwPredictProgress progress, gpointer user, GError **error)
@@ -76,8 +47,6 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   if (result == NULL)
     return NULL;
   prediction = lw_map_result (compiled, result);
-  set_lee (prediction, compiled);
-  note_range (prediction, compiled);
   if (doubts) {
     watch.from = main_share;
     watch.to = 1;

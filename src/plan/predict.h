@@ -42,6 +42,8 @@ typedef struct {
   float *top, *bottom; /* nx * ny, row-major from low y; NaN off the board; top = top SIDE of the board */
 } LwField;
 
+typedef struct _LwFieldMaker LwFieldMaker;
+
 typedef struct {
   gint ref_count;
   guint64 revision;  /* of the document it was computed for; set by the caller */
@@ -59,7 +61,9 @@ typedef struct {
   double *board_max, *board_mean;
   guint nx, ny;
   double *x_edges_mm, *y_edges_mm;   /* board frame, ascending */
-  GPtrArray *fields;                 /* LwField, ascending in time */
+  GPtrArray *fields;                 /* LwField, ascending in time; empty where MAKER makes them: ask by
+                                      * lw_prediction_field() and lw_prediction_board_c() */
+  LwFieldMaker *maker;               /* inside plan/ only; NULL = fields are stored */
   double board_peak_c;
   LwPoint board_peak_at;
   double board_above_tg_s, board_tg_c; /* time the hottest cell spends above the laminate's Tg */
@@ -97,12 +101,18 @@ void lw_predict_async (LwJob *job, guint plan, const LwPredictOptions *options, 
                        gpointer user_data);
 LwPrediction *lw_predict_finish (GAsyncResult *result, GError **error);
 
+/* Whether it knows the board's surface at all. */
+gboolean lw_prediction_has_field (const LwPrediction *self);
 /* Board-surface temperature at a point and moment, interpolated; NaN off the board. */
 double lw_prediction_board_c (const LwPrediction *self, LwSide side, double x_mm, double y_mm, double t_s);
-/* Field at a moment, interpolated between the stored ones: fills OUT[nx * ny]. */
+/* Field at a moment, interpolated between the stored ones or made: fills OUT[nx * ny]. */
 void lw_prediction_field (const LwPrediction *self, LwSide side, double t_s, float *out);
 /* Value of a trace's array at a moment. */
 double lw_prediction_at (const LwPrediction *self, const double *series, double t_s);
+/* Largest difference between two predictions over the joints and bodies of the parts both have, at every
+ * moment of either, K; NaN when they have no part in common. REF (may be NULL) gets the part's name (transfer
+ * none). */
+double lw_prediction_apart_k (const LwPrediction *a, const LwPrediction *b, const char **ref);
 
 G_END_DECLS
 

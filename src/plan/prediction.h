@@ -6,6 +6,13 @@
 
 G_BEGIN_DECLS
 
+/* Fields that are made when they are asked for. FIELD fills nx * ny values in the board frame and may be
+ * called from any thread. */
+struct _LwFieldMaker {
+  void (*field) (LwFieldMaker *self, LwSide side, double t_s, float *out);
+  void (*free) (LwFieldMaker *self);
+};
+
 /* Empty, with its containers. */
 LwPrediction *lw_prediction_new (void);
 

@@ -45,26 +45,12 @@ const HeatReduced *lw_quick_model (const LwQuick *self);
 guint lw_quick_n_bodies (const LwQuick *self);
 double lw_quick_cell_mm (const LwQuick *self); /* as asked for; 0 = default */
 
-/* What a body must keep, as plain numbers; the words and sources are part-limits.h's. */
-typedef struct {
-  guint part;                        /* index in the job */
-  gboolean is_target;
-  double limit[LW_N_LIMITS];         /* by LwLimitKind; NaN = none */
-  gboolean alarm[LW_N_LIMITS];       /* passing it is watched, it stops nothing */
-  double above_at_c;                 /* level of LW_LIMIT_BODY_TIME_ABOVE_S */
-  double caution_body_c, caution_joint_c; /* NaN = none */
-  double liquidus_c;                 /* of the joints */
-  gboolean ceramic;                  /* ramps count as watched from half the limit on */
-} LwQuickBody;
-
-const LwQuickBody *lw_quick_bodies (const LwQuick *self); /* [n_bodies] */
-
 /* Whether a plan of JOB differs from the model's in nothing but what a drive may vary (set points, times,
- * flows, ambient): same scene, same parts under the same names and limits. Compiles the plan. */
+ * flows, ambient): same scene, same parts under the same names. Compiles the plan. */
 gboolean lw_quick_fits (const LwQuick *self, LwJob *job, guint plan);
 
-/* Set points of a plan as a drive. `heat` borrows from `of`, which holds `job`; HEAT may be changed before
- * it is run. Start from LW_QUICK_DRIVE_INIT. */
+/* Set points of a plan as a drive, marked at the end of the heating. `heat` borrows from `of`, and that from
+ * `job`; HEAT may be changed before it is run. Start from LW_QUICK_DRIVE_INIT. */
 typedef struct {
   HeatDrive heat;
   LwCase *of;
@@ -85,6 +71,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwQuickRun, lw_quick_run_free)
 /* Marches one job; DRIVE NULL: the model's own plan; WANTS may be NULL. */
 gboolean lw_quick_run (const LwQuick *self, LwQuickRun *run, const HeatDrive *drive,
                        const HeatReducedWants *wants, GError **error);
+/* The model's own plan. */
+HeatDrive lw_quick_own_drive (const LwQuick *self);
 /* Of the last march: FIGURES [n_bodies]. */
 void lw_quick_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures);
 /* Of the last march, the target alone: cheaper. */
@@ -99,10 +87,6 @@ LwPrediction *lw_quick_answer (const LwQuick *self, LwQuickRun *run, LwJob *job,
 /* Threads that are made once and kept: as many as there are processors, at most 4, the caller's among them.
  * May be used from several threads at a time, and from inside a job. */
 const HeatParallel *lw_quick_parallel (void);
-
-/* Largest difference between two predictions of the same job over every joint figure and body over the
- * whole profile, K; NaN when they have no part in common. WHERE (may be NULL) gets the part's index in A. */
-double lw_prediction_apart_k (const LwPrediction *a, const LwPrediction *b, guint *where);
 
 G_END_DECLS
 

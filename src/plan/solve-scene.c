@@ -9,8 +9,8 @@ lw_watch_tell (const LwWatch *watch, double done)
     watch->progress (watch->from + (watch->to - watch->from) * CLAMP (done, 0, 1), watch->user);
 }
 
-static bool
-on_progress (double done, void *user)
+bool
+lw_watch_progress (double done, void *user)
 {
   const LwWatch *watch = user;
 
@@ -18,8 +18,8 @@ on_progress (double done, void *user)
   return !g_cancellable_is_cancelled (watch->cancellable);
 }
 
-static void
-set_error (GError **error, HeatStatus status, const char *detail)
+void
+lw_set_heat_error (GError **error, HeatStatus status, const char *detail)
 {
   const char *text = heat_status_text (status);
 
@@ -43,18 +43,18 @@ lw_solve_scene (const HeatScene *scene, const HeatOptions *options, const LwWatc
   HeatStatus status;
 
   if (fault != NULL) {
-    set_error (error, HEAT_BAD_SCENE, fault);
+    lw_set_heat_error (error, HEAT_BAD_SCENE, fault);
     return NULL;
   }
   if (g_cancellable_set_error_if_cancelled (watch->cancellable, error))
     return NULL;
-  own.progress = on_progress;
+  own.progress = lw_watch_progress;
   own.user = (void *) watch;
   status = heat_solver_new (scene, &own, &solver);
   if (status == HEAT_OK)
     status = heat_solver_run (solver, &result);
   if (status == HEAT_OK)
     return result;
-  set_error (error, status, solver != NULL ? heat_solver_detail (solver) : "");
+  lw_set_heat_error (error, status, solver != NULL ? heat_solver_detail (solver) : "");
   return NULL;
 }

@@ -16,6 +16,10 @@ typedef struct {
 } LwWatch;
 
 void lw_watch_tell (const LwWatch *watch, double done);
+/* A HeatProgress whose user is a LwWatch. */
+bool lw_watch_progress (double done, void *watch);
+/* STATUS, which is not HEAT_OK, as an error. DETAIL may be "". */
+void lw_set_heat_error (GError **error, HeatStatus status, const char *detail);
 
 /* NULL with LW_PREDICT_ERROR or G_IO_ERROR_CANCELLED. Free with heat_result_free(). */
 HeatResult *lw_solve_scene (const HeatScene *scene, const HeatOptions *options, const LwWatch *watch,

@@ -164,10 +164,11 @@ void
 lw_profile_view_drag_cancel (LwProfileView *self)
 {
   gboolean edited = self->drag.edited;
+  g_autofree char *key = g_steal_pointer (&self->drag.key);
 
   clear (&self->drag);
   if (edited && self->desk && lw_desk_document (self->desk))
-    lw_document_undo (lw_desk_document (self->desk));
+    lw_document_abandon (lw_desk_document (self->desk), key);
   lw_profile_view_redraw (self, LW_PROFILE_LAYER_BASE);
 }
 

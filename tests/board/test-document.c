@@ -133,6 +133,37 @@ test_merging (void)
   g_string_free (ear.notified, TRUE);
 }
 
+/* A drag that is called off was never there: neither to undo nor to redo. */
+static void
+test_abandon (void)
+{
+  Ear ear = { 0 };
+  g_autoptr (LwDocument) d = make_document (&ear);
+
+  edit (d, 41, "Move", NULL);
+  edit (d, 42, "Move on", NULL);
+  lw_document_mark_saved (d, NULL);
+  lw_document_undo (d);
+  for (int i = 0; i < 5; i++)
+    edit (d, 50 + i, "Drag", "drag");
+  g_assert_null (lw_document_redo_label (d));
+  g_assert_false (lw_document_abandon (d, "another drag"));
+  g_assert_cmpfloat (x_of (d), ==, 54);
+  g_assert_true (lw_document_abandon (d, "drag"));
+  g_assert_cmpfloat (x_of (d), ==, 41);
+  g_assert_cmpstr (lw_document_undo_label (d), ==, "Move");
+  g_assert_cmpstr (lw_document_redo_label (d), ==, "Move on");
+  g_assert_false (lw_document_abandon (d, "drag"));
+  g_assert_true (lw_document_redo (d));
+  g_assert_cmpfloat (x_of (d), ==, 42);
+  g_assert_false (lw_document_modified (d)); /* what was saved is found again */
+  edit (d, 60, "Drag", "drag");
+  lw_document_seal (d);
+  g_assert_false (lw_document_abandon (d, "drag")); /* it has ended: a step like any other */
+  g_assert_cmpfloat (x_of (d), ==, 60);
+  g_string_free (ear.notified, TRUE);
+}
+
 static void
 test_saved_mark (void)
 {
@@ -216,6 +247,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/board/document/history", test_history);
   g_test_add_func ("/board/document/merging", test_merging);
+  g_test_add_func ("/board/document/abandon", test_abandon);
   g_test_add_func ("/board/document/saved-mark", test_saved_mark);
   g_test_add_func ("/board/document/limit", test_limit);
   g_test_add_func ("/board/document/title", test_title);

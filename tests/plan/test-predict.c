@@ -403,6 +403,31 @@ test_fields (void)
   g_assert_cmpfloat_with_epsilon (p->x_edges_mm[p->nx], 100, 1e-9);
 }
 
+/* Two predictions of one job lie apart by what one value was moved, at that part; on other cells by little. */
+static void
+test_apart (void)
+{
+  static const LwPredictOptions quick = { .no_doubt = TRUE, .cell_mm = 2 };
+  static const LwPredictOptions finer = { .no_doubt = TRUE, .cell_mm = 1.5, .step_s = 0.7 };
+  g_autoptr (LwJob) job = bench_job (LW_SIDE_TOP, 0, 0);
+  g_autoptr (LwPrediction) a = predict (job, &quick), b = predict (job, &quick), c = predict (job, &finer);
+  LwPartTrace *last = g_ptr_array_index (b->parts, b->parts->len - 1);
+  const char *ref = NULL;
+  double apart;
+
+  g_assert_cmpfloat (lw_prediction_apart_k (a, b, &ref), ==, 0);
+  last->body_top[b->n_times / 2] += 7.5;
+  g_assert_cmpfloat_with_epsilon (lw_prediction_apart_k (a, b, &ref), 7.5, 1e-9);
+  g_assert_cmpstr (ref, ==, last->ref);
+  g_assert_cmpfloat_with_epsilon (lw_prediction_apart_k (b, a, NULL), 7.5, 1e-9);
+  apart = lw_prediction_apart_k (a, c, NULL); /* other cells, other moments */
+  g_assert_cmpfloat (apart, >, 0);
+  g_assert_cmpfloat (apart, <, 6);
+  g_ptr_array_set_size (b->parts, 0);
+  g_assert_true (isnan (lw_prediction_apart_k (a, b, &ref)));
+  g_assert_null (ref);
+}
+
 /* Target joints stand where the document says, and their extremes are the trace's. */
 static void
 test_target_joints (void)
@@ -447,5 +472,6 @@ main (int argc, char **argv)
   g_test_add_func ("/predict/async/refused", test_async_refused);
   g_test_add_func ("/predict/read/fields", test_fields);
   g_test_add_func ("/predict/read/target-joints", test_target_joints);
+  g_test_add_func ("/predict/read/apart", test_apart);
   return g_test_run ();
 }

@@ -170,6 +170,8 @@ test_cancel_reverts (void)
   g_assert_true (stage_job (&stage) != before);
   lw_board_view_drag_cancel (view (&stage));
   g_assert_true (stage_job (&stage) == before);
+  g_assert_null (lw_document_undo_label (stage.document)); /* as if it had never been */
+  g_assert_null (lw_document_redo_label (stage.document));
   lw_board_view_drag_update (view (&stage), 500, 500, FALSE); /* the rest of the motion does nothing */
   lw_board_view_drag_end (view (&stage));
   g_assert_true (stage_job (&stage) == before);

@@ -125,6 +125,8 @@ test_cancel_reverts (void)
   g_assert_true (stage_job (&stage) != before);
   lw_profile_view_drag_cancel (view (&stage));
   g_assert_true (stage_job (&stage) == before);
+  g_assert_null (lw_document_undo_label (stage.document)); /* as if it had never been */
+  g_assert_null (lw_document_redo_label (stage.document));
   lw_job_unref (before);
   stage_close (&stage);
 }

@@ -1,0 +1,139 @@
+/* A run of the reduced model as a prediction, whose fields are made when they are looked at. */
+#include "plan/quick.h"
+
+#include <string.h>
+
+#include "plan/map-result.h"
+#include "plan/prediction.h"
+#include "plan/quick-inside.h"
+#include "plan/solve-scene.h"
+
+/* ---- fields ---- */
+
+/* The last field of each side is kept: a view asks for the same one again and again. */
+typedef struct {
+  LwFieldMaker maker;
+  LwQuick *quick;
+  HeatReducedPast *past;
+  gboolean flipped;
+  gsize nx, ny;
+  GMutex lock; /* guards the rest */
+  double kept_s[2];
+  float *kept[2];
+} Past;
+
+static void
+mirror_rows (float *field, gsize nx, gsize ny)
+{
+  for (gsize iy = 0; iy < ny; iy++)
+    for (gsize ix = 0; ix < nx / 2; ix++) {
+      float *a = &field[iy * nx + ix], *b = &field[iy * nx + nx - 1 - ix], t = *a;
+      *a = *b;
+      *b = t;
+    }
+}
+
+static void
+make_field (Past *past, LwSide side, double t_s, float *out)
+{
+  gboolean upper = (side == LW_SIDE_TOP) != past->flipped; /* in the scene */
+
+  heat_reduced_field (lw_quick_model (past->quick), past->past, t_s, upper ? out : NULL,
+                      upper ? NULL : out);
+  if (past->flipped)
+    mirror_rows (out, past->nx, past->ny);
+}
+
+static void
+past_field (LwFieldMaker *maker, LwSide side, double t_s, float *out)
+{
+  Past *past = (Past *) maker;
+  gsize n = past->nx * past->ny;
+
+  g_mutex_lock (&past->lock);
+  if (past->kept[side] == NULL || past->kept_s[side] != t_s) {
+    if (past->kept[side] == NULL)
+      past->kept[side] = g_new (float, n);
+    make_field (past, side, t_s, past->kept[side]);
+    past->kept_s[side] = t_s;
+  }
+  memcpy (out, past->kept[side], n * sizeof *out);
+  g_mutex_unlock (&past->lock);
+}
+
+static void
+past_free (LwFieldMaker *maker)
+{
+  Past *past = (Past *) maker;
+
+  heat_reduced_past_free (past->past);
+  lw_quick_unref (past->quick);
+  g_free (past->kept[0]);
+  g_free (past->kept[1]);
+  g_mutex_clear (&past->lock);
+  g_free (past);
+}
+
+static LwFieldMaker *
+past_new (const LwQuick *quick, HeatReducedPast *heat, const LwPrediction *to)
+{
+  Past *past = g_new0 (Past, 1);
+
+  past->maker = (LwFieldMaker){ past_field, past_free };
+  past->quick = lw_quick_ref ((LwQuick *) quick);
+  past->past = heat;
+  past->flipped = to->flipped;
+  past->nx = to->nx;
+  past->ny = to->ny;
+  g_mutex_init (&past->lock);
+  return &past->maker;
+}
+
+/* The reduced march keeps no cell's peak: the place is that of the hottest moment. */
+static void
+find_board_peak (LwPrediction *to)
+{
+  gsize n = (gsize) to->nx * to->ny;
+  g_autofree float *field = g_new (float, MAX (n, 1));
+  guint at = 0;
+
+  for (guint i = 1; i < to->n_times; i++)
+    if (to->board_max[i] > to->board_max[at])
+      at = i;
+  for (LwSide side = LW_SIDE_TOP; side <= LW_SIDE_BOTTOM; side++) {
+    lw_prediction_field (to, side, to->t_s[at], field);
+    for (gsize i = 0; i < n; i++)
+      if (field[i] > to->board_peak_c) {
+        to->board_peak_c = field[i];
+        to->board_peak_at = (LwPoint){ 0.5 * (to->x_edges_mm[i % to->nx] + to->x_edges_mm[i % to->nx + 1]),
+                                       0.5 * (to->y_edges_mm[i / to->nx] + to->y_edges_mm[i / to->nx + 1]) };
+      }
+  }
+}
+
+/* ---- the whole ---- */
+
+LwPrediction *
+lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *drive, GError **error)
+{
+  const LwCase *of = drive != NULL ? drive->of : lw_quick_case (self);
+  g_autoptr (HeatResult) result = NULL;
+  LwPrediction *to;
+  HeatReducedPast *past;
+  HeatStatus status = heat_reduced_result (lw_quick_model (self), lw_quick_run_heat (run), &result);
+
+  if (status != HEAT_OK) {
+    lw_set_heat_error (error, status, heat_reduced_detail (lw_quick_run_heat (run)));
+    return NULL;
+  }
+  past = heat_reduced_past_new (lw_quick_model (self), lw_quick_run_heat (run));
+  if (past == NULL) {
+    lw_set_heat_error (error, HEAT_NO_MEMORY, "");
+    return NULL;
+  }
+  to = lw_map_result (of, result);
+  to->full = FALSE;
+  to->maker = past_new (self, past, to);
+  find_board_peak (to);
+  return to;
+}
