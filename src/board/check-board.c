@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/copper-map.h"
 #include "board/job-check.h"
 #include "board/library.h"
 
@@ -165,10 +166,43 @@ check_copper (LwCheck *check, const LwBoard *board)
     }
 }
 
+/* A damaged map would be quietly left out of every computation. */
+static void
+check_copper_map (LwCheck *check, const LwBoard *board)
+{
+  const LwCopperMap *map = board->copper_map;
+  guint64 cells = map != NULL ? (guint64) map->columns * map->rows : 0;
+
+  if (map == NULL)
+    return;
+  if (cells == 0 || cells > LW_COPPER_MAP_CELLS_MAX)
+    {
+      lw_check_stop (check, g_strdup ("board.copper_map"), _("has %" G_GUINT64_FORMAT " cells; 1 to %u are read"), cells,
+                     LW_COPPER_MAP_CELLS_MAX);
+      return;
+    }
+  for (guint i = 0; i < map->covers->len; i++)
+    {
+      const LwLayerCover *cover = g_ptr_array_index (map->covers, i);
+      g_autofree guint8 *unpacked = lw_copper_map_cells (map, i);
+
+      if (unpacked == NULL)
+        lw_check_stop (check, LW_PATH ("board.copper_map.covers[%u].cells", i),
+                       _("cannot be unpacked to %" G_GUINT64_FORMAT " cells"), cells);
+      if (!has_copper_layer (board, cover->layer))
+        lw_check_note (check, LW_PATH ("board.copper_map.covers[%u].layer", i),
+                       _("no copper layer is named “%s”; its map is left out"), cover->layer);
+      if (lw_copper_map_find (map, cover->layer) != (int) i)
+        lw_check_note (check, LW_PATH ("board.copper_map.covers[%u].layer", i),
+                       _("a second map of “%s” is left out"), cover->layer);
+    }
+}
+
 void
 lw_check_board (LwCheck *check)
 {
   check_outline (check, check->job->board);
   check_layers (check, check->job->board);
   check_copper (check, check->job->board);
+  check_copper_map (check, check->job->board);
 }

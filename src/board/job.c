@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "board/copper-map.h"
 #include "board/library.h"
 #include "board/types.h"
 
@@ -33,6 +34,8 @@
 DEFINE_COUNTED (LwLayer, lw_layer)
 DEFINE_COUNTED (LwCopperRegion, lw_copper_region)
 DEFINE_COUNTED (LwViaField, lw_via_field)
+DEFINE_COUNTED (LwLayerCover, lw_layer_cover)
+DEFINE_COUNTED (LwCopperMap, lw_copper_map)
 DEFINE_COUNTED (LwBoard, lw_board)
 DEFINE_COUNTED (LwBodyLayer, lw_body_layer)
 DEFINE_COUNTED (LwPackage, lw_package)

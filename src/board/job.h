@@ -66,6 +66,8 @@ typedef struct {
   JsonObject *extra;
 } LwViaField;
 
+typedef struct _LwCopperMap LwCopperMap; /* copper-map.h */
+
 typedef struct {
   char *name;
   double thickness_mm;
@@ -75,6 +77,7 @@ typedef struct {
   GPtrArray *layers;         /* LwLayer, top to bottom; may be empty: a stated default is used */
   GPtrArray *copper_regions; /* LwCopperRegion */
   GPtrArray *via_fields;     /* LwViaField */
+  LwCopperMap *copper_map;   /* local cover from plotted layers, NULL = none */
   double emissivity;
   /* Prescribed, NaN = compute from the stack-up. */
   double prescribed_k_in_plane_w_per_mk, prescribed_k_through_w_per_mk;

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stddef.h>
 
+#include "board/copper-map.h"
 #include "board/job.h"
 
 /* Nothing on a bench is farther than this from the board's origin; a number beyond it is a slip. */
@@ -145,6 +146,22 @@ static const LwField lw_via_field_fields[] = {
 };
 COUNTED_TYPE (lw_via_field, LwViaField);
 
+static const LwField lw_layer_cover_fields[] = {
+  TEXT (LwLayerCover, layer, "layer", "", REQUIRED),
+  TEXT (LwLayerCover, cells, "cells", "", REQUIRED),
+};
+COUNTED_TYPE (lw_layer_cover, LwLayerCover);
+
+static const LwField lw_copper_map_fields[] = {
+  NUMBER (LwCopperMap, x_mm, "x_mm", -REACH_MM, REACH_MM, 0.0, REQUIRED),
+  NUMBER (LwCopperMap, y_mm, "y_mm", -REACH_MM, REACH_MM, 0.0, REQUIRED),
+  NUMBER (LwCopperMap, cell_mm, "cell_mm", 0.0, 100.0, 0.5, REQUIRED | ABOVE),
+  COUNT (LwCopperMap, columns, "columns", LW_COPPER_MAP_CELLS_MAX, 0.0),
+  COUNT (LwCopperMap, rows, "rows", LW_COPPER_MAP_CELLS_MAX, 0.0),
+  ARRAY (LW_FIELD_MANY, LwCopperMap, covers, "covers", &lw_layer_cover_type, 200, ESSENTIAL),
+};
+COUNTED_TYPE (lw_copper_map, LwCopperMap);
+
 static const LwField board_prescribed_fields[] = {
   NUMBER (LwBoard, prescribed_k_in_plane_w_per_mk, "k_in_plane_w_per_mk", 0.0, 5000.0, NAN, NULLABLE | ABOVE),
   NUMBER (LwBoard, prescribed_k_through_w_per_mk, "k_through_w_per_mk", 0.0, 5000.0, NAN, NULLABLE | ABOVE),
@@ -163,6 +180,7 @@ static const LwField lw_board_fields[] = {
   ARRAY (LW_FIELD_MANY, LwBoard, layers, "stack_up", &lw_layer_type, 200, 0),
   ARRAY (LW_FIELD_MANY, LwBoard, copper_regions, "copper_regions", &lw_copper_region_type, 20000, 0),
   ARRAY (LW_FIELD_MANY, LwBoard, via_fields, "via_fields", &lw_via_field_type, 20000, 0),
+  CHILD (LW_FIELD_ONE, LwBoard, copper_map, "copper_map", &lw_copper_map_type, NULLABLE),
   NUMBER (LwBoard, emissivity, "emissivity", 0.0, 1.0, 0.9, 0),
   NEST ("prescribed", &board_prescribed_type, 0),
 };

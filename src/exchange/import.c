@@ -6,6 +6,7 @@
 #include "board/job-file.h"
 #include "exchange/centroid.h"
 #include "exchange/notes.h"
+#include "exchange/unknowns.h"
 
 /* An IDF board of 10,000 parts takes one; memory is some five times the file. */
 #define MAX_IDF_BYTES (64u * 1024u * 1024u)
@@ -19,6 +20,8 @@ lw_import_free (LwImport *import)
     return;
   lw_job_unref (import->job);
   g_clear_pointer (&import->warnings, g_ptr_array_unref);
+  g_clear_pointer (&import->unknowns, g_ptr_array_unref);
+  g_clear_pointer (&import->sources, g_ptr_array_unref);
   g_free (import->format);
   g_free (import);
 }
@@ -282,8 +285,8 @@ import_document (GFile *file, const char *name, GCancellable *cancellable, GErro
   return import;
 }
 
-LwImport *
-lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
+static LwImport *
+import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
 {
   g_autofree char *name = display_name (file);
   g_autoptr (GByteArray) bytes = NULL;
@@ -309,4 +312,14 @@ lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **erro
   if (format == FORMAT_CENTROID)
     return lw_import_centroid_guessed (name, (const char *) bytes->data, bytes->len, error);
   return import_idf (name, bytes, file, partner, cancellable, error);
+}
+
+LwImport *
+lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
+{
+  LwImport *import = import_by_content (file, partner, cancellable, error);
+
+  if (import != NULL)
+    lw_import_list_unknowns (import);
+  return import;
 }

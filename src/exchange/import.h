@@ -22,11 +22,43 @@ typedef struct {
   char *text; /* translated */
 } LwImportWarning;
 
+/* What the files do not say, to be measured or looked up. */
+typedef enum
+{
+  LW_UNKNOWN_OUTLINE,   /* none, or a stated substitute */
+  LW_UNKNOWN_THICKNESS,
+  LW_UNKNOWN_STACK_UP,  /* layers */
+  LW_UNKNOWN_COPPER,    /* how much of the layers is copper */
+  LW_UNKNOWN_PARTS,     /* none at all */
+  LW_UNKNOWN_BODY,      /* size of a part's body */
+  LW_UNKNOWN_HEIGHT     /* of a part */
+} LwUnknownKind;
+
+typedef struct {
+  LwUnknownKind kind;
+  char *what; /* body and height: the package, else NULL */
+  char *refs; /* of the parts concerned, "C1, C2, C7"; NULL with the board itself */
+  guint n_parts;
+  char *text; /* translated: what to measure */
+} LwImportUnknown;
+
+/* What became of a file. */
+typedef struct {
+  char *file;   /* base name */
+  char *format; /* "IDF 3.0", "Gerber X2", ...; NULL: not a format that is read */
+  char *taken;  /* translated: what the job has from it; NULL: nothing */
+} LwImportSource;
+
 typedef struct {
   LwJob *job;
   GPtrArray *warnings; /* LwImportWarning */
-  char *format;        /* "IDF 3.0", "Leeward 1" */
+  char *format;        /* "IDF 3.0", "Leeward 1"; several are joined by " + " */
+  GPtrArray *unknowns; /* LwImportUnknown; filled in by lw_import() and lw_import_many() */
+  GPtrArray *sources;  /* LwImportSource; filled in by lw_import_many() alone, else NULL */
 } LwImport;
+
+/* Called now and then from the calling thread, with 0..1. */
+typedef void (*LwImportProgress) (double done, gpointer user_data);
 
 void lw_import_free (LwImport *import);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
@@ -35,6 +67,23 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
  * second file of a pair or NULL: then one of the same base name is looked for beside it. On error the
  * message is "NAME:LINE: reason" and nothing is returned. */
 LwImport *lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error);
+/* Opens several files of one board together. Each of FILES may be a file, a folder (looked through, four
+ * deep) or an archive (.zip, .tar and its packed forms, .7z); files that no reader knows are listed in
+ * `sources` and passed over. What each file tells is taken by this order, an assumed value coming last:
+ *
+ *   outline     Gerber profile, IPC-2581, IDF, IPC-D-356
+ *   thickness   IPC-2581, Gerber job file, IDF
+ *   stack-up    IPC-2581, Gerber job file
+ *   copper      Gerber, IPC-2581
+ *   parts       IPC-2581, Gerber component layers, IDF, centroid table, IPC-D-356; parts that the first
+ *               lacks are added from the others
+ *   bodies      IDF, IPC-2581, Gerber component layers
+ *   heights     IDF, IPC-2581, centroid table, Gerber component layers
+ *
+ * Boards with another origin are shifted onto the first by their parts or outlines, which is told. Where
+ * two files contradict each other a warning names both values. PROGRESS may be NULL. */
+LwImport *lw_import_many (GFile *const *files, guint n_files, LwImportProgress progress,
+                          gpointer user_data, GCancellable *cancellable, GError **error);
 /* The IDF reader on text already in memory (LIBRARY may be NULL). */
 LwImport *lw_import_idf (const char *board_name, const char *board, gsize board_length,
                          const char *library_name, const char *library, gsize library_length,

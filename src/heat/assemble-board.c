@@ -1,12 +1,11 @@
 /* The board's part of the network. */
 #include <math.h>
 
+#include "heat/assemble-raster.h"
 #include "heat/network.h"
 
 /* Through conductivity and in-plane conductivity per board node are kept until the faces are done. */
-typedef struct {
-  double *kin, *kthr, *rhoc;
-} Solids;
+typedef HeatSolids Solids;
 
 static bool
 fill_layers (HeatArena *arena, const HeatNetwork *net, Solids *solids)
@@ -141,7 +140,7 @@ heat_board_assemble (HeatArena *arena, HeatNetwork *net)
 {
   Solids solids;
   if (!clip_board (arena, net) || !fill_layers (arena, net, &solids)
-      || !add_patches (arena, net, &solids))
+      || !add_patches (arena, net, &solids) || !heat_raster_add (net, arena->countdown, &solids))
     return false;
   finish_solids (net, &solids);
   for (size_t layer = 0; layer < net->scene->board.n_layers; layer++)

@@ -39,6 +39,36 @@ layer_fault (const HeatLayer *l)
 }
 
 static const char *
+sheet_fault (const HeatSheet *sheet, size_t n_cells, size_t n_layers)
+{
+  if (sheet->layer >= n_layers)
+    return "a sheet of the raster names a layer that does not exist";
+  if (!sheet->add_k_in_w_mk || !sheet->add_k_thr_w_mk || !sheet->add_rho_c_j_m3k)
+    return "a sheet of the raster has no values";
+  for (size_t i = 0; i < n_cells; i++)
+    if (!isfinite (sheet->add_k_in_w_mk[i]) || !isfinite (sheet->add_k_thr_w_mk[i])
+        || !isfinite (sheet->add_rho_c_j_m3k[i]))
+      return "a value of the raster is not a number";
+  return NULL;
+}
+
+static const char *
+raster_fault (const HeatRaster *r, size_t n_layers)
+{
+  const char *fault = NULL;
+  if (!r)
+    return NULL;
+  if (!within (r->origin.x, -100, 100) || !within (r->origin.y, -100, 100)
+      || !within (r->cell_m, 1e-6, 1))
+    return "the raster's place or cell size is out of range";
+  if (!r->nx || !r->ny || r->nx > 10000000 / r->ny || (r->n_sheets && !r->sheets))
+    return "the raster has no cells, or too many";
+  for (size_t i = 0; i < r->n_sheets && !fault; i++)
+    fault = sheet_fault (&r->sheets[i], r->nx * r->ny, n_layers);
+  return fault;
+}
+
+static const char *
 board_fault (const HeatBoard *b)
 {
   const char *fault = NULL;
@@ -63,6 +93,8 @@ board_fault (const HeatBoard *b)
              && isfinite (b->patches[i].add_rho_c_j_m3k)))
       fault = "a patch's value is not a number";
   }
+  if (!fault)
+    fault = raster_fault (b->raster, b->n_layers);
   if (!fault && !within (b->emissivity, 0, 1))
     fault = "the board's emissivity is not between 0 and 1";
   return fault;

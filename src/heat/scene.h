@@ -41,6 +41,22 @@ typedef struct {
   double add_rho_c_j_m3k;
 } HeatPatch;
 
+/* Values ADDED to the properties of layer LAYER cell by cell, as patches are; nx * ny each, row-major. */
+typedef struct {
+  size_t layer;
+  const float *add_k_in_w_mk, *add_k_thr_w_mk, *add_rho_c_j_m3k;
+} HeatSheet;
+
+/* Square cells from ORIGIN (their low corner); what lies outside them has nothing added. A cell's values hold
+ * for what the board has of it. */
+typedef struct {
+  HeatXY origin;
+  double cell_m;
+  size_t nx, ny;
+  const HeatSheet *sheets;
+  size_t n_sheets;
+} HeatRaster;
+
 typedef struct {
   const HeatLoop *loops; /* [0] the edge, [1..] cut-outs */
   size_t n_loops;
@@ -48,7 +64,8 @@ typedef struct {
   size_t n_layers;
   const HeatPatch *patches;
   size_t n_patches;
-  double emissivity; /* 0..1, both faces */
+  const HeatRaster *raster; /* NULL: none */
+  double emissivity;        /* 0..1, both faces */
 } HeatBoard;
 
 enum { HEAT_BODY_LAYERS_MAX = 4 };

@@ -59,6 +59,8 @@ add_region (LwCase *self, const LwStack *stack, const LwCopperRegion *region, gu
                                          region->layer));
     return;
   }
+  if (lw_case_is_mapped (self, stack, sheet))
+    return;
   for (guint layer = 0; layer < n; layer++) {
     guint slice = slice_of (self, layer, n);
     double z0 = stack->thickness_m * slice / n, z1 = stack->thickness_m * (slice + 1) / n;
@@ -153,9 +155,10 @@ lw_case_add_board (LwCase *self)
   g_autoptr (LwStack) stack = lw_stack_new (board);
   guint n = count_slices (stack->thickness_m);
   HeatLayer *layers = lw_case_alloc (self, n, sizeof (HeatLayer));
+  g_autofree guint *slices = g_new (guint, n);
 
   for (guint layer = 0; layer < n; layer++) {
-    guint slice = slice_of (self, layer, n);
+    guint slice = slices[layer] = slice_of (self, layer, n);
     layers[layer] = lw_stack_slice (stack, stack->thickness_m * slice / n,
                                     stack->thickness_m * (slice + 1) / n, -1, 0);
     prescribe (board, &layers[layer]);
@@ -166,6 +169,7 @@ lw_case_add_board (LwCase *self)
   self->td_c = stack->td_c;
   add_outline (self);
   add_patches (self, stack, n);
+  lw_case_add_copper (self, stack, slices, n);
   self->scene.board.emissivity = isnan (board->emissivity) ? default_emissivity : board->emissivity;
   if (films->given && !isnan (films->board_emissivity))
     self->scene.board.emissivity = films->board_emissivity;

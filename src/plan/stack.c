@@ -160,13 +160,13 @@ lw_stack_free (LwStack *self)
 }
 
 HeatLayer
-lw_stack_slice (const LwStack *self, double z0, double z1, int sheet, double cover)
+lw_stack_slice_covered (const LwStack *self, double z0, double z1, const double *covers)
 {
   double top = 0, along = 0, across = 0, heat = 0, whole = 0;
 
   for (guint i = 0; i < self->sheets->len; i++) {
     const LwSheet *s = &g_array_index (self->sheets, LwSheet, i);
-    double f = (int) i == sheet ? CLAMP (cover, 0, 1) : s->cover;
+    double f = covers != NULL && !isnan (covers[i]) ? CLAMP (covers[i], 0, 1) : s->cover;
     double t = fmin (z1, top + s->thickness_m) - fmax (z0, top);
     top += s->thickness_m;
     if (t <= 0)
@@ -177,6 +177,19 @@ lw_stack_slice (const LwStack *self, double z0, double z1, int sheet, double cov
     whole += t;
   }
   return (HeatLayer){ z1 - z0, along / whole, whole / across, heat / whole };
+}
+
+HeatLayer
+lw_stack_slice (const LwStack *self, double z0, double z1, int sheet, double cover)
+{
+  g_autofree double *covers = NULL;
+
+  if (sheet < 0)
+    return lw_stack_slice_covered (self, z0, z1, NULL);
+  covers = g_new (double, self->sheets->len);
+  for (guint i = 0; i < self->sheets->len; i++)
+    covers[i] = (int) i == sheet ? cover : NAN;
+  return lw_stack_slice_covered (self, z0, z1, covers);
 }
 
 int

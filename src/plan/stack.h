@@ -43,6 +43,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwStack, lw_stack_free)
 /* Properties of the slice from Z0 to Z1 (m below the top face), with sheet SHEET (or -1) taken to have
  * the cover COVER instead of its own. */
 HeatLayer lw_stack_slice (const LwStack *self, double z0, double z1, int sheet, double cover);
+/* The same with a cover for every sheet (NaN = its own); NULL: all their own. */
+HeatLayer lw_stack_slice_covered (const LwStack *self, double z0, double z1, const double *covers);
 /* Index of the sheet of that name, or -1. */
 int lw_stack_find (const LwStack *self, const char *name);
 /* Cross-section of copper per area of a via field, 0..1. */
