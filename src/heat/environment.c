@@ -42,17 +42,16 @@ prescribed_gas (const HeatScene *scene, HeatEnvironment *env)
 
 /* The stream gives up eps (Tgas - Tsurface) on its way out and goes on as spill. */
 static void
-computed_gas (const HeatScene *scene, const HeatFaces *faces, double flow, double surface_c,
-              HeatEnvironment *env)
+computed_gas (const HeatScene *scene, const HeatSeen *seen, double flow, HeatEnvironment *env)
 {
   const HeatNozzle *n = &scene->nozzle;
   env->film = heat_nozzle_film (n->round, n->length_m, n->width_m, n->height_m, flow, env->gas_c,
                                 target_radius (scene));
   env->mass_kg_s = env->film.mass_kg_s;
   env->gas_h_bare = env->film.h_w_m2k * scene->scale_nozzle_film;
-  double ntu = env->gas_h_bare * faces->inside_m2 / (env->mass_kg_s * heat_air (env->gas_c).cp);
+  double ntu = env->gas_h_bare * seen->inside_m2 / (env->mass_kg_s * heat_air (env->gas_c).cp);
   env->gas_h = env->gas_h_bare * heat_stream_weakening (ntu);
-  env->gas_out_c = env->gas_c - heat_stream_effectiveness (ntu) * (env->gas_c - surface_c);
+  env->gas_out_c = env->gas_c - heat_stream_effectiveness (ntu) * (env->gas_c - seen->inside_c);
   for (size_t k = 0; k < HEAT_SPILL_N; k++) {
     double s = (double) k / (HEAT_SPILL_N - 1);
     HeatSpill spill = heat_spill (nozzle_perimeter (n), n->skirt_gap_m, env->mass_kg_s, env->gas_out_c,
@@ -60,6 +59,12 @@ computed_gas (const HeatScene *scene, const HeatFaces *faces, double flow, doubl
     env->spill_h[k] = spill.h_w_m2k * scene->scale_nozzle_film;
     env->spill_c[k] = scene->room.air_c + spill.excess_share * (env->gas_out_c - scene->room.air_c);
   }
+}
+
+static bool
+has_bath_film (const HeatPreheat *p)
+{
+  return p->kind == HEAT_PREHEAT_AIR && p->set_c.n > 0 && !(p->prescribed_h_w_m2k > 0);
 }
 
 static double
@@ -78,56 +83,60 @@ mean_down (const HeatFaces *f)
 /* Forced part from the bath, free part from the warmth of its air: third powers add (Bergman et al., 7th
  * ed., section 9.9, mixed convection, n = 3). */
 static double
-bath_film (const HeatScene *scene, const HeatFaces *faces, double air_c)
+bath_film (const HeatScene *scene, double below_c, double air_c)
 {
   const HeatPreheat *p = &scene->preheat;
   double forced
       = heat_preheat_air_film (p->speed_m_s, fmin (p->length_m, p->width_m), p->gap_m, air_c, NULL);
   double length = p->length_m * p->width_m / (2 * (p->length_m + p->width_m));
-  double below_c
-      = mean_down (faces); /* a cold face over warm air drives it as a hot one below cold air does */
+  /* A cold face over warm air drives it as a hot one below cold air does. */
   double free_h = below_c < air_c ? heat_free_film_up (below_c, air_c, length)
                                   : heat_free_film_down (below_c, air_c, length);
   return cbrt (forced * forced * forced + free_h * free_h * free_h);
 }
 
 static void
-set_preheat (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
+set_preheat (const HeatScene *scene, const HeatSeen *seen, double t_s, HeatSide side,
              HeatEnvironment *env)
 {
   const HeatPreheat *p = &scene->preheat;
   env->pre_on = p->kind != HEAT_PREHEAT_NONE && p->set_c.n > 0;
   if (!env->pre_on)
     return;
-  env->pre_c = heat_table_lagged (&p->set_c, p->lag_s, t_s, side);
-  if (p->prescribed_h_w_m2k > 0)
-    env->pre_h = p->prescribed_h_w_m2k;
-  else
-    env->pre_h = p->kind == HEAT_PREHEAT_AIR ? bath_film (scene, faces, env->pre_c) : 0;
+  env->pre_c = heat_table_lagged (&p->set_c, p->lag_s, t_s, side) + seen->preheat_add_k;
+  env->pre_h = has_bath_film (p) ? bath_film (scene, seen->below_c, env->pre_c) : p->prescribed_h_w_m2k;
   env->pre_h *= scene->scale_preheat_film;
   env->pre_scale = scene->scale_preheat_film;
 }
 
+HeatSeen
+heat_faces_seen (const HeatScene *scene, const HeatFaces *faces, double inside_c)
+{
+  return (HeatSeen){ .inside_m2 = faces->inside_m2,
+                     .inside_c = inside_c,
+                     .below_c = has_bath_film (&scene->preheat) ? mean_down (faces) : 0 };
+}
+
 void
-heat_environment_at (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
-                     double surface_c, HeatEnvironment *env)
+heat_environment_at (const HeatScene *scene, const HeatSeen *seen, double t_s, HeatSide side,
+                     HeatEnvironment *env)
 {
   const HeatNozzle *n = &scene->nozzle;
   *env = (HeatEnvironment){ .gas_c = NAN, .gas_out_c = NAN };
   double flow = n->present && n->set_c.n ? heat_table_at (&n->flow_m3_s, t_s, side) : 0;
   env->gas_on = flow > 0;
   if (env->gas_on) {
-    env->gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side);
+    env->gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side) + seen->gas_add_k;
     if (n->prescribed_h_w_m2k > 0)
       prescribed_gas (scene, env);
     else
-      computed_gas (scene, faces, flow, surface_c, env);
+      computed_gas (scene, seen, flow, env);
   }
-  set_preheat (scene, faces, t_s, side, env);
+  set_preheat (scene, seen, t_s, side, env);
 }
 
-static double
-spill_value (const double *table, double at)
+double
+heat_spill_value (const double *table, double at)
 {
   size_t k = (size_t) at;
   if (k >= HEAT_SPILL_N - 1)
@@ -158,9 +167,9 @@ refresh_upper (const HeatScene *scene, const HeatEnvironment *env, const HeatFac
   if (env->gas_on) {
     open = 1 - f->in_area[i];
     if (f->spill[i] > 0) {
-      double spill = f->spill[i] * spill_value (env->spill_h, f->spill_at[i]);
+      double spill = f->spill[i] * heat_spill_value (env->spill_h, f->spill_at[i]);
       f->hl[i] = spill;
-      f->ht[i] = spill * spill_value (env->spill_c, f->spill_at[i]);
+      f->ht[i] = spill * heat_spill_value (env->spill_c, f->spill_at[i]);
       still = spill < open * SPILL_TAKES_OVER ? 1 - spill / (open * SPILL_TAKES_OVER) : 0;
     }
   }
@@ -344,8 +353,8 @@ upper_flows (const HeatEnvironment *env, const HeatFaces *f, const HeatFaceClass
     if (f->in_film[i] > 0)
       flows->nozzle += f->area[i] * f->in_film[i] * env->gas_h * (f->ts[i] - env->gas_c);
     if (f->spill[i] > 0)
-      flows->spill += f->area[i] * f->spill[i] * spill_value (env->spill_h, f->spill_at[i])
-                      * (f->ts[i] - spill_value (env->spill_c, f->spill_at[i]));
+      flows->spill += f->area[i] * f->spill[i] * heat_spill_value (env->spill_h, f->spill_at[i])
+                      * (f->ts[i] - heat_spill_value (env->spill_c, f->spill_at[i]));
   }
 }
 

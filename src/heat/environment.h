@@ -20,9 +20,20 @@ typedef struct {
   double nozzle, spill, preheat, room, clamps;
 } HeatFlows;
 
-/* State of the sources at T; SURFACE_C is the mean temperature of what lies inside the nozzle. */
-void heat_environment_at (const HeatScene *scene, const HeatFaces *faces, double t_s, HeatSide side,
-                          double surface_c, HeatEnvironment *env);
+/* What the sources feel of the surfaces, and how far what they deliver is off what the scene says. */
+typedef struct {
+  double inside_m2; /* area inside the nozzle's inner outline */
+  double inside_c;  /* its mean surface temperature */
+  double below_c;   /* mean of the lower faces over a preheater, where its film depends on it */
+  double gas_add_k, preheat_add_k;
+} HeatSeen;
+
+HeatSeen heat_faces_seen (const HeatScene *scene, const HeatFaces *faces, double inside_c);
+/* State of the sources at T. */
+void heat_environment_at (const HeatScene *scene, const HeatSeen *seen, double t_s, HeatSide side,
+                          HeatEnvironment *env);
+/* Of a table of the spill, at a place in it. */
+double heat_spill_value (const double *table, double at);
 /* Puts it into the faces' hl, ht, wc, er, where anything they see has changed. */
 void heat_faces_refresh (const HeatScene *scene, const HeatEnvironment *env, HeatFaces *faces);
 /* Surface temperatures (one Newton step from those stored), flux and slope for node temperatures T. */

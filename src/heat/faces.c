@@ -205,7 +205,7 @@ take_maps (HeatArena *arena, const HeatNetwork *net, HeatFaces *f)
   f->up = HEAT_TAKE (arena, uint32_t, columns);
   f->down = HEAT_TAKE (arena, uint32_t, columns);
   f->far = HEAT_TAKE (arena, uint32_t *, net->scene->n_bodies);
-  f->classes = HEAT_TAKE (arena, HeatFaceClass, N_HEIGHTS + 4);
+  f->classes = HEAT_TAKE (arena, HeatFaceClass, HEAT_FACE_CLASSES_MAX);
   if (!f->up || !f->down || !f->far || !f->classes)
     return false;
   for (size_t i = 0; i < net->scene->n_bodies; i++) {

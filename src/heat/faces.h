@@ -12,6 +12,7 @@
 
 #include "heat/network.h"
 
+enum { HEAT_FACE_CLASSES_MAX = 16 };
 typedef enum { HEAT_FACE_UP, HEAT_FACE_DOWN, HEAT_FACE_SIDE } HeatFaceKind;
 
 /* Faces that share a free-convection table. */

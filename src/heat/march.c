@@ -225,7 +225,8 @@ set_fluxes (HeatMarch *m, double t_s, HeatSide side, bool follow)
   if (follow)
     heat_faces_follow (m->faces, m->t);
   else {
-    heat_environment_at (m->scene, m->faces, t_s, side, m->surface_c, &m->env);
+    HeatSeen seen = heat_faces_seen (m->scene, m->faces, m->surface_c);
+    heat_environment_at (m->scene, &seen, t_s, side, &m->env);
     heat_faces_refresh (m->scene, &m->env, m->faces);
     heat_faces_flux (m->scene, &m->env, m->faces, m->t);
   }

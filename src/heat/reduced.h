@@ -34,6 +34,7 @@ typedef struct {
   size_t max_nodes;              /* as in HeatOptions; 0 = default */
   double error_k;                /* wanted error of the linear part, by estimate; 0 = default (0.03 K) */
   bool scout;                    /* fewer zones and vectors, for searching and sampling */
+  bool vary_conductance;         /* drives may change scale_conductivity and scale_joint */
   const HeatParallel *parallel;  /* NULL: one thing after the other */
   const HeatReduced *near;       /* a model of a scene that differs in little (a moved nozzle or part, another
                                   * preheat area): what the change leaves alone is taken over, and its

@@ -5,6 +5,12 @@
 
 #include "heat/march.h"
 
+/* Largest default cell: with it, halving all cells of the benchmark job with five bodies moves no figure
+ * by more than 0.5 K (tests/heat/test-solve-mesh.c). */
+#define HEAT_DEFAULT_COARSE_M 5e-3
+#define HEAT_DEFAULT_CELL_M 1e-3
+#define HEAT_DEFAULT_MAX_NODES 4000000
+
 struct HeatSolver {
   HeatArena arena;
   const HeatScene *scene;
@@ -19,6 +25,12 @@ struct HeatSolver {
   long countdown; /* for the result's arena of the next run */
   char detail[256];
 };
+
+/* What a result lies in: heat_result_free() frees the arena. */
+typedef struct {
+  HeatResult result;
+  HeatArena arena;
+} HeatOwnedResult;
 
 /* As heat_solver_new(), with the COUNTDOWN-th request for memory failing (< 0: none). */
 HeatStatus heat_solver_new_counted (const HeatScene *scene, const HeatOptions *options, long countdown,

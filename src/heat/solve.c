@@ -12,14 +12,6 @@ enum { STEP_GROWTH_MAX = 16 };
  * rises by kelvins within tenths of a second, and the moment has to be met. */
 enum { STEP_SPLIT = 4 };
 static const double SETTLE_S = 0.5;
-/* Largest default cell: with it, halving all cells of the benchmark job with five bodies moves no figure
- * by more than 0.5 K (tests/heat/test-solve-mesh.c). */
-#define HEAT_DEFAULT_COARSE_M 5e-3
-
-typedef struct {
-  HeatResult result;
-  HeatArena arena;
-} Owned;
 
 double
 heat_next_moment (const HeatScene *scene, double t_s)
@@ -41,11 +33,11 @@ static HeatOptions
 with_defaults (const HeatOptions *given)
 {
   HeatOptions o = given ? *given : (HeatOptions){ 0 };
-  o.cell_m = o.cell_m > 0 ? o.cell_m : 1e-3;
+  o.cell_m = o.cell_m > 0 ? o.cell_m : HEAT_DEFAULT_CELL_M;
   o.coarse_m = o.coarse_m > 0 ? fmax (o.coarse_m, o.cell_m) : fmax (HEAT_DEFAULT_COARSE_M, o.cell_m);
   o.step_s = o.step_s > 0 ? o.step_s : 0.5;
   o.frame_s = o.frame_s > 0 ? o.frame_s : 1;
-  o.max_nodes = o.max_nodes ? o.max_nodes : 4000000;
+  o.max_nodes = o.max_nodes ? o.max_nodes : HEAT_DEFAULT_MAX_NODES;
   o.tolerance_k = o.tolerance_k > 0 ? o.tolerance_k : 1e-3;
   return o;
 }
@@ -114,7 +106,7 @@ heat_result_free (HeatResult *result)
 {
   if (!result)
     return;
-  HeatArena arena = ((Owned *) result)->arena;
+  HeatArena arena = ((HeatOwnedResult *) result)->arena;
   heat_arena_clear (&arena);
 }
 
@@ -137,7 +129,8 @@ set_start (HeatSolver *s)
                             i / columns, s->initial_user);
     heat_march_restart (m);
   }
-  heat_environment_at (s->scene, &s->faces, 0, HEAT_AFTER, m->surface_c, &m->env);
+  HeatSeen seen = heat_faces_seen (s->scene, &s->faces, m->surface_c);
+  heat_environment_at (s->scene, &seen, 0, HEAT_AFTER, &m->env);
   heat_faces_refresh (s->scene, &m->env, &s->faces);
   for (int k = 0; k < 3; k++) /* surface temperatures */
     heat_faces_flux (s->scene, &m->env, &s->faces, m->t);
@@ -311,7 +304,7 @@ heat_solver_run (HeatSolver *s, HeatResult **result)
   s->detail[0] = '\0';
   HeatArena arena = HEAT_ARENA_INIT, scratch = HEAT_ARENA_INIT;
   arena.countdown = scratch.countdown = s->countdown;
-  Owned *owned = HEAT_TAKE (&arena, Owned, 1);
+  HeatOwnedResult *owned = HEAT_TAKE (&arena, HeatOwnedResult, 1);
   if (!owned)
     return HEAT_NO_MEMORY;
   owned->arena = arena;

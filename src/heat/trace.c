@@ -89,10 +89,9 @@ heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march,
 
 /* Surface temperatures of one side: free faces, contacts under meshed bodies, and where single-node
  * bodies stand the outer layer itself; means by area. */
-static void
-board_surface (const HeatRecorder *rec, bool up, double *out)
+void
+heat_board_surface (const HeatMarch *m, bool up, double *out)
 {
-  const HeatMarch *m = rec->march;
   const HeatNetwork *net = m->net;
   const HeatLayout *layout = &net->stencil.layout;
   size_t columns = net->mesh.nx * net->mesh.ny, base = up ? (layout->blocks[0].nz - 1) * columns : 0;
@@ -118,12 +117,13 @@ board_surface (const HeatRecorder *rec, bool up, double *out)
 static void
 note_board (HeatRecorder *rec, size_t at)
 {
-  const HeatNetwork *net = rec->march->net;
+  const HeatMarch *m = rec->march;
+  const HeatNetwork *net = m->net;
   HeatResult *r = rec->result;
   size_t columns = net->mesh.nx * net->mesh.ny, layers = net->scene->board.n_layers;
   double most = -INFINITY, heat = 0, capacity = 0;
-  board_surface (rec, true, rec->top);
-  board_surface (rec, false, rec->bottom);
+  heat_board_surface (m, true, rec->top);
+  heat_board_surface (m, false, rec->bottom);
   for (size_t i = 0; i < columns; i++) {
     if (!(net->board.area[i] > 0))
       continue;

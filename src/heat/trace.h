@@ -20,5 +20,7 @@ bool heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *m
                         size_t max_times, double end_s, HeatResult *result, HeatRecorder *recorder);
 /* Notes the march's present state; LAST: a frame is stored in any case. False when memory is short. */
 bool heat_recorder_note (HeatRecorder *recorder, bool last);
+/* Surface temperatures of the board as they are, per column; NaN off the board. */
+void heat_board_surface (const HeatMarch *march, bool up, double *out);
 
 #endif

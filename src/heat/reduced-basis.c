@@ -1,0 +1,258 @@
+#include "heat/reduced-basis.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "heat/dense.h"
+#include "heat/reduced-project.h"
+#include "heat/wide.h"
+
+/* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
+static const double TIMES_S[] = { 0.6, 2.5, 10, 40, 160, 640 };
+enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 12, CG_MAX = 200 };
+/* Responses are solved to this part of their largest entry. */
+static const double SOLVE_PART = 1e-4;
+/* A vector whose square adds less than this of its own to the span is dropped. */
+static const double DROP_PART = 1e-9;
+
+/* A source, and the state of the station in which it acts. */
+typedef struct {
+  bool gas_on, pre_on;
+  double *b; /* W per node */
+} Input;
+
+typedef struct {
+  HeatMultigrid *mg;
+  HeatCgWork cg;
+  double *sum, *diag, *b;
+  size_t n_iterations;
+  bool failed;
+} Worker;
+
+typedef struct {
+  HeatReduced *m;
+  HeatArena scratch;
+  Input inputs[INPUTS_MAX];
+  size_t n_inputs;
+  Worker *workers;
+  size_t n_workers;
+  double *w; /* responses, n each; the first is the uniform one */
+  size_t n_w;
+} Basis;
+
+static double *
+add_input (Basis *b, bool gas_on, bool pre_on)
+{
+  double *v = HEAT_TAKE (&b->scratch, double, b->m->n);
+  b->inputs[b->n_inputs++] = (Input){ gas_on, pre_on, v };
+  return v;
+}
+
+static bool
+add_faces (Basis *b, bool gas_on, bool pre_on, const double *flux, HeatFaceKind kind, bool all)
+{
+  const HeatFaces *f = &b->m->faces;
+  double *v = add_input (b, gas_on, pre_on);
+  for (size_t c = 0; v && c < f->n_classes; c++)
+    for (size_t i = f->classes[c].from; (all || f->classes[c].kind == kind) && i < f->classes[c].to; i++)
+      v[f->node[i]] += f->area[i] * flux[i];
+  return v != NULL;
+}
+
+/* What the target's joints take up while they melt: all alike, and more at the rim than in the middle. */
+static bool
+add_latent (Basis *b, bool gas_on, bool pre_on)
+{
+  const HeatReduced *m = b->m;
+  if (!(m->scene->target < m->scene->n_bodies))
+    return true;
+  const HeatPlaced *p = &m->net.bodies[m->scene->target];
+  if (p->n_melts == 0)
+    return true;
+  double *v = add_input (b, gas_on, pre_on);
+  for (size_t i = p->first_melt; v && i < p->first_melt + p->n_melts; i++)
+    v[m->net.melts.items[i].node] += m->net.melts.items[i].latent;
+  return v != NULL;
+}
+
+static bool
+list_inputs (Basis *b)
+{
+  const HeatReduced *m = b->m;
+  bool gas = m->reference.on.gas_on, pre = m->reference.pre.pre_on;
+  const double *room = m->laws.slope[0];
+  bool ok = add_faces (b, false, pre, room, HEAT_FACE_UP, false)
+            && add_faces (b, false, pre, room, HEAT_FACE_DOWN, false);
+  if (pre)
+    ok = ok && add_faces (b, false, true, m->laws.source[HEAT_SOURCE_PRE], 0, true);
+  if (m->scene->n_clamps)
+    ok = ok && add_faces (b, false, pre, m->laws.source[HEAT_SOURCE_FIXED], 0, true);
+  if (gas) {
+    ok = ok && add_faces (b, true, pre, m->laws.source[HEAT_SOURCE_NOZZLE], 0, true)
+         && add_faces (b, true, pre, m->laws.source[HEAT_SOURCE_SPILL], 0, true);
+    if (pre)
+      ok = ok && add_faces (b, true, true, m->laws.source[HEAT_SOURCE_PRE], 0, true);
+  }
+  return ok && add_latent (b, gas, pre);
+}
+
+static bool
+take_worker (Basis *b, Worker *w)
+{
+  size_t n = b->m->n;
+  w->mg = heat_multigrid_new (&b->scratch, &b->m->net.stencil);
+  w->sum = HEAT_TAKE (&b->scratch, double, n);
+  w->diag = HEAT_TAKE (&b->scratch, double, n);
+  w->b = HEAT_TAKE (&b->scratch, double, n);
+  return w->mg && w->sum && w->diag && w->b && heat_cg_work (&b->scratch, n, &w->cg);
+}
+
+static bool
+take_workers (Basis *b)
+{
+  b->n_workers = b->m->options.parallel ? N_SHIFTS : 1;
+  b->workers = HEAT_TAKE (&b->scratch, Worker, b->n_workers);
+  for (size_t i = 0; b->workers && i < b->n_workers; i++)
+    if (!take_worker (b, &b->workers[i]))
+      return false;
+  b->n_w = 1 + N_SHIFTS * b->n_inputs;
+  b->w = HEAT_TAKE (&b->scratch, double, b->n_w * b->m->n);
+  return b->workers && b->w;
+}
+
+/* Row sums and diagonal of A + s C. */
+static void
+set_operator (const HeatReduced *m, Worker *w, double shift, bool gas_on, bool pre_on)
+{
+  const HeatFaces *f = &m->faces;
+  for (size_t i = 0; i < m->n; i++)
+    w->sum[i] = shift * m->net.capacity[i];
+  for (size_t i = 0; i < f->n; i++) {
+    double slope = m->laws.slope[0][i];
+    for (size_t t = 1; t < HEAT_N_FACE_TERMS; t++)
+      if (HEAT_FIRST_FACE_TERM + t >= HEAT_TERM_PRE_ROOM ? pre_on : gas_on)
+        slope += m->laws.slope[t][i];
+    w->sum[f->node[i]] += f->area[i] * slope;
+  }
+  for (size_t i = 0; i < m->n; i++)
+    w->diag[i] = w->sum[i] + m->net.stencil.gsum[i];
+  heat_multigrid_update (w->mg, w->sum);
+}
+
+/* All responses at one shift. */
+static void
+solve_shift (void *data, size_t k)
+{
+  Basis *b = data;
+  const HeatReduced *m = b->m;
+  Worker *w = &b->workers[b->n_workers > 1 ? k : 0];
+  heat_multigrid_forget (w->mg);
+  for (size_t i = 0; i < b->n_inputs; i++) {
+    const Input *input = &b->inputs[i];
+    const Input *last = i ? input - 1 : NULL;
+    if (!last || last->gas_on != input->gas_on || last->pre_on != input->pre_on)
+      set_operator (m, w, 1 / TIMES_S[k], input->gas_on, input->pre_on);
+    memcpy (w->b, input->b, m->n * sizeof (double));
+    HeatCgReport report
+        = heat_cg_solve_part (&m->net.stencil, w->diag, w->mg, w->b,
+                              b->w + (1 + k * b->n_inputs + i) * m->n, SOLVE_PART, CG_MAX, &w->cg);
+    w->n_iterations += report.iterations;
+    w->failed |= !report.converged;
+  }
+}
+
+static bool
+solve_all (Basis *b)
+{
+  HeatReduced *m = b->m;
+  for (size_t i = 0; i < m->n; i++)
+    b->w[i] = m->net.capacity[i] > 0 || m->net.stencil.gsum[i] > 0;
+  if (m->options.parallel)
+    m->options.parallel->run (m->options.parallel->pool, N_SHIFTS, solve_shift, b);
+  else
+    for (size_t k = 0; k < N_SHIFTS; k++)
+      solve_shift (b, k);
+  bool failed = false;
+  for (size_t i = 0; i < b->n_workers; i++) {
+    m->report.n_cg_iterations += b->workers[i].n_iterations;
+    failed |= b->workers[i].failed;
+  }
+  m->report.n_solves = N_SHIFTS * b->n_inputs;
+  return !failed;
+}
+
+HEAT_WIDE static void
+add_scaled (double *restrict to, const double *restrict from, double scale, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    to[i] += scale * from[i];
+}
+
+/* V = W L'^-1 for the columns taken: forward, each vector free of those before it. */
+static void
+combine (const Basis *b, const uint32_t *order, const double *l, double *v, size_t r)
+{
+  size_t n = b->m->n;
+  enum { RUN = 512 };
+  for (size_t at = 0; at < n; at += RUN) {
+    size_t len = n - at < RUN ? n - at : RUN;
+    for (size_t k = 0; k < r; k++) {
+      const double *row = l + order[k] * b->n_w;
+      double *to = v + k * n + at, scale = 1 / row[k];
+      memcpy (to, b->w + order[k] * n + at, len * sizeof (double));
+      for (size_t j = 0; j < k; j++)
+        add_scaled (to, v + j * n + at, -row[j], len);
+      for (size_t i = 0; i < len; i++)
+        to[i] *= scale;
+    }
+  }
+}
+
+/* Once more on what rounding left: V is nearly orthonormal, so plain Cholesky serves. */
+static bool
+polish (HeatReduced *m, double *gram)
+{
+  heat_gram (m->v, m->r, m->n, m->net.capacity, gram, m->r);
+  if (!heat_dense_factor (gram, m->r))
+    return false;
+  for (size_t k = 0; k < m->r; k++) {
+    double *to = m->v + k * m->n, scale = 1 / gram[k * m->r + k];
+    for (size_t j = 0; j < k; j++)
+      add_scaled (to, m->v + j * m->n, -gram[k * m->r + j], m->n);
+    for (size_t i = 0; i < m->n; i++)
+      to[i] *= scale;
+  }
+  return true;
+}
+
+static HeatStatus
+orthonormalise (Basis *b)
+{
+  HeatReduced *m = b->m;
+  size_t n_w = b->n_w;
+  double *gram = HEAT_TAKE (&b->scratch, double, n_w * n_w);
+  double *l = HEAT_TAKE (&b->scratch, double, n_w * (n_w + 1));
+  uint32_t *order = HEAT_TAKE (&b->scratch, uint32_t, n_w);
+  if (!gram || !l || !order)
+    return HEAT_NO_MEMORY;
+  heat_gram (b->w, n_w, m->n, m->net.capacity, gram, n_w);
+  m->r = heat_dense_pivoted (gram, n_w, DROP_PART, order, l);
+  m->stride = (m->r + 3) / 4 * 4;
+  m->v = HEAT_TAKE (&m->arena, double, m->r * m->n);
+  if (!m->v)
+    return HEAT_NO_MEMORY;
+  combine (b, order, l, m->v, m->r);
+  return polish (m, gram) ? HEAT_OK : HEAT_NOT_CONVERGED;
+}
+
+HeatStatus
+heat_reduced_basis (HeatReduced *m)
+{
+  Basis b = { .m = m, .scratch = HEAT_ARENA_INIT };
+  b.scratch.countdown = m->arena.countdown;
+  HeatStatus status = HEAT_NO_MEMORY;
+  if (list_inputs (&b) && take_workers (&b))
+    status = solve_all (&b) ? orthonormalise (&b) : HEAT_NOT_CONVERGED;
+  heat_arena_clear (&b.scratch);
+  return status;
+}

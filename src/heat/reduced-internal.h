@@ -1,0 +1,153 @@
+/* The insides of the reduced model.
+ *
+ * Temperatures are T = air + V x (+ what melting joints deviate), V orthonormal in heat capacity. With face
+ * laws linear in T about a reference state the network gives
+ *   s x' + A x = sources,   A = core + room + [gas on] (...) + [preheat on] (...),
+ * projected once. What the true laws differ from the linear ones is added as a force per zone of faces
+ * (reduced-zones.c), what melting joints take up as a force per melting node (reduced-melt.c). */
+#ifndef HEAT_REDUCED_INTERNAL_H
+#define HEAT_REDUCED_INTERNAL_H
+
+#include "heat/march.h"
+#include "heat/reduced.h"
+
+/* Projected conductances. Those of faces are slopes of the linear laws:
+ * room: gas and preheat off; gas_room, pre_room: what turning one on changes in the exchange with the room. */
+typedef enum {
+  HEAT_TERM_CORE,
+  HEAT_TERM_CONDUCTIVITY, /* derivative of CORE in the conductivity's scale; only when asked for */
+  HEAT_TERM_JOINT,        /* derivative in the scale of the target's joints; only when asked for */
+  HEAT_TERM_ROOM,
+  HEAT_TERM_GAS_ROOM,
+  HEAT_TERM_NOZZLE,
+  HEAT_TERM_SPILL,
+  HEAT_TERM_PRE_ROOM,
+  HEAT_TERM_PRE,
+  HEAT_N_TERMS
+} HeatTerm;
+enum { HEAT_FIRST_FACE_TERM = HEAT_TERM_ROOM, HEAT_N_FACE_TERMS = HEAT_N_TERMS - HEAT_TERM_ROOM };
+
+/* Projected sources, per unit of their strength. */
+typedef enum {
+  HEAT_SOURCE_NOZZLE, /* per K of gas over air */
+  HEAT_SOURCE_SPILL,  /* per K of leaving gas over air */
+  HEAT_SOURCE_PRE,    /* film: per K over air; infrared: per W/m2 of black exchange with air */
+  HEAT_SOURCE_FIXED,  /* clamps warmer than air */
+  HEAT_N_SOURCES
+} HeatSource;
+
+/* The linear laws of a set of faces: slopes W/m2K by face term, strengths W/m2 by source, per face. */
+typedef struct {
+  double *slope[HEAT_N_FACE_TERMS];
+  double *source[HEAT_N_SOURCES];
+} HeatLaws;
+
+/* What the laws were taken at. */
+typedef struct {
+  HeatEnvironment on, pre; /* gas at its largest; preheat at its largest */
+  double temp_c;           /* of all surfaces */
+  double gas_h, spill_h, pre_h;
+} HeatReference;
+
+/* Strengths and weights of the linear laws at a moment. */
+typedef struct {
+  bool gas_on, pre_on;
+  double weight[HEAT_N_TERMS];
+  double strength[HEAT_N_SOURCES];
+} HeatMoment;
+
+/* Faces grouped in zones: each zone is one face of FACES, so that the very code that gives the fluxes of
+ * all faces gives those of the zones. */
+typedef struct {
+  HeatFaces faces;
+  HeatLaws laws;
+  uint32_t *of;  /* zone of each face of the network */
+  double *row;   /* [n * stride]: mean node temperature over air = row . x */
+} HeatZones;
+
+/* A melting node and, of a part of one node, the body that hangs on it. */
+typedef struct {
+  HeatMelt melt;
+  double g;                   /* sum of its conductances, W/K */
+  double body_c, body_g, tie; /* the body's capacity and conductances; between the two; 0: none */
+  size_t body;                /* index of such a body, or SIZE_MAX */
+} HeatCell;
+
+typedef struct {
+  HeatCell *items; /* as net.melts */
+  size_t n;
+  double *row;      /* [n * stride] */
+  double *body_row; /* [n * stride], zero where there is no body */
+  double solidus;   /* lowest of all */
+} HeatCells;
+
+struct HeatReduced {
+  HeatArena arena;
+  const HeatScene *scene;
+  HeatReducedOptions options; /* defaults filled in */
+  HeatReducedReport report;
+  HeatNetwork net;
+  HeatFaces faces;
+  HeatLaws laws;
+  HeatReference reference;
+  HeatZones zones;
+  HeatCells cells;
+  size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 4) */
+  double *v;           /* [r * n], vector after vector */
+  double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */
+  double *source[HEAT_N_SOURCES]; /* [stride] */
+  double *uniform;                /* of 1 K everywhere */
+};
+
+/* A run: its own copy of what the march writes to, and the states it went through. */
+struct HeatReducedRun {
+  HeatArena arena;
+  const HeatReduced *model;
+  HeatDrive drive;
+  HeatReducedWants wants;
+  HeatScene scene;     /* the model's, with what the drive says */
+  HeatFaces faces;     /* the zones, with arrays of their own */
+  HeatEnvironment env; /* of the last stage */
+  HeatMoment moment;   /* its laws */
+  double inside_c;     /* mean surface temperature inside the nozzle */
+
+  /* the matrix in use */
+  double *factor, gdt;
+  HeatMoment matrix_moment;
+
+  double t_s, t0_s;
+  double *x, *x0, *x1, *base, *guess, *force, *zone_t, *excess;
+  double *past[HEAT_PAST], past_t[HEAT_PAST], past_inside[HEAT_PAST];
+  size_t n_past;
+
+  /* melting nodes: deviations from row . x of node and body, K; liquid shares */
+  double *dev, *dev0, *dev1, *dev_base, *body_dev, *body_dev0, *body_dev1, *body_dev_base;
+  double *liquid, *liquid0, *liquid1, *liquid_base, *tau;
+  bool melting; /* some deviate or change */
+  bool wet;     /* some are liquid */
+
+  /* the past: n_times moments */
+  size_t n_times, max_times;
+  double *times, *states; /* [max_times], [max_times * stride] */
+  double *devs, *body_devs; /* [max_times * n cells] */
+  double *excesses;       /* [max_times * zones]: true less linear flux, W/m2 */
+  HeatEnvironment *envs;
+  HeatMoment *moments;
+  double (*flows_dt)[5];  /* J out since the moment before */
+  size_t n_stages;
+  bool solved;
+  float *eps, *view, *clamp_ht; /* of the zones, as the drive has them */
+  double *tables[HEAT_FACE_CLASSES_MAX];
+  char detail[256];
+};
+
+/* As heat_reduced_new() and heat_reduced_run_new(), with the COUNTDOWN-th request for memory failing. */
+HeatStatus heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *options,
+                                     long countdown, HeatReduced **model);
+HeatReducedRun *heat_reduced_run_new_counted (const HeatReduced *model, long countdown);
+HeatStatus heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun *run, long countdown,
+                                        HeatResult **result);
+HeatReducedPast *heat_reduced_past_new_counted (const HeatReduced *model, const HeatReducedRun *run,
+                                                long countdown);
+
+#endif

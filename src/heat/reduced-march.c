@@ -1,0 +1,362 @@
+#include "heat/reduced-march.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "heat/dense.h"
+#include "heat/reduced-laws.h"
+#include "heat/reduced-melt.h"
+#include "heat/reduced-past.h"
+#include "heat/solve-internal.h"
+#include "heat/vector.h"
+
+/* Largest error of a step by estimate, K; and what of it lets the next one grow. */
+static const double STEP_ERROR_K = 0.02, GROW_PART = 0.15;
+/* First step after a switching moment, longest step, step while joints melt, s. */
+static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.25;
+/* Changes of the zones' temperatures below this end a stage's iteration, K. */
+static const double SETTLED_K = 1e-3;
+/* The matrix is renewed when a weight of its terms has moved by this. */
+static const double WEIGHT_DRIFT = 0.05;
+enum { ITERATIONS_MAX = 60 };
+
+static double
+capacity_scale (const HeatReducedRun *run)
+{
+  return run->drive.scale_capacity / run->model->scene->scale_capacity;
+}
+
+/* Mean temperatures of the zones' nodes; returns the largest change. */
+static double
+read_zones (HeatReducedRun *run)
+{
+  const HeatReduced *m = run->model;
+  double most = 0;
+  for (size_t i = 0; i < run->faces.n; i++) {
+    double t = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->x, m->stride);
+    most = fmax (most, fabs (t - run->zone_t[i]));
+    run->zone_t[i] = t;
+  }
+  return most;
+}
+
+static void
+see_environment (HeatReducedRun *run, double t_s, HeatSide side)
+{
+  HeatSeen seen = heat_faces_seen (&run->scene, &run->faces, run->inside_c);
+  seen.gas_add_k = run->drive.gas_add_k;
+  seen.preheat_add_k = run->drive.preheat_add_k;
+  heat_environment_at (&run->scene, &seen, t_s, side, &run->env);
+  double spill = run->drive.scale_nozzle_film > 0
+                     ? run->drive.scale_spill_film / run->drive.scale_nozzle_film
+                     : 0;
+  for (size_t k = 0; k < HEAT_SPILL_N; k++)
+    run->env.spill_h[k] *= spill;
+  heat_moment_of (run->model, &run->scene, &run->drive, &run->env, &run->moment);
+}
+
+static bool
+has_drifted (const HeatMoment *a, const HeatMoment *b)
+{
+  if (a->gas_on != b->gas_on || a->pre_on != b->pre_on)
+    return true;
+  for (size_t t = 0; t < HEAT_N_TERMS; t++)
+    if (fabs (a->weight[t] - b->weight[t]) > WEIGHT_DRIFT)
+      return true;
+  return false;
+}
+
+/* scale / gdt + A, factored. */
+static bool
+set_matrix (HeatReducedRun *run, double gdt)
+{
+  const HeatReduced *m = run->model;
+  size_t n = m->stride * m->stride;
+  memset (run->factor, 0, n * sizeof (double));
+  for (size_t t = 0; t < HEAT_N_TERMS; t++) {
+    double w = run->moment.weight[t];
+    for (size_t i = 0; w != 0 && i < n; i++)
+      run->factor[i] += w * m->term[t][i];
+  }
+  for (size_t i = 0; i < m->stride; i++)
+    run->factor[i * m->stride + i] += i < m->r ? capacity_scale (run) / gdt : 1;
+  run->gdt = gdt;
+  run->matrix_moment = run->moment;
+  return heat_dense_factor (run->factor, m->stride);
+}
+
+/* Fluxes out of the zones beyond those of the linear laws, whose weights are the matrix's. */
+static void
+excess_fluxes (HeatReducedRun *run, double *excess)
+{
+  const HeatReduced *m = run->model;
+  double air = run->scene.room.air_c;
+  if (run->wants.linear) {
+    for (size_t i = 0; i < run->faces.n; i++) {
+      excess[i] = 0;
+      run->faces.q[i] = heat_law_flux (&m->zones.laws, i, &run->moment, run->zone_t[i] - air);
+      run->faces.ts[i] = run->zone_t[i] - run->faces.half[i] * run->faces.q[i];
+    }
+    return;
+  }
+  heat_faces_refresh (&run->scene, &run->env, &run->faces);
+  heat_faces_flux (&run->scene, &run->env, &run->faces, run->zone_t);
+  for (size_t i = 0; i < run->faces.n; i++)
+    excess[i] = run->faces.q[i] - heat_law_flux (&m->zones.laws, i, &run->moment, run->zone_t[i] - air);
+}
+
+/* What drives the field at RUN->x: base, sources, zones, melting nodes. */
+static void
+fill_force (HeatReducedRun *run, double gdt)
+{
+  const HeatReduced *m = run->model;
+  double per_s = capacity_scale (run) / gdt;
+  for (size_t k = 0; k < m->stride; k++) {
+    run->force[k] = per_s * run->base[k];
+    for (size_t s = 0; s < HEAT_N_SOURCES; s++)
+      run->force[k] += run->moment.strength[s] * m->source[s][k];
+  }
+  for (size_t i = 0; i < run->faces.n && !run->wants.linear; i++) {
+    const double *row = m->zones.row + i * m->stride;
+    double out = run->excess[i] * m->zones.faces.area[i];
+    for (size_t k = 0; k < m->stride; k++)
+      run->force[k] -= out * row[k];
+  }
+  if (!run->wants.linear) {
+    double hottest = -INFINITY;
+    for (size_t i = 0; i < run->faces.n; i++)
+      hottest = fmax (hottest, run->zone_t[i]);
+    heat_cells_stage (run, gdt, hottest, run->force);
+  }
+}
+
+static HeatStatus
+fail (HeatReducedRun *run, const char *what, double t_s)
+{
+  snprintf (run->detail, sizeof run->detail, "%s at %.3f s", what, t_s);
+  return HEAT_NOT_CONVERGED;
+}
+
+/* One stage that ends at T_S, from the guess in RUN->x. */
+static HeatStatus
+solve_stage (HeatReducedRun *run, double t_s, double gdt)
+{
+  double change = INFINITY, before;
+  run->n_stages++;
+  read_zones (run);
+  for (int k = 0; k < ITERATIONS_MAX; k++) {
+    see_environment (run, t_s, HEAT_BEFORE);
+    if (k == 0 && (gdt != run->gdt || has_drifted (&run->moment, &run->matrix_moment))
+        && !set_matrix (run, gdt))
+      return fail (run, "the reduced matrix is not definite", t_s);
+    memcpy (run->moment.weight, run->matrix_moment.weight, sizeof run->moment.weight);
+    excess_fluxes (run, run->excess);
+    run->inside_c = heat_faces_inside_c (&run->faces);
+    fill_force (run, gdt);
+    memcpy (run->x, run->force, run->model->stride * sizeof (double));
+    heat_dense_solve (run->factor, run->model->stride, run->x);
+    before = change;
+    change = read_zones (run);
+    if (!isfinite (change))
+      return fail (run, "a temperature is not a number", t_s);
+    if (change <= SETTLED_K || (k > 0 && change < before && change * change <= SETTLED_K * before))
+      return HEAT_OK;
+  }
+  return fail (run, "the reduced iteration did not converge", t_s);
+}
+
+static void
+remember (HeatReducedRun *run, double t_s)
+{
+  double *oldest = run->past[HEAT_PAST - 1];
+  for (size_t i = HEAT_PAST - 1; i > 0; i--) {
+    run->past[i] = run->past[i - 1];
+    run->past_t[i] = run->past_t[i - 1];
+    run->past_inside[i] = run->past_inside[i - 1];
+  }
+  run->past[0] = oldest;
+  run->past_t[0] = t_s;
+  run->past_inside[0] = run->inside_c;
+  memcpy (oldest, run->x, run->model->stride * sizeof (double));
+  if (run->n_past < HEAT_PAST)
+    run->n_past++;
+}
+
+/* Lagrange's polynomial through the remembered points. */
+static void
+extrapolate (HeatReducedRun *run, double t_s)
+{
+  double inside = 0;
+  memset (run->guess, 0, run->model->stride * sizeof (double));
+  for (size_t i = 0; i < run->n_past; i++) {
+    double w = 1;
+    for (size_t j = 0; j < run->n_past; j++)
+      if (j != i)
+        w *= (t_s - run->past_t[j]) / (run->past_t[i] - run->past_t[j]);
+    inside += w * run->past_inside[i];
+    for (size_t k = 0; k < run->model->stride; k++)
+      run->guess[k] += w * run->past[i][k];
+  }
+  run->inside_c = inside;
+  memcpy (run->x, run->guess, run->model->stride * sizeof (double));
+}
+
+static void
+add_flows (HeatReducedRun *run, double weight, double flows[5])
+{
+  HeatFlows f = heat_faces_flows (&run->env, &run->faces);
+  const double all[5] = { f.nozzle, f.spill, f.preheat, f.room, f.clamps };
+  for (size_t i = 0; i < 5; i++)
+    flows[i] += weight * all[i];
+}
+
+/* What cells start a stage from: those of the step's start, or beyond the first stage. */
+static void
+base_cells (HeatReducedRun *run, double ratio)
+{
+  for (size_t i = 0; i < run->model->cells.n; i++) {
+    run->dev_base[i] = run->dev0[i] + ratio * (run->dev1[i] - run->dev0[i]);
+    run->body_dev_base[i] = run->body_dev0[i] + ratio * (run->body_dev1[i] - run->body_dev0[i]);
+    run->liquid_base[i] = run->liquid0[i] + ratio * (run->liquid1[i] - run->liquid0[i]);
+  }
+}
+
+static void
+keep_cells (const HeatReducedRun *run, double *dev, double *body_dev, double *liquid)
+{
+  size_t bytes = run->model->cells.n * sizeof (double);
+  memcpy (dev, run->dev, bytes);
+  memcpy (body_dev, run->body_dev, bytes);
+  memcpy (liquid, run->liquid, bytes);
+}
+
+/* Largest distance of the zones from what the extrapolation said, K. */
+static double
+guess_error (const HeatReducedRun *run)
+{
+  const HeatReduced *m = run->model;
+  double most = 0;
+  for (size_t i = 0; i < run->faces.n; i++) {
+    double t = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->guess, m->stride);
+    most = fmax (most, fabs (t - run->zone_t[i]));
+  }
+  return most;
+}
+
+/* One step; ERROR_K: as in solve.c, 0.2 of the second stage's distance from its extrapolation. */
+static HeatStatus
+step (HeatReducedRun *run, double dt, double flows[5], double *error_k)
+{
+  const double ratio = (1 - HEAT_GAMMA) / HEAT_GAMMA, gdt = HEAT_GAMMA * dt;
+  size_t bytes = run->model->stride * sizeof (double);
+  if (run->n_past == 0)
+    remember (run, run->t_s);
+  memcpy (run->x0, run->x, bytes);
+  memcpy (run->base, run->x, bytes);
+  keep_cells (run, run->dev0, run->body_dev0, run->liquid0);
+  keep_cells (run, run->dev1, run->body_dev1, run->liquid1);
+  base_cells (run, 0);
+  extrapolate (run, run->t_s + gdt);
+  HeatStatus status = solve_stage (run, run->t_s + gdt, gdt);
+  if (status != HEAT_OK)
+    return status;
+  add_flows (run, (1 - HEAT_GAMMA) * dt, flows);
+  keep_cells (run, run->dev1, run->body_dev1, run->liquid1);
+  for (size_t k = 0; k < run->model->stride; k++)
+    run->base[k] = run->x0[k] + ratio * (run->x[k] - run->x0[k]);
+  remember (run, run->t_s + gdt);
+  base_cells (run, ratio);
+  bool whole = run->n_past == HEAT_PAST;
+  extrapolate (run, run->t_s + dt);
+  status = solve_stage (run, run->t_s + dt, gdt);
+  if (status != HEAT_OK)
+    return status;
+  add_flows (run, HEAT_GAMMA * dt, flows);
+  *error_k = whole ? 0.2 * guess_error (run) : NAN;
+  remember (run, run->t_s + dt);
+  run->t_s += dt;
+  return HEAT_OK;
+}
+
+static void
+undo (HeatReducedRun *run, double dt)
+{
+  run->t_s -= dt;
+  memcpy (run->x, run->x0, run->model->stride * sizeof (double));
+  memcpy (run->dev, run->dev0, run->model->cells.n * sizeof (double));
+  memcpy (run->body_dev, run->body_dev0, run->model->cells.n * sizeof (double));
+  memcpy (run->liquid, run->liquid0, run->model->cells.n * sizeof (double));
+  run->n_past = 0;
+  run->inside_c = run->past_inside[2];
+  read_zones (run);
+}
+
+/* From one switching moment to the next. */
+static HeatStatus
+march_span (HeatReducedRun *run, double to)
+{
+  double fixed = run->wants.step_s, want = fixed > 0 ? fixed : FIRST_STEP_S;
+  run->n_past = 0;
+  while (run->t_s < to) {
+    double left = to - run->t_s, flows[5] = { 0 }, error = NAN;
+    double most = run->melting && !(fixed > 0) ? fmin (want, MELT_STEP_S) : want;
+    double dt = left / fmax (1, ceil (left / most - 1e-6));
+    bool ends = dt >= left;
+    bool was_melting = run->melting;
+    HeatStatus status = step (run, dt, flows, &error);
+    if (status != HEAT_OK)
+      return status;
+    bool entered = run->melting && !was_melting && dt > 1.01 * MELT_STEP_S;
+    if (!(fixed > 0) && (error > STEP_ERROR_K || entered) && dt > 1.01 * FIRST_STEP_S) {
+      undo (run, dt);
+      run->melting = was_melting;
+      want = entered ? MELT_STEP_S : fmax (dt / 4, FIRST_STEP_S);
+      continue;
+    }
+    if (ends)
+      run->t_s = to;
+    if (!(fixed > 0) && error < GROW_PART * STEP_ERROR_K)
+      want = fmin (2 * dt, LONGEST_STEP_S);
+    if (!heat_past_note (run, flows))
+      return HEAT_NO_MEMORY;
+  }
+  return HEAT_OK;
+}
+
+/* Surfaces at the start: a few rounds of Newton's steps. */
+static void
+start (HeatReducedRun *run)
+{
+  const HeatReduced *m = run->model;
+  for (size_t k = 0; k < m->stride; k++)
+    run->x[k] = m->uniform[k] * (run->drive.start_c - run->drive.air_c);
+  run->t_s = 0;
+  run->gdt = 0;
+  run->n_stages = run->n_times = 0;
+  run->faces.fresh = false;
+  read_zones (run);
+  memcpy (run->faces.ts, run->zone_t, run->faces.n * sizeof (double));
+  run->inside_c = heat_faces_inside_c (&run->faces);
+  heat_cells_start (run);
+  for (int k = 0; k < 3; k++) {
+    see_environment (run, 0, HEAT_AFTER);
+    run->matrix_moment = run->moment;
+    excess_fluxes (run, run->excess);
+  }
+}
+
+HeatStatus
+heat_reduced_march (HeatReducedRun *run)
+{
+  const double none[5] = { 0 };
+  start (run);
+  if (!heat_past_note (run, none))
+    return HEAT_NO_MEMORY;
+  while (run->t_s < run->drive.end_s) {
+    HeatStatus status = march_span (run, heat_next_moment (&run->scene, run->t_s));
+    if (status != HEAT_OK)
+      return status;
+  }
+  return HEAT_OK;
+}

@@ -1,0 +1,100 @@
+#include "heat/reduced-past.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "heat/reduced-laws.h"
+#include "heat/wide.h"
+
+enum { FIRST_TIMES = 128 };
+
+static bool
+grow_one (HeatArena *arena, void **array, size_t size, size_t used, size_t room)
+{
+  void *now = heat_take (arena, room, size);
+  if (!now)
+    return false;
+  if (*array && used)
+    memcpy (now, *array, used * size);
+  *array = now;
+  return true;
+}
+
+/* Room for twice as many moments; what was there stays in the arena until the run is freed. */
+static bool
+grow (HeatReducedRun *run)
+{
+  const HeatReduced *m = run->model;
+  size_t room = run->max_times ? 2 * run->max_times : FIRST_TIMES, used = run->n_times;
+  struct {
+    void **array;
+    size_t size;
+  } all[] = { { (void **) &run->times, sizeof (double) },
+              { (void **) &run->states, m->stride * sizeof (double) },
+              { (void **) &run->devs, m->cells.n * sizeof (double) },
+              { (void **) &run->body_devs, m->cells.n * sizeof (double) },
+              { (void **) &run->excesses, m->zones.faces.n * sizeof (double) },
+              { (void **) &run->envs, sizeof (HeatEnvironment) },
+              { (void **) &run->moments, sizeof (HeatMoment) },
+              { (void **) &run->flows_dt, 5 * sizeof (double) } };
+  for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
+    if (!grow_one (&run->arena, all[i].array, all[i].size, used, room))
+      return false;
+  run->max_times = room;
+  return true;
+}
+
+bool
+heat_past_note (HeatReducedRun *run, const double flows[5])
+{
+  const HeatReduced *m = run->model;
+  if (run->n_times == run->max_times && !grow (run))
+    return false;
+  size_t at = run->n_times++, cells = m->cells.n, zones = m->zones.faces.n;
+  run->times[at] = run->t_s;
+  memcpy (run->states + at * m->stride, run->x, m->stride * sizeof (double));
+  memcpy (run->devs + at * cells, run->dev, cells * sizeof (double));
+  memcpy (run->body_devs + at * cells, run->body_dev, cells * sizeof (double));
+  memcpy (run->excesses + at * zones, run->excess, zones * sizeof (double));
+  run->envs[at] = run->env;
+  run->moments[at] = run->moment;
+  memcpy (run->flows_dt[at], flows, 5 * sizeof (double));
+  return true;
+}
+
+HEAT_WIDE static void
+add_scaled (double *restrict to, const double *restrict from, double scale, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    to[i] += scale * from[i];
+}
+
+void
+heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
+{
+  const HeatReduced *m = run->model;
+  const double *x = run->states + at * m->stride;
+  for (size_t i = 0; i < m->n; i++)
+    t[i] = run->scene.room.air_c;
+  for (size_t k = 0; k < m->r; k++)
+    add_scaled (t, m->v + k * m->n, x[k], m->n);
+  for (size_t i = 0; i < m->cells.n; i++) {
+    const HeatCell *cell = &m->cells.items[i];
+    t[cell->melt.node] += run->devs[at * m->cells.n + i];
+    if (cell->body != SIZE_MAX)
+      t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
+  }
+}
+
+void
+heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts)
+{
+  const HeatReduced *m = run->model;
+  const HeatFaces *f = &m->faces;
+  const double *excess = run->excesses + at * m->zones.faces.n;
+  for (size_t i = 0; i < f->n; i++) {
+    double node = t[f->node[i]];
+    double q = heat_law_flux (&m->laws, i, &run->moments[at], node - run->scene.room.air_c);
+    ts[i] = node - f->half[i] * (q + excess[m->zones.of[i]]);
+  }
+}

@@ -1,0 +1,14 @@
+/* The states a run went through, and whole fields made of them again. */
+#ifndef HEAT_REDUCED_PAST_H
+#define HEAT_REDUCED_PAST_H
+
+#include "heat/reduced-internal.h"
+
+/* Keeps the run's present state; FLOWS: J out since the one before. False when memory is short. */
+bool heat_past_note (HeatReducedRun *run, const double flows[5]);
+
+/* Whole fields of one kept moment: T [n nodes], TS [faces]. */
+void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
+void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts);
+
+#endif

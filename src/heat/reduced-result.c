@@ -1,0 +1,252 @@
+/* A run's states as the full solution's result. */
+#include <math.h>
+#include <string.h>
+
+#include "heat/reduced-past.h"
+#include "heat/solve-internal.h"
+#include "heat/trace.h"
+#include "heat/vector.h"
+
+typedef struct {
+  const HeatReduced *m;
+  HeatReducedRun *run;
+  HeatArena scratch;
+  HeatMarch march; /* only what a recorder reads */
+  HeatFaces faces;
+  HeatRecorder rec;
+} Replay;
+
+static bool
+take_replay (Replay *p, HeatArena *arena, HeatResult *result)
+{
+  const HeatReduced *m = p->m;
+  p->faces = m->faces;
+  p->faces.ts = HEAT_TAKE (&p->scratch, double, m->faces.n);
+  p->march = (HeatMarch){ .scene = &p->run->scene, .net = (HeatNetwork *) &m->net, .faces = &p->faces };
+  p->march.t = HEAT_TAKE (&p->scratch, double, m->n);
+  if (!p->faces.ts || !p->march.t
+      || !heat_recorder_new (&p->scratch, arena, &p->march, 1, p->run->n_times, 1, result, &p->rec))
+    return false;
+  p->rec.max_frames = 0;
+  return true;
+}
+
+static void
+sum_energy (const Replay *p, HeatEnergy *e)
+{
+  const HeatReduced *m = p->m;
+  double gross = 0;
+  for (size_t i = 0; i < p->run->n_times; i++) {
+    const double *flow = p->run->flows_dt[i];
+    e->in_nozzle -= flow[0];
+    e->in_spill -= flow[1];
+    e->in_preheat -= flow[2];
+    e->out_room += flow[3];
+    e->out_clamps += flow[4];
+    for (size_t k = 0; k < 5; k++)
+      gross += fabs (flow[k]);
+    double latent = 0;
+    for (size_t j = 0; j < m->cells.n; j++) {
+      const double *row = m->cells.row + j * m->stride, *x = p->run->states + i * m->stride;
+      double t = p->run->scene.room.air_c + heat_dot (row, x, m->stride) + p->run->devs[i * m->cells.n + j];
+      latent += m->cells.items[j].melt.latent * heat_melt_liquid (&m->cells.items[j].melt, t);
+    }
+    e->latent_peak = fmax (e->latent_peak, latent);
+    e->stored = latent;
+  }
+  double scale = p->run->drive.scale_capacity / m->scene->scale_capacity;
+  for (size_t i = 0; i < m->n; i++)
+    e->stored += scale * m->net.capacity[i] * (p->march.t[i] - p->run->drive.start_c);
+  double net = e->in_nozzle + e->in_spill + e->in_preheat - e->out_room - e->out_clamps;
+  e->imbalance_share = gross > 0 ? fabs (e->stored - net) / gross : 0;
+}
+
+/* Area means at the end, from the zones as the last stage left them. */
+static void
+end_films (const Replay *p, HeatFilmReport *films)
+{
+  const HeatReducedRun *run = p->run;
+  films->preheat_h_w_m2k = heat_faces_preheat_film (&run->env, &run->faces);
+  films->room_up_h_w_m2k = heat_faces_room_film (&run->scene, &run->faces, HEAT_FACE_UP);
+  films->room_down_h_w_m2k = heat_faces_room_film (&run->scene, &run->faces, HEAT_FACE_DOWN);
+}
+
+static bool
+replay (Replay *p, HeatResult *r)
+{
+  const HeatReducedRun *run = p->run;
+  for (size_t i = 0; i < run->n_times; i++) {
+    p->march.t_s = run->times[i];
+    p->march.env = run->envs[i];
+    heat_past_nodes (run, i, p->march.t);
+    heat_past_faces (run, i, p->march.t, p->faces.ts);
+    if (!heat_recorder_note (&p->rec, false))
+      return false;
+  }
+  r->cell_peak_top = r->cell_peak_bottom = NULL;
+  r->frames = NULL;
+  r->n_nodes = p->m->n;
+  r->n_steps = run->n_times - 1;
+  r->n_linear_solves = run->n_stages;
+  sum_energy (p, &r->energy);
+  end_films (p, &r->films);
+  return true;
+}
+
+HeatStatus
+heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun *run, long countdown,
+                             HeatResult **result)
+{
+  *result = NULL;
+  if (!run->solved)
+    return HEAT_BAD_SCENE;
+  HeatArena arena = HEAT_ARENA_INIT;
+  arena.countdown = countdown;
+  HeatOwnedResult *owned = HEAT_TAKE (&arena, HeatOwnedResult, 1);
+  if (!owned)
+    return HEAT_NO_MEMORY;
+  owned->arena = arena;
+  Replay p = { .m = model, .run = run, .scratch = HEAT_ARENA_INIT };
+  p.scratch.countdown = countdown;
+  bool ok = take_replay (&p, &owned->arena, &owned->result) && replay (&p, &owned->result);
+  heat_arena_clear (&p.scratch);
+  if (ok)
+    *result = &owned->result;
+  else
+    heat_result_free (&owned->result);
+  return ok ? HEAT_OK : HEAT_NO_MEMORY;
+}
+
+HeatStatus
+heat_reduced_result (const HeatReduced *model, HeatReducedRun *run, HeatResult **result)
+{
+  return heat_reduced_result_counted (model, run, -1, result);
+}
+
+struct HeatReducedPast {
+  HeatArena arena;
+  HeatReducedRun run; /* only its states */
+};
+
+static double *
+copy_of (HeatArena *arena, const double *from, size_t n)
+{
+  double *to = HEAT_TAKE (arena, double, n);
+  if (to)
+    memcpy (to, from, n * sizeof (double));
+  return to;
+}
+
+static bool
+fill_past (HeatReducedPast *past, const HeatReduced *m, const HeatReducedRun *run)
+{
+  HeatReducedRun *own = &past->run;
+  size_t n = run->n_times;
+  own->model = m;
+  own->scene.room.air_c = run->scene.room.air_c;
+  own->n_times = n;
+  own->times = copy_of (&past->arena, run->times, n);
+  own->states = copy_of (&past->arena, run->states, n * m->stride);
+  own->devs = copy_of (&past->arena, run->devs, n * m->cells.n);
+  own->body_devs = copy_of (&past->arena, run->body_devs, n * m->cells.n);
+  own->excesses = copy_of (&past->arena, run->excesses, n * m->zones.faces.n);
+  own->moments = HEAT_TAKE (&past->arena, HeatMoment, n);
+  if (own->moments)
+    memcpy (own->moments, run->moments, n * sizeof (HeatMoment));
+  return own->times && own->states && own->devs && own->body_devs && own->excesses && own->moments;
+}
+
+HeatReducedPast *
+heat_reduced_past_new_counted (const HeatReduced *model, const HeatReducedRun *run, long countdown)
+{
+  HeatArena arena = HEAT_ARENA_INIT;
+  arena.countdown = countdown;
+  HeatReducedPast *past = run->solved ? HEAT_TAKE (&arena, HeatReducedPast, 1) : NULL;
+  if (!past)
+    return NULL;
+  past->arena = arena;
+  if (fill_past (past, model, run))
+    return past;
+  heat_reduced_past_free (past);
+  return NULL;
+}
+
+HeatReducedPast *
+heat_reduced_past_new (const HeatReduced *model, const HeatReducedRun *run)
+{
+  return heat_reduced_past_new_counted (model, run, -1);
+}
+
+void
+heat_reduced_past_free (HeatReducedPast *past)
+{
+  if (!past)
+    return;
+  HeatArena arena = past->arena;
+  heat_arena_clear (&arena);
+}
+
+/* The last kept moment not after T, and how far T is on the way to the next. */
+static size_t
+moment_before (const HeatReducedRun *run, double t_s, double *share)
+{
+  size_t i = 0;
+  while (i + 2 < run->n_times && run->times[i + 1] <= t_s)
+    i++;
+  *share = 0;
+  if (run->n_times > 1)
+    *share = fmin (fmax ((t_s - run->times[i]) / (run->times[i + 1] - run->times[i]), 0), 1);
+  return i;
+}
+
+/* Adds WEIGHT of the surfaces at a kept moment; false when memory is short. */
+static bool
+add_surface (const HeatReducedPast *past, size_t at, double weight, float *top, float *bottom)
+{
+  const HeatReduced *m = past->run.model;
+  size_t columns = m->net.mesh.nx * m->net.mesh.ny;
+  Replay p = { .m = m, .run = (HeatReducedRun *) &past->run, .scratch = HEAT_ARENA_INIT };
+  p.faces = m->faces;
+  p.faces.ts = HEAT_TAKE (&p.scratch, double, m->faces.n);
+  p.march = (HeatMarch){ .scene = m->scene, .net = (HeatNetwork *) &m->net, .faces = &p.faces };
+  p.march.t = HEAT_TAKE (&p.scratch, double, m->n);
+  double *out = HEAT_TAKE (&p.scratch, double, columns);
+  bool ok = p.faces.ts && p.march.t && out;
+  if (ok) {
+    heat_past_nodes (&past->run, at, p.march.t);
+    heat_past_faces (&past->run, at, p.march.t, p.faces.ts);
+    float *sides[2] = { bottom, top };
+    for (int up = 0; up < 2; up++) {
+      if (!sides[up])
+        continue;
+      heat_board_surface (&p.march, up, out);
+      for (size_t i = 0; i < columns; i++)
+        sides[up][i] += (float) (weight * out[i]);
+    }
+  }
+  heat_arena_clear (&p.scratch);
+  return ok;
+}
+
+void
+heat_reduced_field (const HeatReduced *model, const HeatReducedPast *past, double t_s, float *top,
+                    float *bottom)
+{
+  size_t columns = model->net.mesh.nx * model->net.mesh.ny;
+  double share;
+  size_t at = moment_before (&past->run, t_s, &share);
+  for (size_t i = 0; i < columns; i++) {
+    if (top)
+      top[i] = 0;
+    if (bottom)
+      bottom[i] = 0;
+  }
+  bool ok = add_surface (past, at, 1 - share, top, bottom)
+            && (share <= 0 || add_surface (past, at + 1, share, top, bottom));
+  for (size_t i = 0; i < columns && !ok; i++) {
+    if (top)
+      top[i] = NAN;
+    if (bottom)
+      bottom[i] = NAN;
+  }
+}

@@ -1,0 +1,199 @@
+/* Building and running a reduced model. */
+#include "heat/reduced-internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "heat/reduced-basis.h"
+#include "heat/reduced-laws.h"
+#include "heat/reduced-march.h"
+#include "heat/reduced-melt.h"
+#include "heat/reduced-project.h"
+#include "heat/reduced-zones.h"
+#include "heat/solve-internal.h"
+
+static HeatReducedOptions
+with_defaults (const HeatReducedOptions *given)
+{
+  HeatReducedOptions o = given ? *given : (HeatReducedOptions){ 0 };
+  o.cell_m = o.cell_m > 0 ? o.cell_m : HEAT_DEFAULT_CELL_M;
+  o.coarse_m = fmax (o.coarse_m > 0 ? o.coarse_m : HEAT_DEFAULT_COARSE_M, o.cell_m);
+  o.max_nodes = o.max_nodes ? o.max_nodes : HEAT_DEFAULT_MAX_NODES;
+  o.error_k = o.error_k > 0 ? o.error_k : 0.03;
+  return o;
+}
+
+static HeatStatus
+build_network (HeatReduced *m)
+{
+  const HeatMeshSize size = { m->options.cell_m, m->options.coarse_m, 0 };
+  HeatStatus status = heat_network_new (&m->arena, m->scene, &size, m->options.max_nodes, &m->net);
+  if (status != HEAT_OK)
+    return status;
+  m->n = m->net.stencil.layout.n;
+  if (heat_faces_new (&m->arena, &m->net, &m->faces) != HEAT_OK
+      || !heat_laws_new (&m->arena, m->faces.n, &m->laws))
+    return HEAT_NO_MEMORY;
+  heat_reference_find (m->scene, m->faces.inside_m2, &m->reference);
+  heat_laws_fill (m->scene, &m->reference, &m->faces, &m->laws);
+  return HEAT_OK;
+}
+
+static bool
+goes_on (const HeatReduced *m, double done)
+{
+  return !m->options.progress || m->options.progress (done, m->options.user);
+}
+
+static HeatStatus
+build (HeatReduced *m)
+{
+  HeatStatus status = build_network (m);
+  if (status != HEAT_OK)
+    return status;
+  if (!goes_on (m, 0.2))
+    return HEAT_CANCELLED;
+  status = heat_reduced_basis (m);
+  if (status != HEAT_OK)
+    return status;
+  if (!goes_on (m, 0.8))
+    return HEAT_CANCELLED;
+  if (!heat_reduced_project (m) || !heat_zones_group (m)
+      || !heat_laws_new (&m->arena, m->zones.faces.n, &m->zones.laws) || !heat_zones_rows (m)
+      || !heat_cells_new (m))
+    return HEAT_NO_MEMORY;
+  heat_laws_fill (m->scene, &m->reference, &m->zones.faces, &m->zones.laws);
+  m->report.n_nodes = m->n;
+  m->report.n_basis = m->r;
+  m->report.n_zones = m->zones.faces.n;
+  m->report.n_melt_zones = m->cells.n;
+  m->report.bytes = m->arena.bytes;
+  return HEAT_OK;
+}
+
+HeatStatus
+heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *options, long countdown,
+                          HeatReduced **model)
+{
+  *model = NULL;
+  if (heat_scene_fault (scene))
+    return HEAT_BAD_SCENE;
+  HeatArena arena = HEAT_ARENA_INIT;
+  arena.countdown = countdown;
+  HeatReduced *m = HEAT_TAKE (&arena, HeatReduced, 1);
+  if (!m)
+    return HEAT_NO_MEMORY;
+  m->arena = arena;
+  m->scene = scene;
+  m->options = with_defaults (options);
+  HeatStatus status = build (m);
+  if (status == HEAT_OK)
+    *model = m;
+  else
+    heat_reduced_free (m);
+  return status;
+}
+
+HeatStatus
+heat_reduced_new (const HeatScene *scene, const HeatReducedOptions *options, HeatReduced **model)
+{
+  return heat_reduced_new_counted (scene, options, -1, model);
+}
+
+void
+heat_reduced_free (HeatReduced *model)
+{
+  if (!model)
+    return;
+  HeatArena arena = model->arena; /* which holds the model itself */
+  heat_arena_clear (&arena);
+}
+
+const HeatReducedReport *
+heat_reduced_report (const HeatReduced *model)
+{
+  return &model->report;
+}
+
+static bool
+take_run (HeatReducedRun *run)
+{
+  const HeatReduced *m = run->model;
+  double **reduced[] = { &run->x,    &run->x0,    &run->base,    &run->guess,
+                         &run->force, &run->past[0], &run->past[1], &run->past[2] };
+  double **cells[] = { &run->dev,         &run->dev0,        &run->dev1,          &run->dev_base,
+                       &run->body_dev,    &run->body_dev0,   &run->body_dev1,     &run->body_dev_base,
+                       &run->liquid,      &run->liquid0,     &run->liquid1,       &run->liquid_base,
+                       &run->tau };
+  for (size_t i = 0; i < sizeof reduced / sizeof reduced[0]; i++)
+    if (!(*reduced[i] = HEAT_TAKE (&run->arena, double, m->stride)))
+      return false;
+  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++)
+    if (!(*cells[i] = HEAT_TAKE (&run->arena, double, m->cells.n)))
+      return false;
+  run->factor = HEAT_TAKE (&run->arena, double, m->stride * m->stride);
+  run->zone_t = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
+  run->excess = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
+  run->eps = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
+  run->view = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
+  run->clamp_ht = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
+  return run->factor && run->zone_t && run->excess && run->eps && run->view && run->clamp_ht
+         && heat_zones_copy (&run->arena, &m->zones, &run->faces);
+}
+
+HeatReducedRun *
+heat_reduced_run_new_counted (const HeatReduced *model, long countdown)
+{
+  HeatArena arena = HEAT_ARENA_INIT;
+  arena.countdown = countdown;
+  HeatReducedRun *run = HEAT_TAKE (&arena, HeatReducedRun, 1);
+  if (!run)
+    return NULL;
+  run->arena = arena;
+  run->model = model;
+  if (take_run (run))
+    return run;
+  heat_reduced_run_free (run);
+  return NULL;
+}
+
+HeatReducedRun *
+heat_reduced_run_new (const HeatReduced *model)
+{
+  return heat_reduced_run_new_counted (model, -1);
+}
+
+void
+heat_reduced_run_free (HeatReducedRun *run)
+{
+  if (!run)
+    return;
+  HeatArena arena = run->arena; /* which holds the run itself */
+  heat_arena_clear (&arena);
+}
+
+const char *
+heat_reduced_detail (const HeatReducedRun *run)
+{
+  return run->detail;
+}
+
+HeatDrive
+heat_drive_of (const HeatScene *scene)
+{
+  return (HeatDrive){ .gas_set_c = scene->nozzle.set_c,
+                      .flow_m3_s = scene->nozzle.flow_m3_s,
+                      .preheat_set_c = scene->preheat.set_c,
+                      .end_s = scene->end_s,
+                      .air_c = scene->room.air_c,
+                      .start_c = scene->start_c,
+                      .scale_nozzle_film = scene->scale_nozzle_film,
+                      .scale_spill_film = scene->scale_nozzle_film,
+                      .scale_preheat_film = scene->scale_preheat_film,
+                      .scale_room_film = scene->scale_room_film,
+                      .scale_conductivity = scene->scale_conductivity,
+                      .scale_capacity = scene->scale_capacity,
+                      .scale_joint = 1,
+                      .scale_emissivity = 1 };
+}

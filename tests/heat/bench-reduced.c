@@ -1,0 +1,105 @@
+/* Prints what the reduced model costs, step by step, and how far it is from the full solution. */
+#define _POSIX_C_SOURCE 200809L
+#include <glib.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <time.h>
+
+#include "bench-job.h"
+#include "compare.h"
+#include "heat/reduced.h"
+
+static double
+cpu_ms (void)
+{
+  struct timespec t;
+  clock_gettime (CLOCK_PROCESS_CPUTIME_ID, &t);
+  return 1e3 * t.tv_sec + 1e-6 * t.tv_nsec;
+}
+
+static HeatResult *
+full (const HeatScene *scene, double cell, double coarse)
+{
+  HeatSolver *solver = NULL;
+  HeatResult *result = NULL;
+  HeatOptions o = { .cell_m = cell, .coarse_m = coarse };
+  double start = cpu_ms ();
+  if (heat_solver_new (scene, &o, &solver) != HEAT_OK || heat_solver_run (solver, &result) != HEAT_OK)
+    g_error ("full: %s", solver ? heat_solver_detail (solver) : "");
+  printf ("  full solution            %8.1f ms, %zu steps\n", cpu_ms () - start, result->n_steps);
+  heat_solver_free (solver);
+  return result;
+}
+
+static void
+print_apart (const char *what, Apart apart)
+{
+  printf ("  %-24s %8.3f K: %s of %zu at %.2f s\n", what, apart.most_k, apart.series, apart.body, apart.t_s);
+}
+
+static void
+job (const char *name, const HeatScene *scene, double cell, double coarse)
+{
+  printf ("%s\n", name);
+  HeatReduced *model = NULL;
+  HeatReducedOptions o = { .cell_m = cell, .coarse_m = coarse };
+  double t0 = cpu_ms ();
+  HeatStatus status = heat_reduced_new (scene, &o, &model);
+  if (status != HEAT_OK)
+    g_error ("%s", heat_status_text (status));
+  double t1 = cpu_ms ();
+  const HeatReducedReport *r = heat_reduced_report (model);
+  printf ("  model                    %8.1f ms: %zu nodes, %zu vectors, %zu zones, %zu melting, %zu solves, %zu cg, "
+          "%.1f MB; mesh %.1f responses %.1f projection %.1f readers %.1f ms\n",
+          t1 - t0, r->n_nodes, r->n_basis, r->n_zones, r->n_melt_zones, r->n_solves, r->n_cg_iterations,
+          r->bytes * 1e-6, 1e3 * r->mesh_s, 1e3 * r->responses_s, 1e3 * r->projection_s, 1e3 * r->readers_s);
+  HeatReducedRun *run = heat_reduced_run_new (model);
+  HeatDrive drive = heat_drive_of (scene);
+  for (int k = 0; k < 2; k++) {
+    t0 = cpu_ms ();
+    status = heat_reduced_solve (model, run, &drive, NULL);
+    if (status != HEAT_OK)
+      g_error ("%s %s", heat_status_text (status), heat_reduced_detail (run));
+    printf ("  march                    %8.3f ms\n", cpu_ms () - t0);
+  }
+  HeatResult *reduced = NULL;
+  t0 = cpu_ms ();
+  if (heat_reduced_result (model, run, &reduced) != HEAT_OK)
+    g_error ("result");
+  printf ("  result                   %8.3f ms, %zu times, imbalance %.2g\n", cpu_ms () - t0, reduced->n_times, reduced->energy.imbalance_share);
+  HeatResult *whole = full (scene, cell, coarse);
+  print_apart ("apart", compare_results (whole, reduced, 0));
+  print_apart ("apart, 0.25 s slack", compare_results (whole, reduced, 0.25));
+  for (size_t i = 0; i < scene->n_bodies; i++) {
+    Apart most = { -1, 0, 0, "" };
+    compare_body (whole, reduced, i, 0.25, &most);
+    print_apart ("  body", most);
+  }
+  heat_result_free (whole);
+  heat_result_free (reduced);
+  heat_reduced_run_free (run);
+  heat_reduced_free (model);
+}
+
+int
+main (int argc, char **argv)
+{
+  BenchJob *j = g_new0 (BenchJob, 1);
+  bench_job (j, 0.2, 0.15, false);
+  job ("standard job, default mesh", &j->scene, 0, 0);
+  bench_job (j, 0.2, 0.15, true);
+  job ("standard job with neighbours, default mesh", &j->scene, 0, 0);
+  bench_job (j, 0.06, 0.05, true);
+  j->gas_v[0] = 420;
+  j->flow_t[0] = j->flow_t[1] = 5;
+  j->flow_v[1] = 60e-3 / 60;
+  j->scene.end_s = 100;
+  job ("short job that melts", &j->scene, 0, 0);
+  if (argc < 2 || g_strcmp0 (argv[1], "--short")) {
+    bench_job (j, 0.2, 0.15, false);
+    job ("standard job, uniform 1 mm", &j->scene, 1e-3, 1e-3);
+  }
+  g_free (j);
+  return 0;
+}
