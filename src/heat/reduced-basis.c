@@ -9,7 +9,7 @@
 
 /* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
 static const double TIMES_S[] = { 0.6, 2.5, 10, 40, 160, 640 };
-enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 12, CG_MAX = 200 };
+enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 6 };
 /* Responses are solved to this part of their largest entry. */
 static const double SOLVE_PART = 1e-4;
 /* A vector whose square adds less than this of its own to the span is dropped. */
@@ -59,20 +59,43 @@ add_faces (Basis *b, bool gas_on, bool pre_on, const double *flux, HeatFaceKind 
   return v != NULL;
 }
 
-/* What the target's joints take up while they melt: all alike, and more at the rim than in the middle. */
+/* Place of a melting node, in halves of the body's length and width from its middle. */
+static HeatXY
+melt_place (const HeatReduced *m, const HeatBody *body, const HeatPlaced *p, uint32_t node)
+{
+  const HeatBlock *b = &m->net.stencil.layout.blocks[p->block];
+  HeatXY at = body->center;
+  size_t lead = 0;
+  for (size_t i = 0; node >= b->at + b->nx * b->ny && i < body->n_joints; i++)
+    if (p->apart[i] && p->node + lead++ == node)
+      at = body->joints[i];
+  if (node < b->at + b->nx * b->ny)
+    at = (HeatXY){ m->net.mesh.xc[b->ix0 + (node - b->at) % b->nx], m->net.mesh.yc[b->iy0 + (node - b->at) / b->nx] };
+  double half = fmax (body->length_m, body->round ? 0 : body->width_m) / 2;
+  return (HeatXY){ (at.x - body->center.x) / half, (at.y - body->center.y) / half };
+}
+
+/* What a meshed body's melting joints take up: patterns that together stand for any smooth one. */
 static bool
-add_latent (Basis *b, bool gas_on, bool pre_on)
+add_latent (Basis *b, size_t index, bool gas_on, bool pre_on)
 {
   const HeatReduced *m = b->m;
-  if (!(m->scene->target < m->scene->n_bodies))
+  const HeatBody *body = &m->scene->bodies[index];
+  const HeatPlaced *p = &m->net.bodies[index];
+  if (p->n_melts == 0 || p->block == HEAT_NO_BLOCK)
     return true;
-  const HeatPlaced *p = &m->net.bodies[m->scene->target];
-  if (p->n_melts == 0)
-    return true;
-  double *v = add_input (b, gas_on, pre_on);
-  for (size_t i = p->first_melt; v && i < p->first_melt + p->n_melts; i++)
-    v[m->net.melts.items[i].node] += m->net.melts.items[i].latent;
-  return v != NULL;
+  for (int pattern = 0; pattern < N_PATTERNS; pattern++) {
+    double *v = add_input (b, gas_on, pre_on);
+    if (!v)
+      return false;
+    for (size_t i = p->first_melt; i < p->first_melt + p->n_melts; i++) {
+      const HeatMelt *melt = &m->net.melts.items[i];
+      HeatXY at = melt_place (m, body, p, melt->node);
+      const double shape[N_PATTERNS] = { 1, at.x, at.y, at.x * at.x, at.x * at.y, at.y * at.y };
+      v[melt->node] += melt->latent * shape[pattern];
+    }
+  }
+  return true;
 }
 
 static bool
@@ -93,7 +116,9 @@ list_inputs (Basis *b)
     if (pre)
       ok = ok && add_faces (b, true, true, m->laws.source[HEAT_SOURCE_PRE], 0, true);
   }
-  return ok && add_latent (b, gas, pre);
+  if (m->scene->target < m->scene->n_bodies)
+    ok = ok && add_latent (b, m->scene->target, gas, pre);
+  return ok;
 }
 
 static bool
@@ -139,6 +164,19 @@ set_operator (const HeatReduced *m, Worker *w, double shift, bool gas_on, bool p
   heat_multigrid_update (w->mg, w->sum);
 }
 
+/* Melting nodes follow the mean of their neighbours; what they lag behind it or deviate by is a cell's own
+ * (reduced-melt.c). Y is scratch. */
+static void
+slave_melts (const HeatReduced *m, double *x, double *y)
+{
+  const HeatStencil *s = &m->net.stencil;
+  heat_stencil_apply (s, s->gsum, x, y);
+  for (size_t i = 0; i < m->net.melts.n; i++) {
+    uint32_t node = m->net.melts.items[i].node;
+    x[node] -= y[node] / s->gsum[node];
+  }
+}
+
 /* All responses at one shift. */
 static void
 solve_shift (void *data, size_t k)
@@ -153,9 +191,10 @@ solve_shift (void *data, size_t k)
     if (!last || last->gas_on != input->gas_on || last->pre_on != input->pre_on)
       set_operator (m, w, 1 / TIMES_S[k], input->gas_on, input->pre_on);
     memcpy (w->b, input->b, m->n * sizeof (double));
+    double *x = b->w + (1 + k * b->n_inputs + i) * m->n;
     HeatCgReport report
-        = heat_cg_solve_part (&m->net.stencil, w->diag, w->mg, w->b,
-                              b->w + (1 + k * b->n_inputs + i) * m->n, SOLVE_PART, CG_MAX, &w->cg);
+        = heat_cg_solve_part (&m->net.stencil, w->diag, w->mg, w->b, x, SOLVE_PART, CG_MAX, &w->cg);
+    slave_melts (m, x, w->cg.q);
     w->n_iterations += report.iterations;
     w->failed |= !report.converged;
   }

@@ -122,13 +122,14 @@ struct HeatReducedRun {
 
   /* melting nodes: deviations from row . x of node and body, K; liquid shares */
   double *dev, *dev0, *dev1, *dev_base, *body_dev, *body_dev0, *body_dev1, *body_dev_base;
-  double *liquid, *liquid0, *liquid1, *liquid_base, *tau;
+  double *liquid, *liquid0, *liquid1, *liquid_base, *tau, *tau_base;
   bool melting; /* some deviate or change */
   bool wet;     /* some are liquid */
 
   /* the past: n_times moments */
   size_t n_times, max_times;
   double *times, *states; /* [max_times], [max_times * stride] */
+  double *rates;          /* x', the same */
   double *devs, *body_devs; /* [max_times * n cells] */
   double *excesses;       /* [max_times * zones]: true less linear flux, W/m2 */
   HeatEnvironment *envs;

@@ -75,18 +75,25 @@ heat_cells_new (HeatReduced *m)
 }
 
 static void
-read_tau (HeatReducedRun *run)
+read_tau (const HeatReducedRun *run, const double *x, double *tau)
 {
   const HeatReduced *m = run->model;
   for (size_t i = 0; i < m->cells.n; i++)
-    run->tau[i] = run->scene.room.air_c + heat_dot (m->cells.row + i * m->stride, run->x, m->stride);
+    tau[i] = run->scene.room.air_c + heat_dot (m->cells.row + i * m->stride, x, m->stride);
+}
+
+double
+heat_cell_lag (const HeatReduced *m, size_t i, const double *rate)
+{
+  const HeatCell *cell = &m->cells.items[i];
+  return -cell->melt.c / cell->g * heat_dot (m->cells.row + i * m->stride, rate, m->stride);
 }
 
 void
 heat_cells_start (HeatReducedRun *run)
 {
   const HeatCells *c = &run->model->cells;
-  read_tau (run);
+  read_tau (run, run->x, run->tau);
   memset (run->dev, 0, c->n * sizeof (double));
   memset (run->body_dev, 0, c->n * sizeof (double));
   run->melting = run->wet = false;
@@ -96,7 +103,7 @@ heat_cells_start (HeatReducedRun *run)
   }
 }
 
-/* One cell: a (T - tau) + L / gdt (f (T) - f*) = RHS, f rising straight from solidus to liquidus. */
+/* One cell: a (T - tau) + L / gdt (f (T) - f*) = RHS; f rises straight from solidus to liquidus. */
 static double
 solve_cell (const HeatMelt *melt, double tau, double a, double rhs, double latent_w, double liquid_base)
 {
@@ -127,12 +134,13 @@ stage_cell (HeatReducedRun *run, size_t i, double gdt, double *force)
   double per_s = scale / gdt, c = cell->melt.c * per_s, body = cell->body_c * per_s + cell->body_g;
   double keep = body > 0 ? cell->body_c * per_s * run->body_dev_base[i] / body : 0;
   double lean = body > 0 ? cell->tie / body : 0;
-  double a = c + cell->g - cell->tie * lean, rhs = c * run->dev_base[i] + cell->tie * keep;
+  double a = c + cell->g - cell->tie * lean, sensible = c * (run->tau[i] - run->tau_base[i]);
+  double rhs = c * run->dev_base[i] + cell->tie * keep - sensible;
   double t = solve_cell (&cell->melt, run->tau[i], a, rhs, cell->melt.latent / gdt, run->liquid_base[i]);
   run->dev[i] = t - run->tau[i];
   run->liquid[i] = heat_melt_liquid (&cell->melt, t);
   run->body_dev[i] = keep + lean * run->dev[i];
-  double in = cell->g * run->dev[i] - cell->tie * run->body_dev[i];
+  double in = cell->g * run->dev[i] - cell->tie * run->body_dev[i] + sensible;
   double body_in = cell->body_g * run->body_dev[i] - cell->tie * run->dev[i];
   const double *row = m->cells.row + i * m->stride, *body_row = m->cells.body_row + i * m->stride;
   for (size_t k = 0; k < m->stride; k++)
@@ -148,7 +156,8 @@ heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *for
   if (!run->melting && !run->wet && hottest_c < c->solidus)
     return;
   run->melting = run->wet = false;
-  read_tau (run);
+  read_tau (run, run->x, run->tau);
+  read_tau (run, run->base, run->tau_base);
   for (size_t i = 0; i < c->n; i++)
     if (is_active (run, &c->items[i], i)) {
       run->melting = true;

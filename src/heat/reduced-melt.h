@@ -1,7 +1,8 @@
-/* Melting nodes. A joint's node exchanges heat with board and body alone, so its temperature is its row of the
- * basis plus a deviation of its own: what it takes up in melting, over its conductances. The same goes for
- * the one-node body that hangs on such a joint. Both are solved exactly in every stage; their heat goes
- * back to the smooth field as a force. */
+/* Melting nodes. A joint's node exchanges heat with board and body alone, so in the basis it follows the mean
+ * of its neighbours (tau, its row of the basis) and deviates from it by what it takes up itself, over its
+ * conductances G: c T' + latent f' = G (tau - T). The same goes for the one-node body that hangs on such a
+ * joint. Both are solved exactly in every stage; what they take up goes back to the smooth field as a
+ * force. Where nothing melts T lags behind tau by c / G, some hundredths of a second. */
 #ifndef HEAT_REDUCED_MELT_H
 #define HEAT_REDUCED_MELT_H
 
@@ -14,5 +15,8 @@ void heat_cells_start (HeatReducedRun *run);
 /* Solves all cells for a stage that starts from the *_base arrays, at RUN->x, and adds what they do to the
  * field to FORCE. HOTTEST_C: no node is hotter. */
 void heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *force);
+
+/* The deviation of a cell that is at rest in a field that changes, K: RATE [stride] is x'. */
+double heat_cell_lag (const HeatReduced *model, size_t cell, const double *rate);
 
 #endif

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "heat/reduced-laws.h"
+#include "heat/reduced-melt.h"
 #include "heat/wide.h"
 
 enum { FIRST_TIMES = 128 };
@@ -31,6 +32,7 @@ grow (HeatReducedRun *run)
     size_t size;
   } all[] = { { (void **) &run->times, sizeof (double) },
               { (void **) &run->states, m->stride * sizeof (double) },
+              { (void **) &run->rates, m->stride * sizeof (double) },
               { (void **) &run->devs, m->cells.n * sizeof (double) },
               { (void **) &run->body_devs, m->cells.n * sizeof (double) },
               { (void **) &run->excesses, m->zones.faces.n * sizeof (double) },
@@ -53,6 +55,8 @@ heat_past_note (HeatReducedRun *run, const double flows[5])
   size_t at = run->n_times++, cells = m->cells.n, zones = m->zones.faces.n;
   run->times[at] = run->t_s;
   memcpy (run->states + at * m->stride, run->x, m->stride * sizeof (double));
+  for (size_t k = 0; k < m->stride; k++)
+    run->rates[at * m->stride + k] = at ? (run->x[k] - run->base[k]) / run->gdt : 0;
   memcpy (run->devs + at * cells, run->dev, cells * sizeof (double));
   memcpy (run->body_devs + at * cells, run->body_dev, cells * sizeof (double));
   memcpy (run->excesses + at * zones, run->excess, zones * sizeof (double));
@@ -80,7 +84,8 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
     add_scaled (t, m->v + k * m->n, x[k], m->n);
   for (size_t i = 0; i < m->cells.n; i++) {
     const HeatCell *cell = &m->cells.items[i];
-    t[cell->melt.node] += run->devs[at * m->cells.n + i];
+    double dev = run->devs[at * m->cells.n + i];
+    t[cell->melt.node] += dev != 0 ? dev : heat_cell_lag (m, i, run->rates + at * m->stride);
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }

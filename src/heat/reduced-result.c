@@ -147,13 +147,14 @@ fill_past (HeatReducedPast *past, const HeatReduced *m, const HeatReducedRun *ru
   own->n_times = n;
   own->times = copy_of (&past->arena, run->times, n);
   own->states = copy_of (&past->arena, run->states, n * m->stride);
+  own->rates = copy_of (&past->arena, run->rates, n * m->stride);
   own->devs = copy_of (&past->arena, run->devs, n * m->cells.n);
   own->body_devs = copy_of (&past->arena, run->body_devs, n * m->cells.n);
   own->excesses = copy_of (&past->arena, run->excesses, n * m->zones.faces.n);
   own->moments = HEAT_TAKE (&past->arena, HeatMoment, n);
   if (own->moments)
     memcpy (own->moments, run->moments, n * sizeof (HeatMoment));
-  return own->times && own->states && own->devs && own->body_devs && own->excesses && own->moments;
+  return own->times && own->states && own->rates && own->devs && own->body_devs && own->excesses && own->moments;
 }
 
 HeatReducedPast *

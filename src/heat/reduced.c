@@ -125,7 +125,7 @@ take_run (HeatReducedRun *run)
   double **cells[] = { &run->dev,         &run->dev0,        &run->dev1,          &run->dev_base,
                        &run->body_dev,    &run->body_dev0,   &run->body_dev1,     &run->body_dev_base,
                        &run->liquid,      &run->liquid0,     &run->liquid1,       &run->liquid_base,
-                       &run->tau };
+                       &run->tau,         &run->tau_base };
   for (size_t i = 0; i < sizeof reduced / sizeof reduced[0]; i++)
     if (!(*reduced[i] = HEAT_TAKE (&run->arena, double, m->stride)))
       return false;
