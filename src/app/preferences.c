@@ -6,7 +6,7 @@
 struct _LwPreferences {
   GtkWindow parent_instance;
   GtkDropDown *theme;
-  GtkSpinButton *autosave;
+  GtkSpinButton *autosave, *stop, *watch;
   gboolean filling;
 };
 
@@ -30,6 +30,31 @@ on_autosave (GtkSpinButton *spin, LwPreferences *self)
     lw_settings_set_int ("autosave-seconds", gtk_spin_button_get_value_as_int (spin));
 }
 
+/* What stops a job is never less likely than what is to be watched. */
+static void
+on_stop (GtkSpinButton *spin, LwPreferences *self)
+{
+  int stop = gtk_spin_button_get_value_as_int (spin);
+
+  if (self->filling)
+    return;
+  lw_settings_set_int ("stop-percent", stop);
+  if (gtk_spin_button_get_value_as_int (self->watch) > stop)
+    gtk_spin_button_set_value (self->watch, stop);
+}
+
+static void
+on_watch (GtkSpinButton *spin, LwPreferences *self)
+{
+  int watch = gtk_spin_button_get_value_as_int (spin);
+
+  if (self->filling)
+    return;
+  lw_settings_set_int ("watch-percent", watch);
+  if (gtk_spin_button_get_value_as_int (self->stop) < watch)
+    gtk_spin_button_set_value (self->stop, watch);
+}
+
 static void
 fill (LwPreferences *self)
 {
@@ -39,6 +64,8 @@ fill (LwPreferences *self)
     if (g_str_equal (theme, themes[i]))
       gtk_drop_down_set_selected (self->theme, i);
   gtk_spin_button_set_value (self->autosave, lw_settings_int ("autosave-seconds", 5));
+  gtk_spin_button_set_value (self->stop, lw_settings_int ("stop-percent", 50));
+  gtk_spin_button_set_value (self->watch, lw_settings_int ("watch-percent", 5));
 }
 
 static void
@@ -57,8 +84,12 @@ lw_preferences_class_init (LwPreferencesClass *class)
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/preferences.ui");
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, theme);
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, autosave);
+  gtk_widget_class_bind_template_child (widget_class, LwPreferences, stop);
+  gtk_widget_class_bind_template_child (widget_class, LwPreferences, watch);
   gtk_widget_class_bind_template_callback (widget_class, on_theme);
   gtk_widget_class_bind_template_callback (widget_class, on_autosave);
+  gtk_widget_class_bind_template_callback (widget_class, on_stop);
+  gtk_widget_class_bind_template_callback (widget_class, on_watch);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
 }
 

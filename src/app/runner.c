@@ -1,5 +1,7 @@
 #include "app/runner.h"
 
+#include "app/settings.h"
+
 #define PAUSE_MS 150
 
 struct _LwRunner {
@@ -29,13 +31,15 @@ static const LwRunnerEngine predict_engine = { lw_predict_async, lw_predict_fini
 static void
 judge (LwRunner *self)
 {
-  LwJob *job = lw_desk_job (self->desk);
-  int plan = lw_desk_plan (self->desk);
+  LwJob *job = self->desk == NULL ? NULL : lw_desk_job (self->desk);
+  int plan = self->desk == NULL ? -1 : lw_desk_plan (self->desk);
   g_autoptr (GPtrArray) findings = NULL;
+  LwChances chances;
 
   if (job == NULL || plan < 0)
     return;
-  findings = lw_judge (job, plan, lw_desk_prediction (self->desk));
+  chances = lw_settings_chances ();
+  findings = lw_judge_at (job, plan, lw_desk_prediction (self->desk), &chances);
   lw_desk_take_answer (self->desk, lw_document_revision (lw_desk_document (self->desk)), NULL, findings);
 }
 
@@ -212,6 +216,10 @@ lw_runner_new (LwDesk *desk)
 
   self->desk = g_object_ref (desk);
   g_signal_group_set_target (self->desk_signals, desk);
+  if (lw_settings () != NULL) {
+    g_signal_connect_object (lw_settings (), "changed::stop-percent", G_CALLBACK (judge), self, G_CONNECT_SWAPPED);
+    g_signal_connect_object (lw_settings (), "changed::watch-percent", G_CALLBACK (judge), self, G_CONNECT_SWAPPED);
+  }
   if (lw_desk_document (desk) != NULL)
     job_changed_cb (self);
   return self;

@@ -93,3 +93,11 @@ lw_settings_set_text (const char *key, const char *value)
 {
   store (key, g_variant_new_string (value));
 }
+
+LwChances
+lw_settings_chances (void)
+{
+  double stop = lw_settings_int ("stop-percent", 50) / 100.0, watch = lw_settings_int ("watch-percent", 5) / 100.0;
+
+  return (LwChances){ stop, MIN (watch, stop) };
+}

@@ -5,12 +5,17 @@
 
 #include <gio/gio.h>
 
+#include "plan/findings.h"
+
 G_BEGIN_DECLS
 
 #define LW_APP_ID "org.leeward.Leeward"
 
 /* NULL when the schema is not there. (transfer none) */
 GSettings *lw_settings (void);
+
+/* From which chances on findings stop a job or are to be watched. */
+LwChances lw_settings_chances (void);
 
 int lw_settings_int (const char *key, int fallback);
 gboolean lw_settings_flag (const char *key, gboolean fallback);

@@ -5,6 +5,7 @@
 #include "cli/output.h"
 #include "cli/solve.h"
 #include "cli/verbs.h"
+#include "plan/doubt.h"
 #include "plan/findings.h"
 
 static LwGrade
@@ -17,8 +18,29 @@ worst_grade (const GPtrArray *findings)
   return worst;
 }
 
+/* What moves the figure, the strongest first. */
+static JsonArray *
+depends_json (const LwFinding *finding, const LwDoubt *doubt)
+{
+  LwDependence depends[LW_N_UNSURE];
+  JsonArray *array = json_array_new ();
+  guint n = 0;
+
+  if (doubt != NULL && finding->body >= 0)
+    n = lw_doubt_depends (doubt, finding->body, (LwFigure) finding->figure, depends);
+  for (guint i = 0; i < n; i++) {
+    JsonObject *object = json_object_new ();
+    json_object_set_string_member (object, "input", lw_unsure_key (depends[i].input));
+    lw_cli_set_rounded (object, "low", depends[i].low, 3);
+    lw_cli_set_rounded (object, "high", depends[i].high, 3);
+    lw_cli_set_rounded (object, "share", depends[i].share, 3);
+    json_array_add_object_element (array, object);
+  }
+  return array;
+}
+
 static JsonObject *
-finding_json (const LwFinding *finding)
+finding_json (const LwFinding *finding, const LwDoubt *doubt)
 {
   JsonObject *object = json_object_new ();
 
@@ -30,6 +52,10 @@ finding_json (const LwFinding *finding)
   json_object_set_string_member (object, "unit", finding->unit);
   lw_cli_set_rounded (object, "headroom", finding->headroom, 4);
   lw_cli_set_rounded (object, "doubt", finding->doubt, 4);
+  lw_cli_set_rounded (object, "low", finding->low, 4);
+  lw_cli_set_rounded (object, "high", finding->high, 4);
+  lw_cli_set_rounded (object, "chance", finding->chance, 4);
+  json_object_set_array_member (object, "depends", depends_json (finding, doubt));
   lw_cli_set_rounded (object, "moment_s", finding->moment_s, 3);
   json_object_set_string_member (object, "source", finding->source);
   json_object_set_string_member (object, "text", finding->text);
@@ -38,7 +64,7 @@ finding_json (const LwFinding *finding)
 }
 
 static void
-print_json (const LwJob *job, guint plan, const GPtrArray *findings)
+print_json (const LwJob *job, guint plan, const LwPrediction *prediction, const GPtrArray *findings)
 {
   JsonObject *root = json_object_new ();
   JsonArray *array = json_array_sized_new (findings->len);
@@ -46,7 +72,7 @@ print_json (const LwJob *job, guint plan, const GPtrArray *findings)
   json_object_set_string_member (root, "plan", ((LwPlan *) job->plans->pdata[plan])->ref);
   json_object_set_string_member (root, "grade", lw_grade_word (worst_grade (findings)));
   for (guint i = 0; i < findings->len; i++)
-    json_array_add_object_element (array, finding_json (findings->pdata[i]));
+    json_array_add_object_element (array, finding_json (findings->pdata[i], prediction->doubt));
   json_object_set_array_member (root, "findings", array);
   lw_cli_print_json (root);
 }
@@ -87,6 +113,15 @@ print_text (const GPtrArray *findings, gboolean all)
     g_print (ngettext ("%u finding is fine\n", "%u findings are fine\n", n_fine), n_fine);
 }
 
+static gboolean
+check_chances (double stop, double watch)
+{
+  if (watch > 0 && watch <= stop && stop <= 100)
+    return TRUE;
+  lw_cli_refuse (_("--watch-at and --stop-at: above 0 %%, at most 100 %%, and the first not above the second"));
+  return FALSE;
+}
+
 int
 lw_cli_judge (char **argv)
 {
@@ -94,9 +129,14 @@ lw_cli_judge (char **argv)
   g_auto (LwCliTarget) target = { 0 };
   LwCliSolve solve = { 0 };
   gboolean all = FALSE;
+  double stop = 100 * LW_CHANCE_STOP, watch = 100 * LW_CHANCE_WATCH;
   const GOptionEntry entries[] = { LW_CLI_SOLVE_ENTRIES (solve),
                                    { "all", 'a', 0, G_OPTION_ARG_NONE, &all,
                                      N_("List what is fine too (text only; JSON always does)"), NULL },
+                                   { "stop-at", 0, 0, G_OPTION_ARG_DOUBLE, &stop,
+                                     N_("Chance of passing a limit that stops the job"), N_("PERCENT") },
+                                   { "watch-at", 0, 0, G_OPTION_ARG_DOUBLE, &watch,
+                                     N_("Chance of passing a limit that is to be watched"), N_("PERCENT") },
                                    { NULL } };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
@@ -106,7 +146,7 @@ lw_cli_judge (char **argv)
 
   if (!lw_cli_parse (argv, _("JOB"), _("Judges a plan: where limits and predictions meet."), entries,
                      &input, &target, 1, &files)
-      || !lw_cli_solve_check (&solve))
+      || !lw_cli_solve_check (&solve) || !check_chances (stop, watch))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);
   if (import == NULL || !lw_cli_choose_plan (&import->job, files[0], &target, &plan))
@@ -115,9 +155,9 @@ lw_cli_judge (char **argv)
   prediction = lw_cli_solve (import->job, plan, &solve, files[0]);
   if (prediction == NULL)
     return LW_CLI_REFUSED;
-  findings = lw_judge (import->job, plan, prediction);
+  findings = lw_judge_at (import->job, plan, prediction, &(LwChances){ stop / 100, watch / 100 });
   if (input.json)
-    print_json (import->job, plan, findings);
+    print_json (import->job, plan, prediction, findings);
   else
     print_text (findings, all);
   return worst_grade (findings) == LW_GRADE_STOP ? LW_CLI_STOP : LW_CLI_DONE;

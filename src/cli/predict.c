@@ -6,6 +6,7 @@
 #include "cli/predict-table.h"
 #include "cli/solve.h"
 #include "cli/verbs.h"
+#include "plan/doubt.h"
 
 /* ---- JSON ---- */
 
@@ -17,6 +18,59 @@ set_joints_and_body (JsonObject *object, const LwPartTrace *trace, guint n)
   lw_cli_set_series (object, "joint_max_c", trace->joint_max, n);
   lw_cli_set_series (object, "body_c", trace->body_max, n);
   lw_cli_set_series (object, "body_top_c", trace->body_top, n);
+}
+
+/* ---- how sure ---- */
+
+/* 5 % and 95 % of a figure; null when they are not known. */
+static void
+set_band (JsonObject *object, const char *key, const LwPrediction *prediction, const LwPartTrace *trace,
+          LwFigure figure, double value)
+{
+  guint body = 0;
+  LwBand band = { NAN, NAN, NAN };
+
+  if (prediction->doubt != NULL && g_ptr_array_find (prediction->parts, trace, &body))
+    band = lw_doubt_band (prediction->doubt, body, figure, value);
+  if (isnan (band.low) || isnan (band.high)) {
+    json_object_set_null_member (object, key);
+    return;
+  }
+  JsonArray *pair = json_array_sized_new (2);
+  json_array_add_double_element (pair, round (1e3 * band.low) / 1e3);
+  json_array_add_double_element (pair, round (1e3 * band.high) / 1e3);
+  json_object_set_array_member (object, key, pair);
+}
+
+/* Where 5 % and 95 % of a curve run: KEY_low_c and KEY_high_c. */
+static void
+set_curve_band (JsonObject *object, const char *key, const LwPrediction *prediction, const LwPartTrace *trace,
+                LwCurve curve, const double *values)
+{
+  g_autofree char *low_key = g_strconcat (key, "_low_c", NULL), *high_key = g_strconcat (key, "_high_c", NULL);
+  g_autofree double *low = g_new (double, prediction->n_times), *high = g_new (double, prediction->n_times);
+  guint body = 0;
+  gboolean known = values != NULL && prediction->doubt != NULL && g_ptr_array_find (prediction->parts, trace, &body);
+
+  for (guint i = 0; known && i < prediction->n_times; i++) {
+    known = lw_doubt_curve (prediction->doubt, body, curve, prediction->t_s[i], &low[i], &high[i]);
+    low[i] += values[i];
+    high[i] += values[i];
+  }
+  lw_cli_set_series (object, low_key, known ? low : NULL, prediction->n_times);
+  lw_cli_set_series (object, high_key, known ? high : NULL, prediction->n_times);
+}
+
+static JsonObject *
+doubt_json (const LwDoubt *doubt)
+{
+  JsonObject *object = json_object_new (), *inputs = json_object_new ();
+
+  json_object_set_int_member (object, "samples", lw_doubt_n_samples (doubt));
+  for (guint i = 0; i < LW_N_UNSURE; i++)
+    lw_cli_set_rounded (inputs, lw_unsure_key (i), lw_doubt_spread (doubt, i), 4);
+  json_object_set_object_member (object, "spreads", inputs);
+  return object;
 }
 
 static JsonObject *
@@ -31,6 +85,9 @@ target_json (const LwPrediction *prediction, const LwPartTrace *trace)
   json_object_set_int_member (object, "joints", n_joints);
   lw_cli_set_rounded (object, "liquidus_c", trace->joint_liquidus_c, 3);
   lw_cli_set_rounded (object, "above_liquidus_s", trace->above_liquidus_s, 3);
+  set_band (object, "above_liquidus_band_s", prediction, trace, LW_FIGURE_ABOVE_LIQUIDUS, trace->above_liquidus_s);
+  set_curve_band (object, "joint_mean", prediction, trace, LW_CURVE_JOINT_MEAN, trace->joint_mean);
+  set_curve_band (object, "body_top", prediction, trace, LW_CURVE_BODY_TOP, trace->body_top);
   return object;
 }
 
@@ -44,10 +101,15 @@ part_json (const LwPrediction *prediction, const LwPartTrace *trace)
   json_object_set_boolean_member (object, "height_known", trace->height_known);
   lw_cli_set_rounded (object, "joint_peak_c", trace->joint_max != NULL ? trace->joint_peak_c : NAN, 4);
   lw_cli_set_rounded (object, "joint_doubt_k", trace->joint_doubt_k, 3);
+  set_band (object, "joint_peak_band_c", prediction, trace, LW_FIGURE_JOINT_PEAK,
+            trace->joint_max != NULL ? trace->joint_peak_c : NAN);
   lw_cli_set_rounded (object, "body_peak_c", trace->body_peak_c, 4);
   lw_cli_set_rounded (object, "body_doubt_k", trace->body_doubt_k, 3);
+  set_band (object, "body_peak_band_c", prediction, trace, LW_FIGURE_BODY_PEAK, trace->body_peak_c);
   lw_cli_set_rounded (object, "ramp_max_c_per_s", trace->ramp_up_c_per_s, 4);
+  set_band (object, "ramp_max_band_c_per_s", prediction, trace, LW_FIGURE_RAMP_UP, trace->ramp_up_c_per_s);
   lw_cli_set_rounded (object, "ramp_down_max_c_per_s", trace->ramp_down_c_per_s, 4);
+  set_band (object, "ramp_down_max_band_c_per_s", prediction, trace, LW_FIGURE_RAMP_DOWN, trace->ramp_down_c_per_s);
   lw_cli_set_series (object, "joint_c", trace->joint_max, prediction->n_times);
   lw_cli_set_series (object, "body_c", trace->body_max, prediction->n_times);
   return object;
@@ -112,6 +174,10 @@ print_json (const LwPrediction *prediction)
   json_object_set_array_member (root, "parts", parts);
   json_object_set_object_member (root, "board", board_json (prediction));
   json_object_set_object_member (root, "solution", solution_json (prediction));
+  if (prediction->doubt != NULL)
+    json_object_set_object_member (root, "doubt", doubt_json (prediction->doubt));
+  else
+    json_object_set_null_member (root, "doubt");
   json_object_set_array_member (root, "notes", notes_json (prediction));
   lw_cli_print_json (root);
 }

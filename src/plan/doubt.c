@@ -3,249 +3,328 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "plan/profile.h"
+#include "plan/draws.h"
 
-typedef enum {
-  DOUBT_NOTHING, /* the run the others are compared with */
-  DOUBT_NOZZLE_FILM,
-  DOUBT_PREHEAT_FILM,
-  DOUBT_ROOM_FILM,
-  DOUBT_CONDUCTIVITY,
-  DOUBT_CAPACITY,
-  DOUBT_GAS,
-  DOUBT_EMISSIVITY,
-  N_DOUBTS
-} Doubt;
-
-/* Half-widths at about 95 %, as shares of the value. */
-static const double nozzle_in_range = 0.25; /* scatter of jet data about the correlations; from memory */
-static const double nozzle_outside = 0.50;  /* extrapolated: common practice, no source */
-static const double preheat_film = 0.25;    /* from memory */
-static const double room_film = 0.20;       /* free convection correlations, 15-20 %; from memory */
-static const double conductivity = 0.20;    /* copper cover as drawn against as etched; no source */
-static const double capacity = 0.10;        /* content sheets against the model, one deviation 7 % */
-static const double emissivity = 0.05;      /* solder mask 0.85-0.95, absolute; handbooks */
-
-/* Runs for differences alone: coarse cells, long steps. */
-static const double doubt_cell_m = 3e-3, doubt_step_s = 5;
+/* A swing below this share of the largest says nothing. */
+#define SWING_LEAST 1e-3
 
 typedef struct {
-  double *joint, *body; /* peaks of each body; NaN without joints */
-} Peaks;
+  float *low, *high;
+} Path;
 
-/* ---- the moved scenes ---- */
+struct LwDoubt {
+  gint ref_count;
+  guint n_samples, n_bodies, n_times;
+  double *t_s;
+  LwUnsureSpreads spreads;
+  float *change; /* [place * n_samples + sample] */
+  float *swing;  /* [(input * 2 + end) * n_places + place] */
+  LwBand *band;  /* [place], of the changes */
+  Path *paths;   /* [body * LW_N_CURVES + curve] */
+};
 
-typedef struct {
-  HeatScene scene;
-  double *set;      /* gas set points when moved, else NULL */
-  HeatBody *bodies; /* with other emissivities, else NULL */
-} Moved;
+/* ---- life ---- */
 
-static void
-raise_gas (const LwCase *self, Moved *moved)
+static gsize
+n_places (const LwDoubt *self)
 {
-  const HeatTable *set = &self->scene.nozzle.set_c, *flow = &self->scene.nozzle.flow_m3_s;
-
-  moved->set = g_new (double, MAX (set->n, 1));
-  for (size_t i = 0; i < set->n; i++)
-    moved->set[i] = set->v[i] + (flow->v[i] > 0 ? self->gas_set_error_c : 0);
-  moved->scene.nozzle.set_c.v = moved->set;
+  return (gsize) self->n_bodies * LW_N_FIGURES;
 }
 
-static void
-lower_emissivities (const LwCase *self, Moved *moved)
+static gsize
+place (const LwDoubt *self, guint body, LwFigure figure)
 {
-  moved->bodies = g_memdup2 (self->bodies, MAX (self->n_bodies, 1) * sizeof (HeatBody));
-  moved->scene.bodies = moved->bodies;
-  moved->scene.board.emissivity = fmax (self->scene.board.emissivity - emissivity, 0);
-  for (guint i = 0; i < self->n_bodies; i++)
-    moved->bodies[i].emissivity = fmax (moved->bodies[i].emissivity - emissivity, 0);
+  return (gsize) body * LW_N_FIGURES + figure;
 }
 
-static Moved
-move (const LwCase *self, Doubt doubt, gboolean in_range)
+static float *
+unknown (gsize n)
 {
-  Moved moved = { self->scene, NULL, NULL };
+  float *out = g_new (float, MAX (n, 1));
 
-  switch (doubt) {
-  case DOUBT_NOZZLE_FILM:
-    moved.scene.scale_nozzle_film += in_range ? nozzle_in_range : nozzle_outside;
-    break;
-  case DOUBT_PREHEAT_FILM:
-    moved.scene.scale_preheat_film += preheat_film;
-    break;
-  case DOUBT_ROOM_FILM:
-    moved.scene.scale_room_film += room_film;
-    break;
-  case DOUBT_CONDUCTIVITY:
-    moved.scene.scale_conductivity += conductivity;
-    break;
-  case DOUBT_CAPACITY:
-    moved.scene.scale_capacity += capacity;
-    break;
-  case DOUBT_GAS:
-    raise_gas (self, &moved);
-    break;
-  case DOUBT_EMISSIVITY:
-    lower_emissivities (self, &moved);
-    break;
-  case DOUBT_NOTHING:
-  case N_DOUBTS:
-  default:
-    break;
+  for (gsize i = 0; i < n; i++)
+    out[i] = NAN;
+  return out;
+}
+
+LwDoubt *
+lw_doubt_new (guint n_samples, guint n_bodies, const double *t_s, guint n_times, const LwUnsureSpreads *spreads)
+{
+  LwDoubt *self = g_new0 (LwDoubt, 1);
+
+  self->ref_count = 1;
+  self->n_samples = n_samples;
+  self->n_bodies = n_bodies;
+  self->n_times = n_times;
+  self->t_s = g_memdup2 (t_s, n_times * sizeof (double));
+  self->spreads = *spreads;
+  self->change = unknown (n_places (self) * n_samples);
+  self->swing = unknown (n_places (self) * LW_N_UNSURE * 2);
+  self->paths = g_new0 (Path, MAX (n_bodies, 1) * LW_N_CURVES);
+  return self;
+}
+
+LwDoubt *
+lw_doubt_ref (LwDoubt *self)
+{
+  g_atomic_int_inc (&self->ref_count);
+  return self;
+}
+
+void
+lw_doubt_unref (LwDoubt *self)
+{
+  if (self == NULL || !g_atomic_int_dec_and_test (&self->ref_count))
+    return;
+  for (guint i = 0; i < self->n_bodies * LW_N_CURVES; i++) {
+    g_free (self->paths[i].low);
+    g_free (self->paths[i].high);
   }
-  return moved;
+  g_free (self->paths);
+  g_free (self->t_s);
+  g_free (self->change);
+  g_free (self->swing);
+  g_free (self->band);
+  g_free (self);
 }
 
-/* Whether the job has what is moved. */
-static gboolean
-applies (const LwCase *self, Doubt doubt)
-{
-  const HeatScene *scene = &self->scene;
+/* ---- making ---- */
 
-  switch (doubt) {
-  case DOUBT_NOZZLE_FILM:
-    return scene->nozzle.present;
-  case DOUBT_GAS:
-    return scene->nozzle.present && self->gas_set_error_c > 0;
-  case DOUBT_PREHEAT_FILM:
-    return scene->preheat.kind != HEAT_PREHEAT_NONE;
-  default:
-    return TRUE;
-  }
+void
+lw_doubt_put (LwDoubt *self, guint sample, guint body, LwFigure figure, double change)
+{
+  self->change[place (self, body, figure) * self->n_samples + sample] = (float) change;
 }
 
-/* ---- runs, a few at a time ---- */
-
-typedef struct {
-  const LwCase *self;
-  const LwWatch *watch;
-  gboolean in_range;
-  gint next; /* next run to take */
-  gint done;
-  Peaks peaks[N_DOUBTS];
-  GMutex lock; /* guards error */
-  GError *error;
-} Runs;
-
-static double
-peak_of (const double *v, guint n)
+void
+lw_doubt_put_swing (LwDoubt *self, LwUnsure input, guint end, guint body, LwFigure figure, double change)
 {
-  return v != NULL ? lw_profile_peak (v, n, NULL) : NAN;
+  self->swing[((gsize) input * 2 + end) * n_places (self) + place (self, body, figure)] = (float) change;
 }
 
-static void
-keep_peaks (Runs *runs, Doubt doubt, const HeatResult *result)
+static float *
+floats (const double *v, guint n)
 {
-  for (guint i = 0; i < runs->self->n_bodies; i++) {
-    runs->peaks[doubt].joint[i] = peak_of (result->bodies[i].joint_max, result->n_times);
-    runs->peaks[doubt].body[i] = peak_of (result->bodies[i].body_max, result->n_times);
-  }
-}
-
-static gboolean
-run_one (Runs *runs, Doubt doubt)
-{
-  HeatOptions options = { .cell_m = doubt_cell_m,
-                          .step_s = doubt_step_s,
-                          .adaptive = true,
-                          .frame_s = 2 * runs->self->scene.end_s };
-  LwWatch quiet = { .cancellable = runs->watch->cancellable };
-  Moved moved = move (runs->self, doubt, runs->in_range);
-  g_autoptr (GError) error = NULL;
-  g_autoptr (HeatResult) result = NULL;
-
-  if (applies (runs->self, doubt))
-    result = lw_solve_scene (&moved.scene, &options, &quiet, &error);
-  g_free (moved.set);
-  g_free (moved.bodies);
-  if (result != NULL)
-    keep_peaks (runs, doubt, result);
-  if (error == NULL)
-    return TRUE;
-  g_mutex_lock (&runs->lock);
-  if (runs->error == NULL)
-    runs->error = g_steal_pointer (&error);
-  g_mutex_unlock (&runs->lock);
-  return FALSE;
-}
-
-static gpointer
-work (gpointer data)
-{
-  Runs *runs = data;
-  gint doubt;
-
-  while ((doubt = g_atomic_int_add (&runs->next, 1)) < N_DOUBTS) {
-    if (!run_one (runs, doubt))
-      g_atomic_int_set (&runs->next, N_DOUBTS);
-    g_atomic_int_inc (&runs->done);
-  }
-  return NULL;
-}
-
-/* Each run is whole and deterministic, so their order and number at a time change nothing. The caller's
- * thread works too, and alone tells of progress. */
-static void
-run_all (Runs *runs)
-{
-  guint n = CLAMP (g_get_num_processors (), 1, 4) - 1;
-  GThread *threads[4] = { NULL };
-  gint doubt;
+  float *out = g_new (float, MAX (n, 1));
 
   for (guint i = 0; i < n; i++)
-    threads[i] = g_thread_new ("doubt", work, runs);
-  while ((doubt = g_atomic_int_add (&runs->next, 1)) < N_DOUBTS) {
-    if (!run_one (runs, doubt))
-      g_atomic_int_set (&runs->next, N_DOUBTS);
-    g_atomic_int_inc (&runs->done);
-    lw_watch_tell (runs->watch, g_atomic_int_get (&runs->done) / (double) N_DOUBTS);
-  }
-  for (guint i = 0; i < n; i++)
-    g_thread_join (threads[i]);
+    out[i] = (float) v[i];
+  return out;
 }
 
-/* ---- the sum ---- */
-
-static double
-root_sum (const Runs *runs, guint body, gboolean joint)
+void
+lw_doubt_put_curve (LwDoubt *self, guint body, LwCurve curve, const double *low, const double *high)
 {
+  Path *path = &self->paths[body * LW_N_CURVES + curve];
+
+  g_free (path->low);
+  g_free (path->high);
+  path->low = floats (low, self->n_times);
+  path->high = floats (high, self->n_times);
+}
+
+static LwBand
+band_of (const LwDoubt *self, gsize at, double *scratch)
+{
+  const float *change = self->change + at * self->n_samples;
+  LwBand band;
+
+  for (guint i = 0; i < self->n_samples; i++)
+    scratch[i] = change[i];
+  band.low = lw_draws_quantile (scratch, self->n_samples, LW_BAND_SHARE);
+  band.mid = lw_draws_quantile (scratch, self->n_samples, 0.5);
+  band.high = lw_draws_quantile (scratch, self->n_samples, 1 - LW_BAND_SHARE);
+  return band;
+}
+
+void
+lw_doubt_seal (LwDoubt *self)
+{
+  g_autofree double *scratch = g_new (double, MAX (self->n_samples, 1));
+
+  g_free (self->band);
+  self->band = g_new (LwBand, MAX (n_places (self), 1));
+  for (gsize i = 0; i < n_places (self); i++)
+    self->band[i] = band_of (self, i, scratch);
+}
+
+/* ---- answers ---- */
+
+guint
+lw_doubt_n_samples (const LwDoubt *self)
+{
+  return self->n_samples;
+}
+
+guint
+lw_doubt_n_bodies (const LwDoubt *self)
+{
+  return self->n_bodies;
+}
+
+double
+lw_doubt_spread (const LwDoubt *self, LwUnsure input)
+{
+  return self->spreads.spread[input];
+}
+
+static const LwBand *
+change_of (const LwDoubt *self, guint body, LwFigure figure)
+{
+  return self->band != NULL && body < self->n_bodies ? &self->band[place (self, body, figure)] : NULL;
+}
+
+/* Times, ramps and spreads have nothing below nought. */
+static double
+floor_of (LwFigure figure)
+{
+  switch (figure) {
+  case LW_FIGURE_RAMP_UP:
+  case LW_FIGURE_RAMP_DOWN:
+  case LW_FIGURE_FASTEST_RAMP_UP:
+  case LW_FIGURE_SPREAD:
+  case LW_FIGURE_ABOVE_LIQUIDUS:
+  case LW_FIGURE_ABOVE_LIQUIDUS_HOT:
+    return 0;
+  default:
+    return -INFINITY;
+  }
+}
+
+LwBand
+lw_doubt_band (const LwDoubt *self, guint body, LwFigure figure, double value)
+{
+  const LwBand *change = change_of (self, body, figure);
+  double least = floor_of (figure);
+
+  if (change == NULL || isnan (value) || isnan (change->low))
+    return (LwBand){ NAN, NAN, NAN };
+  return (LwBand){ fmax (value + change->low, least), fmax (value + change->mid, least),
+                   fmax (value + change->high, least) };
+}
+
+double
+lw_doubt_half (const LwDoubt *self, guint body, LwFigure figure)
+{
+  const LwBand *change = change_of (self, body, figure);
+
+  return change == NULL ? NAN : 0.5 * (change->high - change->low);
+}
+
+double
+lw_doubt_chance (const LwDoubt *self, guint body, LwFigure figure, double value, double limit, gboolean upper)
+{
+  guint known = 0, passed = 0;
+  const float *change;
+  double room = limit - value; /* the change that just reaches the limit */
+
+  if (change_of (self, body, figure) == NULL || isnan (room))
+    return NAN;
+  change = self->change + place (self, body, figure) * self->n_samples;
+  for (guint i = 0; i < self->n_samples; i++) {
+    known += !isnan (change[i]);
+    passed += upper ? change[i] >= room : change[i] < room;
+  }
+  return known > 0 ? passed / (double) known : NAN;
+}
+
+static int
+stronger (gconstpointer a, gconstpointer b)
+{
+  const LwDependence *da = a, *db = b;
+
+  if (da->share != db->share)
+    return da->share > db->share ? -1 : 1;
+  return (int) da->input - (int) db->input;
+}
+
+guint
+lw_doubt_depends (const LwDoubt *self, guint body, LwFigure figure, LwDependence out[LW_N_UNSURE])
+{
+  guint n = 0, kept = 0;
   double sum = 0;
 
-  for (int doubt = DOUBT_NOTHING + 1; doubt < N_DOUBTS; doubt++) {
-    const Peaks *was = &runs->peaks[DOUBT_NOTHING], *is = &runs->peaks[doubt];
-    double change = joint ? is->joint[body] - was->joint[body] : is->body[body] - was->body[body];
-    if (applies (runs->self, doubt))
-      sum += change * change;
+  if (body >= self->n_bodies)
+    return 0;
+  for (guint i = 0; i < LW_N_UNSURE; i++) {
+    const float *swing = self->swing + (gsize) i * 2 * n_places (self) + place (self, body, figure);
+    double low = swing[0], high = swing[n_places (self)], size = high - low;
+    if (isnan (size) || !(size != 0))
+      continue;
+    out[n++] = (LwDependence){ i, low, high, size * size };
+    sum += size * size;
   }
-  return sqrt (sum);
+  qsort (out, n, sizeof *out, stronger);
+  while (kept < n && out[kept].share > SWING_LEAST * SWING_LEAST * out[0].share)
+    out[kept++].share /= sum;
+  return kept;
 }
 
 gboolean
-lw_doubt (const LwCase *self, LwPrediction *prediction, const LwWatch *watch, GError **error)
+lw_doubt_curve (const LwDoubt *self, guint body, LwCurve curve, double t_s, double *low, double *high)
 {
-  Runs runs = { .self = self, .watch = watch, .in_range = prediction->nozzle_in_range };
-  gboolean prescribed = self->scene.nozzle.prescribed_h_w_m2k > 0 || !self->scene.nozzle.present;
+  const Path *path = body < self->n_bodies ? &self->paths[body * LW_N_CURVES + curve] : NULL;
+  guint a = 0, b;
+  double share = 0;
 
-  runs.in_range = runs.in_range || prescribed;
-  g_mutex_init (&runs.lock);
-  for (int i = 0; i < N_DOUBTS; i++) {
-    runs.peaks[i].joint = g_new0 (double, MAX (self->n_bodies, 1));
-    runs.peaks[i].body = g_new0 (double, MAX (self->n_bodies, 1));
+  if (path == NULL || path->low == NULL || self->n_times == 0)
+    return FALSE;
+  b = self->n_times - 1;
+  while (b - a > 1) {
+    guint middle = a + (b - a) / 2;
+    *(self->t_s[middle] <= t_s ? &a : &b) = middle;
   }
-  run_all (&runs);
-  for (guint i = 0; runs.error == NULL && i < self->n_bodies; i++) {
+  if (b > a && self->t_s[b] > self->t_s[a])
+    share = CLAMP ((t_s - self->t_s[a]) / (self->t_s[b] - self->t_s[a]), 0, 1);
+  *low = path->low[a] + share * (path->low[b] - path->low[a]);
+  *high = path->high[a] + share * (path->high[b] - path->high[a]);
+  return !isnan (*low) && !isnan (*high);
+}
+
+/* ---- words ---- */
+
+char *
+lw_chance_number (double chance)
+{
+  if (chance < 0.001)
+    return g_strdup (_("less than 0.1 %"));
+  if (chance > 0.999)
+    return g_strdup (_("more than 99.9 %"));
+  return g_strdup_printf (chance < 0.01 || chance > 0.99 ? "%.1f %%" : "%.0f %%", 100 * chance);
+}
+
+const char *
+lw_chance_word (double chance)
+{
+  static const struct {
+    double below;
+    const char *word;
+  } words[] = {
+    { 0.01, N_("exceptionally unlikely") }, { 0.10, N_("very unlikely") },
+    { 0.33, N_("unlikely") },               { 0.66, N_("about as likely as not") },
+    { 0.90, N_("likely") },                 { 0.99, N_("very likely") },
+  };
+
+  for (guint i = 0; i < G_N_ELEMENTS (words); i++)
+    if (chance < words[i].below)
+      return _(words[i].word);
+  return _("virtually certain");
+}
+
+/* ---- on a prediction ---- */
+
+gboolean
+lw_prediction_set_doubt (LwPrediction *prediction, LwDoubt *doubt)
+{
+  if (doubt->n_bodies != prediction->parts->len)
+    return FALSE;
+  lw_doubt_ref (doubt);
+  lw_doubt_unref (prediction->doubt);
+  prediction->doubt = doubt;
+  for (guint i = 0; i < prediction->parts->len; i++) {
     LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
-    trace->joint_doubt_k = root_sum (&runs, i, TRUE);
-    trace->body_doubt_k = root_sum (&runs, i, FALSE);
+    trace->joint_doubt_k = lw_doubt_half (doubt, i, LW_FIGURE_JOINT_PEAK);
+    trace->body_doubt_k = lw_doubt_half (doubt, i, LW_FIGURE_BODY_PEAK);
   }
-  for (int i = 0; i < N_DOUBTS; i++) {
-    g_free (runs.peaks[i].joint);
-    g_free (runs.peaks[i].body);
-  }
-  g_mutex_clear (&runs.lock);
-  if (runs.error == NULL)
-    return TRUE;
-  g_propagate_error (error, runs.error);
-  return FALSE;
+  return TRUE;
 }

@@ -51,7 +51,9 @@ lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, 
   finding->limit = limit;
   finding->unit = g_strdup (unit);
   finding->headroom = upper ? limit - value : value - limit;
-  finding->doubt = NAN;
+  finding->upper = upper;
+  finding->doubt = finding->chance = finding->low = finding->high = NAN;
+  finding->body = finding->figure = -1;
   finding->moment_s = NAN;
   finding->source = g_strdup (source != NULL ? source : "");
   finding->text = g_strdup ("");
@@ -110,6 +112,7 @@ compare (gconstpointer pa, gconstpointer pb)
 static gboolean
 begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction)
 {
+  judge->chances = (LwChances){ LW_CHANCE_STOP, LW_CHANCE_WATCH };
   judge->job = job;
   judge->out = g_ptr_array_new_with_free_func ((GDestroyNotify)lw_finding_free);
   if (plan >= job->plans->len)
@@ -161,8 +164,18 @@ lw_judge_geometry (const LwJob *job, guint plan)
 GPtrArray *
 lw_judge (const LwJob *job, guint plan, const LwPrediction *prediction)
 {
+  return lw_judge_at (job, plan, prediction, NULL);
+}
+
+GPtrArray *
+lw_judge_at (const LwJob *job, guint plan, const LwPrediction *prediction, const LwChances *chances)
+{
   LwJudge judge = { 0 };
-  if (begin (&judge, job, plan, prediction)) {
+  gboolean begun = begin (&judge, job, plan, prediction);
+
+  if (chances != NULL)
+    judge.chances = *chances;
+  if (begun) {
     judge_geometry (&judge);
     lw_judge_board (&judge);
     if (judge.prediction != NULL) {
@@ -170,6 +183,8 @@ lw_judge (const LwJob *job, guint plan, const LwPrediction *prediction)
       lw_judge_target (&judge);
     }
   }
+  for (guint i = 0; i < judge.out->len; i++)
+    lw_judge_say_chance (g_ptr_array_index (judge.out, i), judge.chances.watch);
   g_ptr_array_sort (judge.out, compare);
   return judge.out;
 }

@@ -7,23 +7,9 @@
 
 #include "heat/reduced.h"
 #include "plan/compile.h"
+#include "plan/figure.h"
 
 G_BEGIN_DECLS
-
-typedef enum {
-  LW_FIGURE_JOINT_PEAK,
-  LW_FIGURE_JOINT_CENTER,
-  LW_FIGURE_JOINT_CORNER,
-  LW_FIGURE_BODY_PEAK,
-  LW_FIGURE_RAMP_UP,
-  LW_FIGURE_RAMP_DOWN,
-  LW_FIGURE_FASTEST_RAMP_UP, /* of body and joints */
-  LW_FIGURE_COLD_MARK,       /* coldest joint up to the end of the heating */
-  LW_FIGURE_SPREAD,
-  LW_FIGURE_ABOVE_LIQUIDUS,
-  LW_FIGURE_ABOVE_LIQUIDUS_HOT,
-  LW_FIGURE_BOARD_PEAK
-} LwFigure;
 
 /* One limit. UNIT is what counts as one step of headroom: the figure's doubt, where it is known, but not less
  * than the share that the judgement counts as little (judge.h). A SOFT limit (an alarm, a caution, common

@@ -21,9 +21,9 @@ judge_peak (LwJudge *judge)
   const LwPrediction *p = judge->prediction;
   gboolean td = p->board_td_c < LW_LAMINATE_C;
   double limit = td ? p->board_td_c : LW_LAMINATE_C;
-  LwGrade grade = lw_rule_upper (p->board_peak_c, limit, lw_judge_margin_k (judge, limit, NAN));
-  LwFinding *finding = lw_judge_add (judge, grade, "laminate-peak", "", p->board_peak_c, limit, TRUE,
-                                     "°C", td ? _(TD_SOURCE) : _(LW_LAMINATE_SOURCE));
+  LwWeighing w = { LW_FIGURE_BOARD_PEAK, NULL, p->board_peak_c, limit, NAN, TRUE, FALSE };
+  LwGrade plain = lw_rule_upper (p->board_peak_c, limit, lw_judge_margin_k (judge, limit, NAN));
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, plain, "laminate-peak", "°C", td ? _(TD_SOURCE) : _(LW_LAMINATE_SOURCE));
 
   lw_finding_say (
       finding,
@@ -31,7 +31,7 @@ judge_peak (LwJudge *judge)
           _("The board's hottest place, at x %.0f mm, y %.0f mm, reaches %.0f °C; the limit is "
              "%.0f °C."),
           p->board_peak_at.x_mm, p->board_peak_at.y_mm, p->board_peak_c, limit),
-      grade == LW_GRADE_FINE ? "" : _("Lower the gas, or leave more of the work to the preheat."));
+      finding->grade == LW_GRADE_FINE ? "" : _("Lower the gas, or leave more of the work to the preheat."));
 }
 
 static void

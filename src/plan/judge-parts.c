@@ -13,19 +13,32 @@ typedef struct {
   const char *passes, *near, *keeps;
 } Sentences;
 
-static LwFinding *
-add_temperature (LwJudge *judge, LwGrade grade, const char *kind, const LwPartTrace *trace, double value,
-                 double moment, double doubt, double limit, const char *source, const Sentences *say,
-                 const LwPart *part)
+static void
+add_temperature (LwJudge *judge, const LwWeighing *w, LwGrade plain, const char *kind, double moment,
+                 const char *source, const Sentences *say, const LwPart *part)
 {
-  LwFinding *finding = lw_judge_add (judge, grade, kind, trace->ref, value, limit, TRUE, "°C", source);
-  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, part);
-  const char *format = value >= limit ? say->passes : grade == LW_GRADE_WATCH ? say->near : say->keeps;
+  LwFinding *finding = lw_judge_add_weighed (judge, w, plain, kind, "°C", source);
+  gboolean fine = finding->grade == LW_GRADE_FINE;
+  g_autofree char *advice = fine ? g_strdup ("") : lw_advice_hot (judge, part);
+  const char *format = w->value >= w->limit ? say->passes : fine ? say->keeps : say->near;
 
-  finding->doubt = doubt;
   finding->moment_s = moment;
-  lw_finding_say (finding, g_strdup_printf (format, trace->ref, value, moment, limit), advice);
-  return finding;
+  lw_finding_say (finding, g_strdup_printf (format, w->trace->ref, w->value, moment, w->limit), advice);
+}
+
+/* A limit from above. */
+static LwWeighing
+weighing (const LwPartTrace *trace, LwFigure figure, double value, double limit)
+{
+  return (LwWeighing){
+    .figure = figure, .trace = trace, .value = value, .limit = limit, .watch_level = NAN, .upper = TRUE
+  };
+}
+
+static LwGrade
+plain_grade (const LwJudge *judge, const LwWeighing *w)
+{
+  return lw_rule_upper (w->value, w->limit, lw_judge_margin_k (judge, w->limit, lw_judge_doubt_of (judge, w)));
 }
 
 /* ---- body ---- */
@@ -41,10 +54,8 @@ judge_body (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
   };
   if (limit == NULL || isnan (trace->body_peak_c))
     return;
-  double margin = lw_judge_margin_k (judge, limit->value, trace->body_doubt_k);
-  add_temperature (judge, lw_rule_upper (trace->body_peak_c, limit->value, margin), "body-peak", trace,
-                   trace->body_peak_c, trace->body_peak_s, trace->body_doubt_k, limit->value,
-                   limit->source, &say, part);
+  LwWeighing w = weighing (trace, LW_FIGURE_BODY_PEAK, trace->body_peak_c, limit->value);
+  add_temperature (judge, &w, plain_grade (judge, &w), "body-peak", trace->body_peak_s, limit->source, &say, part);
 }
 
 /* Levels that are less than limits are reported only when they are passed. */
@@ -63,13 +74,15 @@ judge_cautions (LwJudge *judge, const LwPart *part, const LwPartTrace *trace)
     "",
     "",
   };
+  LwWeighing w = weighing (trace, LW_FIGURE_BODY_PEAK, trace->body_peak_c, body);
+  w.soft = TRUE;
   if (trace->body_peak_c >= body)
-    add_temperature (judge, LW_GRADE_WATCH, "body-caution", trace, trace->body_peak_c,
-                     trace->body_peak_s, trace->body_doubt_k, body, source, &say, part);
+    add_temperature (judge, &w, LW_GRADE_WATCH, "body-caution", trace->body_peak_s, source, &say, part);
   double joint = lw_limits_caution_joint_c (judge->job, part, &source);
+  w = weighing (trace, LW_FIGURE_JOINT_PEAK, trace->joint_peak_c, joint);
+  w.soft = TRUE;
   if (trace->joint_peak_c >= joint)
-    add_temperature (judge, LW_GRADE_WATCH, "joint-caution", trace, trace->joint_peak_c,
-                     trace->joint_peak_s, trace->joint_doubt_k, joint, source, &say_joint, part);
+    add_temperature (judge, &w, LW_GRADE_WATCH, "joint-caution", trace->joint_peak_s, source, &say_joint, part);
 }
 
 static void
@@ -107,10 +120,8 @@ judge_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, cons
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (trace->joint_peak_c))
     return;
-  double margin = lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k);
-  add_temperature (judge, lw_rule_upper (trace->joint_peak_c, limit->value, margin), "joint-peak", trace,
-                   trace->joint_peak_c, trace->joint_peak_s, trace->joint_doubt_k, limit->value,
-                   limit->source, &say, part);
+  LwWeighing w = weighing (trace, LW_FIGURE_JOINT_PEAK, trace->joint_peak_c, limit->value);
+  add_temperature (judge, &w, plain_grade (judge, &w), "joint-peak", trace->joint_peak_s, limit->source, &say, part);
 }
 
 static void
@@ -135,12 +146,11 @@ judge_array_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (peak))
     return;
-  LwGrade grade = lw_rule_upper (peak, limit->value,
-                                 lw_judge_margin_k (judge, limit->value, trace->joint_doubt_k));
-  if (lw_limits_is_alarm (limit))
-    grade = lw_rule_at_most_watch (grade);
-  add_temperature (judge, grade, center ? "joint-center" : "joint-corner", trace, peak,
-                   trace->joint_peak_s, trace->joint_doubt_k, limit->value, limit->source, &say, part);
+  LwWeighing w = weighing (trace, center ? LW_FIGURE_JOINT_CENTER : LW_FIGURE_JOINT_CORNER, peak, limit->value);
+  w.soft = lw_limits_is_alarm (limit);
+  LwGrade plain = plain_grade (judge, &w);
+  add_temperature (judge, &w, w.soft ? lw_rule_at_most_watch (plain) : plain,
+                   center ? "joint-center" : "joint-corner", trace->joint_peak_s, limit->source, &say, part);
 }
 
 /* ---- ramps ---- */
@@ -157,10 +167,12 @@ judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
     return;
   /* the makers' figure for ceramics is twofold: 2 °C/s asked for, 4 at most */
   gboolean ceramic = up && package != NULL && package->kind == LW_KIND_CERAMIC_CAPACITOR;
-  LwGrade grade = lw_rule_upper (value, limit->value, (ceramic ? 0.5 : LW_MARGIN_RAMP) * limit->value);
-  LwFinding *finding = lw_judge_add (judge, grade, up ? "ramp-up" : "ramp-down", trace->ref, value,
-                                     limit->value, TRUE, "°C/s", limit->source);
-  g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("")
+  LwGrade plain = lw_rule_upper (value, limit->value, (ceramic ? 0.5 : LW_MARGIN_RAMP) * limit->value);
+  LwWeighing w = weighing (trace, up ? LW_FIGURE_RAMP_UP : LW_FIGURE_RAMP_DOWN, value, limit->value);
+  w.watch_level = ceramic ? 0.5 * limit->value : NAN;
+  LwFinding *finding
+      = lw_judge_add_weighed (judge, &w, plain, up ? "ramp-up" : "ramp-down", "°C/s", limit->source);
+  g_autofree char *advice = finding->grade == LW_GRADE_FINE ? g_strdup ("")
                             : up                   ? lw_advice_ramp (judge, part)
                                  : g_strdup (_("Let the gas and the preheater down more slowly."));
   finding->moment_s = up ? trace->ramp_up_s : trace->ramp_down_s;

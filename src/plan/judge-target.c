@@ -19,6 +19,17 @@ wish_or (double wish, double standard)
   return isnan (wish) ? standard : wish;
 }
 
+static LwWeighing
+weighing (const LwJudge *judge, LwFigure figure, double value, double limit)
+{
+  return (LwWeighing){ .figure = figure,
+                       .trace = judge->trace,
+                       .value = value,
+                       .limit = limit,
+                       .watch_level = NAN,
+                       .upper = TRUE };
+}
+
 static const char *
 source_of (double wish, const char *standard)
 {
@@ -54,18 +65,19 @@ judge_melting (LwJudge *judge, double liquidus)
   double wish = judge->plan->wanted.joint_min_c, limit = wish_or (wish, liquidus);
   guint at = 0;
   double coldest = lw_profile_peak (trace->joint_min, samples_of_heating (judge), &at);
-  double margin
-      = isnan (trace->joint_doubt_k) ? LW_MELT_MARGIN_K : fmax (LW_MELT_MARGIN_K, trace->joint_doubt_k);
-  LwGrade grade = lw_rule_lower (coldest, limit, margin);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-liquid", trace->ref, coldest, limit, FALSE,
-                                     "°C", source_of (wish, LW_MELT_SOURCE));
+  LwWeighing w = weighing (judge, LW_FIGURE_COLD_MARK, coldest, limit);
+  double doubt = lw_judge_doubt_of (judge, &w);
+  double margin = isnan (doubt) ? LW_MELT_MARGIN_K : fmax (LW_MELT_MARGIN_K, doubt);
+  w.upper = FALSE;
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_lower (coldest, limit, margin), "target-liquid",
+                                             "°C", source_of (wish, LW_MELT_SOURCE));
+  LwGrade grade = finding->grade;
   const char *format
-      = grade == LW_GRADE_STOP ? _("Not every joint of %s is liquid when the heating ends: the coldest "
+      = coldest < limit ? _("Not every joint of %s is liquid when the heating ends: the coldest "
                                     "reaches %.0f °C and needs %.0f °C.")
-        : grade == LW_GRADE_WATCH
+        : grade != LW_GRADE_FINE
             ? _("The coldest joint of %s reaches %.0f °C, hardly more than the %.0f °C it needs.")
             : _("The coldest joint of %s reaches %.0f °C; it needs %.0f °C.");
-  finding->doubt = trace->joint_doubt_k;
   finding->moment_s = p->t_s[at];
   lw_finding_say (
       finding, g_strdup_printf (format, trace->ref, coldest, limit),
@@ -79,17 +91,17 @@ judge_hottest_joint (LwJudge *judge)
   gboolean lead_free = lw_limits_lead_free (lw_limits_alloy (judge->job, judge->target));
   double wish = judge->plan->wanted.joint_max_c;
   double limit = wish_or (wish, lead_free ? LW_HOT_LEAD_FREE_C : LW_HOT_TIN_LEAD_C);
-  LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (
-      trace->joint_peak_c, limit, isnan (trace->joint_doubt_k) ? 0 : trace->joint_doubt_k));
-  LwFinding *finding = lw_judge_add (judge, grade, "target-joint-peak", trace->ref, trace->joint_peak_c,
-                                     limit, TRUE, "°C", source_of (wish, LW_HOT_SOURCE));
-  finding->doubt = trace->joint_doubt_k;
+  LwWeighing w = weighing (judge, LW_FIGURE_JOINT_PEAK, trace->joint_peak_c, limit);
+  LwGrade plain = lw_rule_upper (trace->joint_peak_c, limit, lw_judge_doubt_of (judge, &w));
+  w.soft = TRUE;
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_at_most_watch (plain), "target-joint-peak", "°C",
+                                             source_of (wish, LW_HOT_SOURCE));
   finding->moment_s = trace->joint_peak_s;
   lw_finding_say (
       finding,
       g_strdup_printf (_("The hottest joint of %s reaches %.0f °C; %.0f °C is the most wanted."),
                        trace->ref, trace->joint_peak_c, limit),
-      grade == LW_GRADE_FINE ? "" : _("Lower the gas or end the heating stage sooner."));
+      finding->grade == LW_GRADE_FINE ? "" : _("Lower the gas or end the heating stage sooner."));
 }
 
 /* Largest spread while everything is liquid, up to the end of the heating; when it never is, at the
@@ -119,14 +131,15 @@ judge_spread (LwJudge *judge, double liquidus)
 {
   double wish = judge->plan->wanted.spread_max_k, limit = wish_or (wish, LW_SPREAD_STOP_K), moment = NAN;
   double spread = spread_of (judge, liquidus, &moment);
-  LwGrade grade = lw_rule_upper (spread, limit, limit - limit * LW_SPREAD_WATCH_K / LW_SPREAD_STOP_K);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-spread", judge->trace->ref, spread, limit,
-                                     TRUE, "K", source_of (wish, LW_SPREAD_SOURCE));
+  LwWeighing w = weighing (judge, LW_FIGURE_SPREAD, spread, limit);
+  w.watch_level = limit * LW_SPREAD_WATCH_K / LW_SPREAD_STOP_K;
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_upper (spread, limit, limit - w.watch_level),
+                                             "target-spread", "K", source_of (wish, LW_SPREAD_SOURCE));
   finding->moment_s = moment;
   lw_finding_say (finding,
                   g_strdup_printf (_("The joints of %s differ by %.1f K; %.0f K is the limit."),
                                    judge->trace->ref, spread, limit),
-                  grade == LW_GRADE_FINE
+                  finding->grade == LW_GRADE_FINE
                       ? ""
                       : _("Heat more slowly with more preheat, and check that the nozzle is centred."));
 }
@@ -138,14 +151,15 @@ judge_long (LwJudge *judge, double liquidus)
   double wish = judge->plan->wanted.above_liquidus_max_s, limit = wish_or (wish, LW_LONG_STOP_S);
   double time = lw_profile_time_above (p->t_s, judge->trace->joint_max, p->n_times, liquidus);
   double margin = isnan (wish) ? LW_LONG_STOP_S - LW_LONG_WATCH_S : LW_MARGIN_TIME * limit;
-  LwGrade grade = lw_rule_upper (time, limit, margin);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-long", judge->trace->ref, time, limit, TRUE,
-                                     "s", source_of (wish, LW_LONG_SOURCE));
+  LwWeighing w = weighing (judge, LW_FIGURE_ABOVE_LIQUIDUS_HOT, time, limit);
+  w.watch_level = isnan (wish) ? LW_LONG_WATCH_S : NAN;
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_upper (time, limit, margin), "target-long", "s",
+                                             source_of (wish, LW_LONG_SOURCE));
   lw_finding_say (
       finding,
       g_strdup_printf (_("The first joints of %s are liquid for %.0f s; %.0f s is the limit."),
                        judge->trace->ref, time, limit),
-      grade == LW_GRADE_FINE
+      finding->grade == LW_GRADE_FINE
           ? ""
           : _("Shorten the heating stage, or make the joints' temperatures more even."));
 }
@@ -155,16 +169,17 @@ judge_short (LwJudge *judge)
 {
   double wish = judge->plan->wanted.above_liquidus_min_s, limit = wish_or (wish, LW_SHORT_S);
   double time = judge->trace->above_liquidus_s;
-  LwGrade grade = lw_rule_lower (time, limit, 0);
-  if (isnan (wish))
-    grade = lw_rule_at_most_watch (grade);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-short", judge->trace->ref, time, limit, FALSE,
-                                     "s", source_of (wish, LW_SHORT_SOURCE));
+  LwGrade plain = lw_rule_lower (time, limit, 0);
+  LwWeighing w = weighing (judge, LW_FIGURE_ABOVE_LIQUIDUS, time, limit);
+  w.upper = FALSE;
+  w.soft = isnan (wish);
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, w.soft ? lw_rule_at_most_watch (plain) : plain,
+                                             "target-short", "s", source_of (wish, LW_SHORT_SOURCE));
   lw_finding_say (
       finding,
       g_strdup_printf (_("The coldest joint of %s is liquid for %.0f s; at least %.0f s are wanted."),
                        judge->trace->ref, time, limit),
-      grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage."));
+      finding->grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage."));
 }
 
 static void
@@ -174,17 +189,15 @@ judge_body (LwJudge *judge, const GArray *limits)
   const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
   if (limit == NULL)
     return;
-  LwGrade grade = lw_rule_upper (trace->body_peak_c, limit->value,
-                                 isnan (trace->body_doubt_k) ? 0 : trace->body_doubt_k);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-body", trace->ref, trace->body_peak_c,
-                                     limit->value, TRUE, "°C", limit->source);
+  LwWeighing w = weighing (judge, LW_FIGURE_BODY_PEAK, trace->body_peak_c, limit->value);
+  LwGrade plain = lw_rule_upper (trace->body_peak_c, limit->value, lw_judge_doubt_of (judge, &w));
+  LwFinding *finding = lw_judge_add_weighed (judge, &w, plain, "target-body", "°C", limit->source);
   g_autofree char *advice
-      = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, judge->target);
-  finding->doubt = trace->body_doubt_k;
+      = finding->grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, judge->target);
   finding->moment_s = trace->body_peak_s;
   lw_finding_say (
       finding,
-      g_strdup_printf (grade == LW_GRADE_STOP
+      g_strdup_printf (trace->body_peak_c >= limit->value
                            ? _("The body of %s reaches %.0f °C at %.0f s; it is classed for %.0f °C.")
                            : _("The body of %s reaches %.0f °C at %.0f s, classed for %.0f °C."),
                        trace->ref, trace->body_peak_c, trace->body_peak_s, limit->value),
@@ -192,36 +205,44 @@ judge_body (LwJudge *judge, const GArray *limits)
 }
 
 static void
-judge_ramps (LwJudge *judge, const GArray *limits)
+judge_heating (LwJudge *judge)
 {
   const LwPrediction *p = judge->prediction;
-  const LwLimit *down = lw_limits_find (limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
   double wish = judge->plan->wanted.ramp_max_c_per_s, limit = wish_or (wish, LW_RAMP_C_PER_S), at = NAN;
   double joints = lw_profile_ramp_up (p->t_s, judge->trace->joint_mean, p->n_times, RAMP_WINDOW_S, &at);
   gboolean body_faster = judge->trace->ramp_up_c_per_s > joints;
   double value = body_faster ? judge->trace->ramp_up_c_per_s : joints;
-  LwGrade grade = lw_rule_upper (value, limit, LW_MARGIN_RAMP * limit);
-  LwFinding *finding = lw_judge_add (judge, grade, "target-ramp", judge->trace->ref, value, limit, TRUE,
-                                     "°C/s", source_of (wish, LW_RAMP_SOURCE));
+  LwWeighing w = weighing (judge, LW_FIGURE_FASTEST_RAMP_UP, value, limit);
+  LwFinding *finding
+      = lw_judge_add_weighed (judge, &w, lw_rule_upper (value, limit, LW_MARGIN_RAMP * limit), "target-ramp",
+                              "°C/s", source_of (wish, LW_RAMP_SOURCE));
   g_autofree char *advice
-      = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_ramp (judge, judge->target);
+      = finding->grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_ramp (judge, judge->target);
 
   finding->moment_s = body_faster ? judge->trace->ramp_up_s : at;
   lw_finding_say (finding,
                   g_strdup_printf (_("%s heats by %.1f °C/s at most; %.1f °C/s is the limit."),
                                    judge->trace->ref, value, limit),
                   advice);
+}
+
+static void
+judge_cooling (LwJudge *judge, const GArray *limits)
+{
+  const LwLimit *down = lw_limits_find (limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
+  double value = judge->trace->ramp_down_c_per_s;
+
   if (down == NULL)
     return;
-  value = judge->trace->ramp_down_c_per_s;
-  grade = lw_rule_upper (value, down->value, LW_MARGIN_RAMP * down->value);
-  finding = lw_judge_add (judge, grade, "target-cooling", judge->trace->ref, value, down->value, TRUE,
-                          "°C/s", down->source);
+  LwWeighing w = weighing (judge, LW_FIGURE_RAMP_DOWN, value, down->value);
+  LwFinding *finding
+      = lw_judge_add_weighed (judge, &w, lw_rule_upper (value, down->value, LW_MARGIN_RAMP * down->value),
+                              "target-cooling", "°C/s", down->source);
   finding->moment_s = judge->trace->ramp_down_s;
   lw_finding_say (finding,
                   g_strdup_printf (_("%s cools by %.1f °C/s at most; %.1f °C/s is the limit."),
                                    judge->trace->ref, value, down->value),
-                  grade == LW_GRADE_FINE ? "" : _("Let the gas and the preheater down more slowly."));
+                  finding->grade == LW_GRADE_FINE ? "" : _("Let the gas and the preheater down more slowly."));
 }
 
 void
@@ -242,5 +263,6 @@ lw_judge_target (LwJudge *judge)
   judge_spread (judge, liquidus);
   judge_long (judge, liquidus);
   judge_short (judge);
-  judge_ramps (judge, limits);
+  judge_heating (judge);
+  judge_cooling (judge, limits);
 }

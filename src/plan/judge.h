@@ -2,6 +2,7 @@
 #ifndef LW_JUDGE_H
 #define LW_JUDGE_H
 
+#include "plan/figure.h"
 #include "plan/findings.h"
 
 G_BEGIN_DECLS
@@ -15,6 +16,7 @@ typedef struct {
   const LwNozzle *nozzle;         /* NULL: the station has none of that name */
   const LwPrediction *prediction; /* NULL: geometry alone */
   const LwPartTrace *trace;       /* of the target, or NULL */
+  LwChances chances;
   double heating_end_s;           /* last moment of the hottest gas, when the part moves; NaN = no gas */
   GPtrArray *out;                 /* LwFinding */
 } LwJudge;
@@ -29,6 +31,24 @@ typedef struct {
  * UPPER: the limit is one from above. The finding belongs to JUDGE. */
 LwFinding *lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, double value,
                          double limit, gboolean upper, const char *unit, const char *source);
+
+/* A predicted figure and its limit. TRACE NULL: the board's. WATCH_LEVEL: what is itself worth watching when it
+ * is as likely to be passed as would stop a job; NaN = none. SOFT: never more than watched. */
+typedef struct {
+  LwFigure figure;
+  const LwPartTrace *trace;
+  double value, limit, watch_level;
+  gboolean upper, soft;
+} LwWeighing;
+
+/* lw_judge_add() with the grade that the chance of passing the limit gives, PLAIN where it is not known; sets
+ * what the doubt knows. */
+LwFinding *lw_judge_add_weighed (LwJudge *judge, const LwWeighing *w, LwGrade plain, const char *kind,
+                                 const char *unit, const char *source);
+/* Doubt of a figure, in its unit; NaN = unknown. */
+double lw_judge_doubt_of (const LwJudge *judge, const LwWeighing *w);
+/* Adds the chance to the text of what is not fine, unless it is below LEAST: then it is not the reason. */
+void lw_judge_say_chance (LwFinding *finding, double least);
 
 /* Sets text (transfer full) and advice (copied; "" = nothing known). */
 void lw_finding_say (LwFinding *finding, char *text, const char *advice);

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "plan/doubt.h"
 #include "plan/prediction.h"
 
 static void
@@ -54,6 +55,7 @@ lw_prediction_unref (LwPrediction *self)
 {
   if (self == NULL || !g_atomic_int_dec_and_test (&self->ref_count))
     return;
+  lw_doubt_unref (self->doubt);
   g_ptr_array_unref (self->parts);
   g_ptr_array_unref (self->fields);
   if (self->maker != NULL)

@@ -1,7 +1,7 @@
 #include "plan/predict.h"
 
 #include "plan/compile.h"
-#include "plan/doubt.h"
+#include "plan/doubt-moved.h"
 #include "plan/map-result.h"
 #include "plan/solve-scene.h"
 
@@ -50,7 +50,7 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   if (doubts) {
     watch.from = main_share;
     watch.to = 1;
-    if (!lw_doubt (compiled, prediction, &watch, error))
+    if (!lw_doubt_moved (compiled, prediction, &watch, error))
       return NULL;
   }
   watch.to = 1;

@@ -15,6 +15,9 @@ typedef enum {
 #define LW_PREDICT_ERROR (lw_predict_error_quark ())
 GQuark lw_predict_error_quark (void);
 
+/* How sure it all is: plan/doubt.h. */
+typedef struct LwDoubt LwDoubt;
+
 /* Temperatures of one part over time, C, arrays of n_times; joint_* NULL where it has no joints. */
 typedef struct {
   char *ref;
@@ -33,7 +36,7 @@ typedef struct {
   double above_liquidus_s; /* coldest joint */
   /* Lee: shares hidden by other parts, 0..1. */
   double sky_hidden, preheat_hidden, spill_sheltered;
-  /* Doubt of the peaks, K, one-sided (about 95 %). */
+  /* Doubt of the peaks, K: half of what lies between 5 % and 95 % of all cases; NaN = unknown. */
   double joint_doubt_k, body_doubt_k;
 } LwPartTrace;
 
@@ -75,6 +78,7 @@ typedef struct {
   double nozzle_h_w_m2k, nozzle_h_eff_w_m2k, nozzle_reynolds, nozzle_height_ratio, nozzle_radius_ratio;
   gboolean nozzle_in_range;
   double gas_power_w, gas_out_c, spill_h_w_m2k, preheat_h_w_m2k, room_up_h_w_m2k, room_down_h_w_m2k;
+  LwDoubt *doubt;               /* NULL = unknown; lw_prediction_set_doubt() */
   GPtrArray *notes;             /* char *: assumptions made (unknown heights, default stack-up, ...), translated */
 } LwPrediction;
 

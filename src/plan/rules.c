@@ -23,6 +23,14 @@ lw_rule_lower (double value, double limit, double margin)
 }
 
 LwGrade
+lw_rule_chance (double chance, double stop, double watch)
+{
+  if (chance >= stop)
+    return LW_GRADE_STOP;
+  return chance >= watch ? LW_GRADE_WATCH : LW_GRADE_FINE;
+}
+
+LwGrade
 lw_rule_at_most_watch (LwGrade grade)
 {
   return grade == LW_GRADE_STOP ? LW_GRADE_WATCH : grade;

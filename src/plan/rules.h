@@ -11,6 +11,8 @@ G_BEGIN_DECLS
 LwGrade lw_rule_upper (double value, double limit, double margin);
 /* The same for limits from below: stop below the limit. */
 LwGrade lw_rule_lower (double value, double limit, double margin);
+/* By the chance (0..1) of passing a limit: stop from STOP on, watch from WATCH on. NaN is fine. */
+LwGrade lw_rule_chance (double chance, double stop, double watch);
 /* The milder of a grade and WATCH: for alarms and cautions. */
 LwGrade lw_rule_at_most_watch (LwGrade grade);
 
