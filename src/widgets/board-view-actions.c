@@ -5,10 +5,10 @@
 
 #include <glib/gi18n.h>
 
+#include "board/edits-group.h"
 #include "board/edits.h"
 
 #define ZOOM_STEP 1.25
-#define NUDGE_MM 0.5
 #define PAN_STEP 40.0
 
 static const LwPart *
@@ -46,6 +46,12 @@ rotate_action (GtkWidget *widget, const char *name, GVariant *parameter)
 
   if (!part)
     return;
+  if (lw_desk_selected_parts (self->desk)->len > 1) {
+    job = lw_edit_turn_parts (lw_board_view_job (self), lw_desk_selected_parts (self->desk),
+                              self->view.side == LW_SIDE_BOTTOM ? -turn : turn, &error);
+    lw_desk_edit (self->desk, job, _ ("Rotate parts"), NULL, error);
+    return;
+  }
   job = lw_edit_rotate_part (lw_board_view_job (self), (guint) index,
                              lw_angle_normalise (part->rotation_deg + turn), &error);
   lw_desk_edit (self->desk, job, _ ("Rotate part"), NULL, error);
@@ -64,12 +70,24 @@ flip_action (GtkWidget *widget, const char *name, GVariant *parameter)
   if (!part)
     return;
   to = part->side == LW_SIDE_TOP ? LW_SIDE_BOTTOM : LW_SIDE_TOP;
-  if (lw_desk_edit (self->desk, lw_edit_flip_part (lw_board_view_job (self), (guint) index, &error), _ ("Flip part"),
-                    NULL, error))
+  if (lw_desk_edit (self->desk,
+                    lw_desk_selected_parts (self->desk)->len > 1
+                      ? lw_edit_flip_parts (lw_board_view_job (self), lw_desk_selected_parts (self->desk), &error)
+                      : lw_edit_flip_part (lw_board_view_job (self), (guint) index, &error),
+                    _ ("Flip part"), NULL, error))
     lw_desk_set_side (self->desk, to);
 }
 
-/* Arrows push the selected part as seen, or the whole view when no part is selected. */
+/* One grid step; a tenth of it with "fine", ten of them with "far". */
+static double
+nudge_step (LwBoardView *self, const char *name)
+{
+  double grid = lw_sketch_grid_mm (lw_desk_sketch (self->desk));
+
+  return g_str_has_prefix (name, "part.fine") ? 0.1 * grid : g_str_has_prefix (name, "part.far") ? 10.0 * grid : grid;
+}
+
+/* Arrows push the selected parts as seen, or the whole view when no part is selected. */
 static void
 nudge_action (GtkWidget *widget, const char *name, GVariant *parameter)
 {
@@ -82,15 +100,18 @@ nudge_action (GtkWidget *widget, const char *name, GVariant *parameter)
 
   dx = g_str_has_suffix (name, "right") - g_str_has_suffix (name, "left");
   dy = g_str_has_suffix (name, "up") - g_str_has_suffix (name, "down");
+  if (lw_board_view_job (self)
+      && lw_board_view_sketch_nudge (self, handed * nudge_step (self, name) * dx, nudge_step (self, name) * dy))
+    return;
   if (!part) {
     if (lw_board_view_job (self))
       lw_board_view_pan (self, -PAN_STEP * dx, PAN_STEP * dy);
     return;
   }
-  key = g_strdup_printf ("nudge-%s", part->ref);
+  key = g_strdup_printf ("nudge-%s-%u", part->ref, lw_desk_selected_parts (self->desk)->len);
   lw_desk_edit (self->desk,
-                lw_edit_move_part (lw_board_view_job (self), (guint) index, part->x_mm + handed * NUDGE_MM * dx,
-                                   part->y_mm + NUDGE_MM * dy, &error),
+                lw_edit_move_parts (lw_board_view_job (self), lw_desk_selected_parts (self->desk),
+                                    handed * nudge_step (self, name) * dx, nudge_step (self, name) * dy, &error),
                 _ ("Move part"), key, error);
   lw_board_view_show_part (self, index);
 }
@@ -103,7 +124,7 @@ step_action (GtkWidget *widget, const char *name, GVariant *parameter)
   LwJob *job = lw_board_view_job (self);
   int step = strcmp (name, "part.next") == 0 ? 1 : -1, n, at;
 
-  if (!job || job->parts->len == 0)
+  if (!job || lw_board_view_sketch_step (self, step) || job->parts->len == 0)
     return;
   n = (int) job->parts->len;
   at = lw_desk_selected_part (self->desk);
@@ -127,7 +148,11 @@ unselect_action (GtkWidget *widget, const char *name, GVariant *parameter)
 {
   LwBoardView *self = LW_BOARD_VIEW (widget);
 
-  if (self->desk)
+  if (!self->desk)
+    return;
+  if (lw_board_view_sketching (self))
+    lw_sketch_set_tool (lw_desk_sketch (self->desk), LW_TOOL_PLAN);
+  else
     lw_desk_select (self->desk, LW_THING_BOARD, -1);
 }
 
@@ -139,12 +164,16 @@ delete_action (GtkWidget *widget, const char *name, GVariant *parameter)
   const LwPart *part = selected (self, &index);
   GError *error = NULL;
   g_autofree char *text = NULL;
+  guint n;
 
-  if (!part)
+  if (!lw_board_view_job (self) || lw_board_view_sketch_delete (self) || !part)
     return;
-  text = g_strdup_printf (_ ("%s removed"), part->ref);
-  if (lw_desk_edit (self->desk, lw_edit_remove_part (lw_board_view_job (self), (guint) index, &error),
-                    _ ("Remove part"), NULL, error))
+  n = lw_desk_selected_parts (self->desk)->len;
+  text = n > 1 ? g_strdup_printf (ngettext ("%u part removed", "%u parts removed", n), n)
+               : g_strdup_printf (_ ("%s removed"), part->ref);
+  if (lw_desk_edit (self->desk,
+                    lw_edit_remove_parts (lw_board_view_job (self), lw_desk_selected_parts (self->desk), &error),
+                    n > 1 ? _ ("Remove parts") : _ ("Remove part"), NULL, error))
     lw_desk_tell (self->desk, text, TRUE);
 }
 
@@ -157,6 +186,10 @@ static const struct {
   { "part.rotate-back", rotate_action }, { "part.flip", flip_action },
   { "part.nudge-left", nudge_action },  { "part.nudge-right", nudge_action },
   { "part.nudge-up", nudge_action },    { "part.nudge-down", nudge_action },
+  { "part.fine-left", nudge_action },   { "part.fine-right", nudge_action },
+  { "part.fine-up", nudge_action },     { "part.fine-down", nudge_action },
+  { "part.far-left", nudge_action },    { "part.far-right", nudge_action },
+  { "part.far-up", nudge_action },      { "part.far-down", nudge_action },
   { "part.next", step_action },         { "part.previous", step_action },
   { "part.unselect", unselect_action }, { "part.delete", delete_action },
 };
@@ -180,6 +213,14 @@ static const struct {
   { GDK_KEY_Right, 0, "part.nudge-right" },
   { GDK_KEY_Up, 0, "part.nudge-up" },
   { GDK_KEY_Down, 0, "part.nudge-down" },
+  { GDK_KEY_Left, GDK_SHIFT_MASK, "part.fine-left" },
+  { GDK_KEY_Right, GDK_SHIFT_MASK, "part.fine-right" },
+  { GDK_KEY_Up, GDK_SHIFT_MASK, "part.fine-up" },
+  { GDK_KEY_Down, GDK_SHIFT_MASK, "part.fine-down" },
+  { GDK_KEY_Left, GDK_CONTROL_MASK, "part.far-left" },
+  { GDK_KEY_Right, GDK_CONTROL_MASK, "part.far-right" },
+  { GDK_KEY_Up, GDK_CONTROL_MASK, "part.far-up" },
+  { GDK_KEY_Down, GDK_CONTROL_MASK, "part.far-down" },
   { GDK_KEY_n, 0, "part.next" },
   { GDK_KEY_p, 0, "part.previous" },
   { GDK_KEY_Page_Down, 0, "part.next" },
@@ -201,8 +242,7 @@ lw_board_view_install_actions (GtkWidgetClass *widget_class)
 void
 lw_board_view_update_actions (LwBoardView *self)
 {
-  static const char *const need_part[] = { "part.rotate", "part.rotate-back", "part.flip",
-                                           "part.delete" };
+  static const char *const need_part[] = { "part.rotate", "part.rotate-back", "part.flip" };
   gboolean job = lw_board_view_job (self) != NULL;
   gboolean part = job && lw_desk_selected_part (self->desk) >= 0;
 
@@ -210,4 +250,5 @@ lw_board_view_update_actions (LwBoardView *self)
     gtk_widget_action_set_enabled (GTK_WIDGET (self), actions[i].name, job);
   for (guint i = 0; i < G_N_ELEMENTS (need_part); i++)
     gtk_widget_action_set_enabled (GTK_WIDGET (self), need_part[i], part);
+  lw_board_view_update_group_actions (self);
 }

@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/edits-group.h"
 #include "board/edits.h"
 
 #define THRESHOLD 4.0        /* picture units before a press becomes a drag */
@@ -19,6 +20,7 @@ clear (LwBoardDrag *drag)
   g_clear_pointer (&drag->before, lw_job_unref);
   g_clear_pointer (&drag->key, g_free);
   g_clear_pointer (&drag->refusal, g_free);
+  g_clear_pointer (&drag->group, g_array_unref);
   *drag = (LwBoardDrag){ .kind = LW_DRAG_NONE };
 }
 
@@ -45,6 +47,11 @@ lw_board_view_drag_begin (LwBoardView *self, double x, double y, gboolean pan_on
   drag->key = g_strdup_printf ("board-drag-%u", self->drags++);
   if (pan_only || self->space_held)
     return;
+  if (lw_board_view_sketching (self)) {
+    drag->kind = LW_DRAG_SKETCH;
+    lw_board_view_sketch_begin (self, x, y);
+    return;
+  }
   drag->grip = lw_board_hit_grip (job, lw_desk_plan (self->desk), &self->view, x, y, &drag->index);
   part = lw_board_hit_part (job, &self->view, x, y);
   if (drag->grip == LW_GRIP_SHIELD && part >= 0)
@@ -54,6 +61,8 @@ lw_board_view_drag_begin (LwBoardView *self, double x, double y, gboolean pan_on
   } else if (part >= 0 && !((const LwPart *) g_ptr_array_index (job->parts, part))->locked) {
     drag->kind = LW_DRAG_PART;
     drag->index = (guint) part;
+  } else if (part < 0 && (self->press_state & GDK_SHIFT_MASK) != 0) {
+    drag->kind = LW_DRAG_BAND;
   }
 }
 
@@ -197,6 +206,11 @@ move_part (const LwBoardDrag *drag, double dx, double dy, gboolean free, const c
   const LwPart *part = part_of (drag);
   double step = free ? 0.0 : SNAP_PART_MM;
 
+  if (drag->group != NULL && drag->group->len > 1) {
+    *label = _ ("Move parts");
+    return lw_edit_move_parts (drag->before, drag->group, lw_snap (part->x_mm + dx, step) - part->x_mm,
+                               lw_snap (part->y_mm + dy, step) - part->y_mm, error);
+  }
   *label = _ ("Move part");
   return lw_edit_move_part (drag->before, drag->index, lw_snap (part->x_mm + dx, step),
                             lw_snap (part->y_mm + dy, step), error);
@@ -224,10 +238,12 @@ apply (LwBoardView *self, double dx_mm, double dy_mm, gboolean free)
 static void
 select_dragged (LwBoardView *self)
 {
-  const LwBoardDrag *drag = &self->drag;
+  LwBoardDrag *drag = &self->drag;
 
-  if (drag->kind == LW_DRAG_PART)
+  if (drag->kind == LW_DRAG_PART && !lw_desk_has_selected (self->desk, (int) drag->index))
     lw_desk_select_part (self->desk, (int) drag->index);
+  else if (drag->kind == LW_DRAG_PART)
+    lw_desk_select_parts (self->desk, lw_desk_selected_parts (self->desk), (int) drag->index);
   else if (drag->grip == LW_GRIP_NOZZLE)
     lw_desk_select (self->desk, LW_THING_NOZZLE, -1);
   else if (drag->grip == LW_GRIP_SHIELD)
@@ -236,6 +252,29 @@ select_dragged (LwBoardView *self)
     lw_desk_select (self->desk, LW_THING_THERMOCOUPLE, (int) drag->index);
   else
     lw_desk_select (self->desk, LW_THING_PREHEAT, -1);
+  if (drag->kind == LW_DRAG_PART)
+    drag->group = g_array_copy ((GArray *) lw_desk_selected_parts (self->desk));
+}
+
+/* Drags that change no job by themselves; FALSE when this one does. */
+static gboolean
+update_other (LwBoardView *self, double dx, double dy, gboolean free)
+{
+  LwBoardDrag *drag = &self->drag;
+
+  if (drag->kind == LW_DRAG_PAN) {
+    lw_board_view_pan (self, dx - drag->panned_x, dy - drag->panned_y);
+    drag->panned_x = dx;
+    drag->panned_y = dy;
+  } else if (drag->kind == LW_DRAG_BAND) {
+    lw_board_view_redraw (self, LW_BOARD_LAYER_OVER);
+  } else if (drag->kind == LW_DRAG_SKETCH) {
+    lw_board_view_sketch_update (self, drag->x0 + dx, drag->y0 + dy, free);
+  } else {
+    return FALSE;
+  }
+  drag->moved = TRUE;
+  return TRUE;
 }
 
 void
@@ -248,13 +287,10 @@ lw_board_view_drag_update (LwBoardView *self, double dx, double dy, gboolean fre
     return;
   if (!drag->moved && hypot (dx, dy) < THRESHOLD)
     return;
-  if (drag->kind == LW_DRAG_PAN) {
-    drag->moved = TRUE;
-    lw_board_view_pan (self, dx - drag->panned_x, dy - drag->panned_y);
-    drag->panned_x = dx;
-    drag->panned_y = dy;
+  drag->dx = dx;
+  drag->dy = dy;
+  if (update_other (self, dx, dy, free))
     return;
-  }
   if (!drag->moved)
     select_dragged (self);
   drag->moved = TRUE;
@@ -270,7 +306,12 @@ lw_board_view_drag_end (LwBoardView *self)
   gboolean edited = drag->edited, part = drag->kind == LW_DRAG_PART;
   g_autofree char *refusal = g_steal_pointer (&drag->refusal);
   g_autofree char *ref = edited && part ? g_strdup (part_of (drag)->ref) : NULL;
+  guint n = drag->group != NULL ? drag->group->len : 0;
 
+  if (self->desk && drag->kind == LW_DRAG_BAND && drag->moved)
+    lw_board_view_band_end (self);
+  if (self->desk && drag->kind == LW_DRAG_SKETCH && drag->moved)
+    lw_board_view_sketch_end (self);
   clear (drag);
   if (!self->desk)
     return;
@@ -279,7 +320,8 @@ lw_board_view_drag_end (LwBoardView *self)
   if (refusal && refusal[0]) {
     lw_desk_tell (self->desk, refusal, FALSE);
   } else if (ref) {
-    g_autofree char *text = g_strdup_printf (_ ("%s moved"), ref);
+    g_autofree char *text = n > 1 ? g_strdup_printf (ngettext ("%u part moved", "%u parts moved", n), n)
+                                  : g_strdup_printf (_ ("%s moved"), ref);
 
     lw_desk_tell (self->desk, text, TRUE);
   }
@@ -293,6 +335,7 @@ lw_board_view_drag_cancel (LwBoardView *self)
   gboolean edited = self->drag.edited;
   g_autofree char *key = g_steal_pointer (&self->drag.key);
 
+  lw_board_view_sketch_cancel (self);
   clear (&self->drag);
   if (edited && self->desk && lw_desk_document (self->desk))
     lw_document_abandon (lw_desk_document (self->desk), key);
@@ -343,12 +386,16 @@ lw_board_view_click (LwBoardView *self, double x, double y, int n_press)
 
   if (!job)
     return;
+  if (lw_board_view_sketching (self)) {
+    lw_board_view_sketch_click (self, x, y, n_press);
+    return;
+  }
   if (n_press == 2 && part >= 0)
     choose_target (self, part);
   else if (n_press == 2)
     lw_board_view_fit (self);
   else if (part >= 0)
-    lw_desk_select_part (self->desk, part);
+    lw_board_view_click_part (self, part);
   else if (!select_grip (self, x, y))
     lw_desk_select (self->desk, LW_THING_BOARD, -1);
 }

@@ -151,7 +151,7 @@ lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   cairo_t *cr;
   LwBoardPicture picture;
-  guint selected;
+  const GArray *selected;
 
   if (width <= 0 || height <= 0)
     return;
@@ -160,10 +160,11 @@ lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     paint_nothing (cr, widget);
   } else {
     lw_board_view_fill_picture (self, &picture);
-    selected = (guint) lw_desk_selected_part (self->desk);
-    picture.selected = &selected;
-    picture.n_selected = lw_desk_selected_part (self->desk) >= 0;
+    selected = lw_desk_selected_parts (self->desk);
+    picture.selected = (const guint *) selected->data;
+    picture.n_selected = selected->len;
     paint_layers (self, cr, &picture);
+    lw_board_view_paint_sketch (self, cr);
     paint_scale (cr, self, &picture);
   }
   lw_canvas_paint_focus (cr, widget);

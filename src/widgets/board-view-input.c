@@ -66,6 +66,11 @@ motion_cb (LwBoardView *self, double x, double y)
   self->pointer_y = y;
   if (!job || self->drag.moved)
     return;
+  if (lw_board_view_sketching (self)) {
+    lw_board_view_sketch_motion (self, x, y);
+    gtk_widget_set_cursor_from_name (GTK_WIDGET (self), lw_board_view_sketch_cursor (self, x, y));
+    return;
+  }
   part = lw_board_hit_part (job, &self->view, x, y);
   gtk_widget_set_cursor_from_name (GTK_WIDGET (self), cursor_for (self, part));
   if (part == self->hovered)
@@ -91,6 +96,7 @@ drag_begin_cb (LwBoardView *self, double x, double y, GtkGesture *gesture)
   guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (gesture));
 
   gtk_widget_grab_focus (GTK_WIDGET (self));
+  self->press_state = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture));
   lw_board_view_drag_begin (self, x, y, button == GDK_BUTTON_MIDDLE);
 }
 
@@ -155,6 +161,8 @@ key_pressed_cb (LwBoardView *self, guint keyval)
     lw_board_view_drag_cancel (self);
     return TRUE;
   }
+  if (keyval == GDK_KEY_Escape && lw_board_view_sketch_cancel (self))
+    return TRUE;
   return FALSE;
 }
 

@@ -4,6 +4,7 @@
 
 #include "widgets/board-view.h"
 #include "widgets/canvas.h"
+#include "widgets/sketch.h"
 
 G_BEGIN_DECLS
 
@@ -11,7 +12,9 @@ typedef enum {
   LW_DRAG_NONE,
   LW_DRAG_PAN,
   LW_DRAG_PART,
-  LW_DRAG_GRIP
+  LW_DRAG_GRIP,
+  LW_DRAG_BAND,  /* round parts that are to be selected */
+  LW_DRAG_SKETCH /* with a tool of drawing by hand */
 } LwDragKind;
 
 /* One drag from press to release. Every motion makes a job anew from the one before the drag, under one
@@ -27,7 +30,19 @@ typedef struct {
   gboolean moved;         /* beyond the threshold */
   gboolean edited;
   char *refusal;          /* why the last motion changed nothing */
+  GArray *group;          /* PART: all that are dragged, of guint */
+  double dx, dy;          /* so far, picture units */
 } LwBoardDrag;
+
+/* A shape being drawn, or what a tool is doing to a loop (board-view-sketch.c). */
+typedef struct {
+  LwLoopPlace place;
+  int corner, edge;       /* grabbed, -1 = none */
+  LwPoint from, to;       /* press and pointer, snapped, mm */
+  gboolean snapped;       /* TO lies on something */
+  LwSnapKind snap;
+  GArray *points;         /* LwPoint: corners of a polygon so far; NULL = none */
+} LwBoardSketch;
 
 struct _LwBoardView {
   GtkWidget parent_instance;
@@ -43,6 +58,9 @@ struct _LwBoardView {
   LwBoardDrag drag;
   guint drags;            /* so far, for merge keys */
   int show_pending;       /* part to bring into view once there is a size, or -1 */
+  GdkModifierType press_state; /* modifiers of the press that a drag or click began with */
+  LwBoardSketch sketch;
+  GtkWidget *form;        /* popover that asks for figures, or NULL */
 };
 
 LwJob *lw_board_view_job (LwBoardView *self); /* or NULL */
@@ -62,6 +80,38 @@ void lw_board_view_drag_update (LwBoardView *self, double dx, double dy, gboolea
 void lw_board_view_drag_end (LwBoardView *self);
 void lw_board_view_drag_cancel (LwBoardView *self);
 void lw_board_view_click (LwBoardView *self, double x, double y, int n_press);
+
+/* board-view-group.c: bands, several parts at once, the clipboard */
+void lw_board_view_band_end (LwBoardView *self);
+void lw_board_view_click_part (LwBoardView *self, int part);
+void lw_board_view_install_group_actions (GtkWidgetClass *widget_class);
+void lw_board_view_update_group_actions (LwBoardView *self);
+/* Puts parts of the clipboard's text on the board: our own, or rows of a table. */
+void lw_board_view_paste_text (LwBoardView *self, const char *text);
+/* Where new parts go: the pointer when it is over the board, else the middle of the view; on the grid. */
+LwPoint lw_board_view_spot (LwBoardView *self);
+
+/* board-view-forms.c: what is asked for in figures */
+void lw_board_view_install_forms (GtkWidgetClass *widget_class);
+
+/* board-view-sketch.c: tools of drawing by hand */
+gboolean lw_board_view_sketching (LwBoardView *self); /* a tool other than the plan's is in hand */
+void lw_board_view_sketch_begin (LwBoardView *self, double x, double y);
+void lw_board_view_sketch_update (LwBoardView *self, double x, double y, gboolean free);
+void lw_board_view_sketch_end (LwBoardView *self);
+void lw_board_view_sketch_click (LwBoardView *self, double x, double y, int n_press);
+void lw_board_view_sketch_motion (LwBoardView *self, double x, double y);
+/* TRUE when there was something to put down. */
+gboolean lw_board_view_sketch_cancel (LwBoardView *self);
+void lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr);
+const char *lw_board_view_sketch_cursor (LwBoardView *self, double x, double y);
+/* Takes LOOP over; FALSE with ERROR when it may not lie there. */
+gboolean lw_board_view_add_loop (LwBoardView *self, LwLoop *loop, GError **error);
+/* What Delete, arrows and the keys for next and previous mean while corners are in hand; FALSE = not theirs. */
+gboolean lw_board_view_sketch_delete (LwBoardView *self);
+gboolean lw_board_view_sketch_nudge (LwBoardView *self, double dx_mm, double dy_mm);
+gboolean lw_board_view_sketch_step (LwBoardView *self, int step);
+void lw_board_view_install_sketch_actions (GtkWidgetClass *widget_class);
 
 void lw_board_view_add_controllers (LwBoardView *self);
 void lw_board_view_install_actions (GtkWidgetClass *widget_class);

@@ -137,7 +137,8 @@ job_changed_cb (LwBoardView *self)
     lw_board_view_fit (self);
   /* Our own drag touches only what it drags. */
   if (self->drag.edited)
-    changed = self->drag.kind == LW_DRAG_GRIP ? LW_BOARD_LAYER_PLAN : LW_BOARD_LAYER_PARTS | LW_BOARD_LAYER_PLAN;
+    changed = self->drag.kind == LW_DRAG_SKETCH ? LW_BOARD_LAYER_ALL
+              : self->drag.kind == LW_DRAG_GRIP ? LW_BOARD_LAYER_PLAN : LW_BOARD_LAYER_PARTS | LW_BOARD_LAYER_PLAN;
   lw_board_view_redraw (self, changed);
   lw_board_view_update_actions (self);
   update_label (self);
@@ -171,6 +172,13 @@ selection_cb (LwBoardView *self)
 }
 
 static void
+sketch_cb (LwBoardView *self)
+{
+  lw_board_view_update_actions (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
 all_cb (LwBoardView *self)
 {
   lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
@@ -188,6 +196,8 @@ listen (LwBoardView *self)
   g_signal_connect_object (self->desk, "notify::document", G_CALLBACK (document_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::side", G_CALLBACK (side_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::selected-part", G_CALLBACK (selection_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "group-changed", G_CALLBACK (selection_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (lw_desk_sketch (self->desk), "changed", G_CALLBACK (sketch_cb), self, G_CONNECT_SWAPPED);
 }
 
 void
@@ -199,8 +209,10 @@ lw_board_view_set_desk (LwBoardView *self, LwDesk *desk)
   if (self->desk == desk)
     return;
   lw_board_view_drag_cancel (self);
-  if (self->desk)
+  if (self->desk) {
     g_signal_handlers_disconnect_by_data (self->desk, self);
+    g_signal_handlers_disconnect_by_data (lw_desk_sketch (self->desk), self);
+  }
   g_set_object (&self->desk, desk);
   if (desk) {
     listen (self);
@@ -285,8 +297,12 @@ lw_board_view_dispose (GObject *object)
   LwBoardView *self = LW_BOARD_VIEW (object);
 
   lw_board_view_drag_cancel (self);
-  if (self->desk)
+  if (self->desk) {
     g_signal_handlers_disconnect_by_data (self->desk, self);
+    g_signal_handlers_disconnect_by_data (lw_desk_sketch (self->desk), self);
+  }
+  g_clear_pointer (&self->form, gtk_widget_unparent);
+  g_clear_pointer (&self->sketch.points, g_array_unref);
   g_clear_object (&self->desk);
   lw_kept_clear (&self->ground);
   lw_kept_clear (&self->parts);
@@ -314,6 +330,9 @@ lw_board_view_class_init (LwBoardViewClass *klass)
   gtk_widget_class_set_css_name (widget_class, "boardview");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
   lw_board_view_install_actions (widget_class);
+  lw_board_view_install_group_actions (widget_class);
+  lw_board_view_install_sketch_actions (widget_class);
+  lw_board_view_install_forms (widget_class);
 }
 
 static void

@@ -5,6 +5,8 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/desk-group.h"
+#include "widgets/sketch.h"
 
 struct _LwDesk {
   GObject parent_instance;
@@ -23,6 +25,8 @@ struct _LwDesk {
   double moment_s;
   LwThing selection;
   int selected_part, selected_stage, selected_other;
+  LwDeskGroup group;
+  LwSketch *sketch;
 
   gboolean busy;
   double progress;
@@ -50,7 +54,7 @@ enum {
   PROP_SHOW_OTHER_SIDE,
   N_PROPS
 };
-enum { JOB_CHANGED, ANSWER_CHANGED, MESSAGE, N_SIGNALS };
+enum { JOB_CHANGED, ANSWER_CHANGED, MESSAGE, GROUP_CHANGED, N_SIGNALS };
 
 static GParamSpec *props[N_PROPS];
 static guint signals[N_SIGNALS];
@@ -140,15 +144,46 @@ count_of (LwDesk *self, LwThing thing)
   return thing == LW_THING_SHIELD ? plan->shields->len : plan->thermocouples->len;
 }
 
+static void set_part (LwDesk *self, int part);
+
+/* PART, one of the group, is now the selected one. */
+static void
+lead_with (LwDesk *self, int part, LwThing thing)
+{
+  gboolean other = self->selection != thing || self->selected_other != part;
+
+  self->selection = thing;
+  self->selected_other = part;
+  set_part (self, part);
+  if (other)
+    notify (self, PROP_SELECTION);
+}
+
+static void
+set_group (LwDesk *self, const guint *parts, guint n)
+{
+  if (lw_desk_group_set (&self->group, lw_desk_job (self), parts, n))
+    g_signal_emit (self, signals[GROUP_CHANGED], 0);
+}
+
 /* Keeps the selection on the same part after parts came or went, and off stages that are gone. */
 static void
 mend_selection (LwDesk *self)
 {
   const LwJob *job = lw_desk_job (self);
   int part = job == NULL || self->part_ref == NULL ? -1 : lw_job_find_part (job, self->part_ref);
+  gboolean others = lw_desk_group_mend (&self->group, job);
 
-  if (self->selected_part >= 0 && part != self->selected_part)
-    lw_desk_select (self, part < 0 ? LW_THING_BOARD : LW_THING_PART, part);
+  if (part < 0 && self->selected_part >= 0 && self->group.indices->len > 0)
+    part = (int) g_array_index (self->group.indices, guint, 0);
+  if (self->selected_part >= 0 && part != self->selected_part) {
+    if (part < 0)
+      lw_desk_select (self, LW_THING_BOARD, -1);
+    else
+      lead_with (self, part, self->selection == LW_THING_STAGE ? LW_THING_STAGE : LW_THING_PART);
+  }
+  if (others)
+    g_signal_emit (self, signals[GROUP_CHANGED], 0);
   if (self->selected_stage >= (int) count_of (self, LW_THING_STAGE))
     lw_desk_select (self, LW_THING_BOARD, -1);
   if ((self->selection == LW_THING_SHIELD || self->selection == LW_THING_THERMOCOUPLE)
@@ -203,6 +238,7 @@ lw_desk_set_document (LwDesk *self, LwDocument *document)
   g_clear_pointer (&self->plan_ref, g_free);
   self->moment_chosen = FALSE;
   lw_desk_select (self, LW_THING_BOARD, -1);
+  lw_sketch_reset (self->sketch);
   lw_desk_set_failure (self, NULL);
   if (document != NULL)
     g_signal_connect_object (document, "changed", G_CALLBACK (document_changed_cb), self,
@@ -403,10 +439,14 @@ lw_desk_select (LwDesk *self, LwThing thing, int index)
     thing = LW_THING_BOARD;
   self->selection = thing;
   self->selected_other = index;
-  if (thing == LW_THING_PART)
+  if (thing == LW_THING_PART) {
     set_part (self, index);
-  else if (thing != LW_THING_STAGE)
+    set_group (self, &(guint){ (guint) index }, 1);
+  }
+  else if (thing != LW_THING_STAGE) {
     set_part (self, -1);
+    set_group (self, NULL, 0);
+  }
   set_stage (self, thing == LW_THING_STAGE ? index : -1);
   if (before != self->selection || other_before != self->selected_other)
     notify (self, PROP_SELECTION);
@@ -435,6 +475,69 @@ void
 lw_desk_select_part (LwDesk *self, int part)
 {
   lw_desk_select (self, LW_THING_PART, part);
+}
+
+const GArray *
+lw_desk_selected_parts (LwDesk *self)
+{
+  g_return_val_if_fail (LW_IS_DESK (self), NULL);
+  return self->group.indices;
+}
+
+gboolean
+lw_desk_has_selected (LwDesk *self, int part)
+{
+  g_return_val_if_fail (LW_IS_DESK (self), FALSE);
+  return lw_desk_group_has (&self->group, part);
+}
+
+void
+lw_desk_select_parts (LwDesk *self, const GArray *parts, int lead)
+{
+  g_return_if_fail (LW_IS_DESK (self));
+
+  if (parts->len == 0) {
+    lw_desk_select (self, LW_THING_BOARD, -1);
+    return;
+  }
+  set_stage (self, -1);
+  set_group (self, (const guint *) parts->data, parts->len);
+  if (self->group.indices->len == 0)
+    lw_desk_select (self, LW_THING_BOARD, -1);
+  else
+    lead_with (self,
+               lw_desk_group_has (&self->group, lead) ? lead : (int) g_array_index (self->group.indices, guint, 0),
+               LW_THING_PART);
+}
+
+void
+lw_desk_toggle_part (LwDesk *self, int part)
+{
+  g_autoptr (GArray) next = NULL;
+
+  g_return_if_fail (LW_IS_DESK (self));
+  next = g_array_new (FALSE, FALSE, sizeof (guint));
+  for (guint i = 0; i < self->group.indices->len; i++) {
+    guint index = g_array_index (self->group.indices, guint, i);
+
+    if ((int) index != part)
+      g_array_append_val (next, index);
+  }
+  if (!lw_desk_group_has (&self->group, part) && part >= 0) {
+    guint index = (guint) part;
+
+    g_array_append_val (next, index);
+    lw_desk_select_parts (self, next, part);
+  }
+  else
+    lw_desk_select_parts (self, next, self->selected_part);
+}
+
+LwSketch *
+lw_desk_sketch (LwDesk *self)
+{
+  g_return_val_if_fail (LW_IS_DESK (self), NULL);
+  return self->sketch;
 }
 
 int
@@ -594,6 +697,8 @@ lw_desk_finalize (GObject *object)
   g_free (self->plan_ref);
   g_free (self->part_ref);
   g_free (self->failure);
+  lw_desk_group_clear (&self->group);
+  g_clear_object (&self->sketch);
   G_OBJECT_CLASS (lw_desk_parent_class)->finalize (object);
 }
 
@@ -636,6 +741,8 @@ lw_desk_class_init (LwDeskClass *class)
                                        NULL, NULL, G_TYPE_NONE, 0);
   signals[ANSWER_CHANGED] = g_signal_new ("answer-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0,
                                           NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[GROUP_CHANGED] = g_signal_new ("group-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL,
+                                         NULL, NULL, G_TYPE_NONE, 0);
   signals[MESSAGE] = g_signal_new ("message", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                    NULL, G_TYPE_NONE, 2, G_TYPE_STRING, G_TYPE_BOOLEAN);
 }
@@ -645,4 +752,6 @@ lw_desk_init (LwDesk *self)
 {
   self->selected_part = self->selected_stage = self->selected_other = -1;
   self->shows[0] = self->shows[1] = self->shows[2] = TRUE;
+  lw_desk_group_init (&self->group);
+  self->sketch = lw_sketch_new ();
 }

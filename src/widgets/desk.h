@@ -32,7 +32,8 @@ typedef enum {
  * "stale" (gboolean: the answer is for an older revision), "show-field" (gboolean),
  * "show-isotherms", "show-names", "show-other-side" (gboolean).
  * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
- * "message" (char *text, gboolean offer_undo): something the person should be told in passing. */
+ * "message" (char *text, gboolean offer_undo): something the person should be told in passing,
+ * "group-changed" (the selected parts are others). */
 
 LwDesk *lw_desk_new (void);
 
@@ -53,6 +54,16 @@ double lw_desk_moment (LwDesk *self);
 void lw_desk_set_moment (LwDesk *self, double t_s);
 int lw_desk_selected_part (LwDesk *self);
 void lw_desk_select_part (LwDesk *self, int part);
+/* All selected parts, rising indices (transfer none, until the selection changes). Whenever there is any, the
+ * selected part is one of them: the one that was chosen last. */
+const GArray *lw_desk_selected_parts (LwDesk *self);
+gboolean lw_desk_has_selected (LwDesk *self, int part);
+/* PARTS (of guint) replace the selection; LEAD among them is the selected part, -1 = the first. */
+void lw_desk_select_parts (LwDesk *self, const GArray *parts, int lead);
+/* Adds a part to the selection, or takes it out. */
+void lw_desk_toggle_part (LwDesk *self, int part);
+/* Tool, grid, guides and loops of drawing by hand (sketch.h). */
+struct _LwSketch *lw_desk_sketch (LwDesk *self);
 int lw_desk_selected_stage (LwDesk *self);
 void lw_desk_select_stage (LwDesk *self, int stage);
 /* Selects anything at all; INDEX counts parts, stages, shields or thermocouples, else it is ignored. */

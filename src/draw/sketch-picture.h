@@ -1,0 +1,38 @@
+/* What drawing by hand puts over the board: copper regions and via fields, corners and edges that can be taken
+ * hold of, guides, the shape being drawn with its measures, the measuring line, the selecting band. */
+#ifndef LW_SKETCH_PICTURE_H
+#define LW_SKETCH_PICTURE_H
+
+#include "board/edits-outline.h"
+#include "draw/draw.h"
+
+G_BEGIN_DECLS
+
+typedef struct {
+  LwLook look;
+  const LwJob *job;
+  gboolean show_grips;            /* corners and edges of all loops, PLACE's in full */
+  LwLoopPlace place;
+  int corner, edge;               /* that stand out, -1 = none */
+  const GArray *guides_x, *guides_y; /* of double, mm; NULL = none */
+  double grid_mm;                 /* 0 = none is drawn */
+  const LwLoop *draft;            /* being drawn, or NULL */
+  gboolean draft_open;            /* its last edge is not there yet */
+  gboolean mark;                  /* a cross at ... */
+  LwPoint at;
+  gboolean measured;
+  LwPoint from, to;
+  gboolean band;                  /* picture units */
+  LwBox band_box;
+} LwSketchPicture;
+
+void lw_draw_sketch (cairo_t *cr, const LwViewport *viewport, const LwSketchPicture *picture);
+
+/* What of the loops lies under a picture point: a corner, else an edge. FALSE when neither is near. The loop
+ * PREFER is taken first where several lie near. */
+gboolean lw_sketch_hit (const LwJob *job, const LwViewport *viewport, LwLoopPlace prefer, double px, double py,
+                        LwLoopPlace *place, int *corner, int *edge);
+
+G_END_DECLS
+
+#endif
