@@ -30,6 +30,13 @@ has_leads (const LwSheet *self)
   return self->family >= LW_SHEET_QUAD_GULL && self->family <= LW_SHEET_DUAL_J;
 }
 
+static gboolean
+has_four_sides (const LwSheet *self)
+{
+  return self->family == LW_SHEET_QUAD_GULL || self->family == LW_SHEET_QUAD_J || self->family == LW_SHEET_QUAD_FLAT
+         || self->family == LW_SHEET_CARRIER;
+}
+
 static char *
 plain_fault (const LwSheet *self, LwFigure figure)
 {
@@ -120,8 +127,8 @@ count_fault (const LwSheet *self)
     return g_strdup (_("Must be 3 to 8."));
   if (!is_array (self) && self->family != LW_SHEET_SMALL && fmod (count, 2) != 0)
     return g_strdup (_("Must be even; leave a thermal pad out."));
-  if ((self->family == LW_SHEET_QUAD_GULL || self->family == LW_SHEET_QUAD_FLAT) && count < 8)
-    return g_strdup (_("Must be at least 8 on four sides."));
+  if (has_four_sides (self) && count < 4)
+    return g_strdup (_("Must be at least 4 on four sides."));
   return NULL;
 }
 
