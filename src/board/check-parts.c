@@ -5,7 +5,6 @@
 
 #include "board/inside.h"
 #include "board/job-check.h"
-#include "board/library.h"
 
 static void
 check_limits (LwCheck *check, const GArray *limits, const char *owner, guint index)
@@ -137,11 +136,9 @@ covers_board (const LwPart *part, const LwPackage *package, const LwBoard *board
 static void
 check_place (LwCheck *check, const LwPart *part, guint index, const LwInside *inside)
 {
-  const LwPackage *package = g_hash_table_lookup (check->packages, part->package);
+  const LwPackage *package = lw_job_package_of (check->job, part);
   const LwBoard *board = check->job->board;
 
-  if (package == NULL && part->package[0] != '\0')
-    package = lw_library_package (part->package);
   if (part->package[0] == '\0')
     lw_check_note (check, LW_PATH ("parts[%u].package", index), _("%s has no package; a stated default is used"),
                    part->ref);

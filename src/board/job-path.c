@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "board/edits.h"
+#include "board/package-book.h"
 #include "board/types.h"
 
 typedef struct {
@@ -95,6 +96,8 @@ lw_job_member (LwJob *job, const char *path, gboolean writable, LwMember *member
 {
   Place place = { &lw_job_type, job };
 
+  if (writable)
+    lw_package_book_drop (job);
   while (place.self != NULL)
     {
       const LwField *field = take_field (&path, place.type);

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "board/copper-map.h"
-#include "board/library.h"
+#include "board/package-book.h"
 #include "board/types.h"
 
 #define DEFINE_COUNTED(Type, prefix)                                                                     \
@@ -46,7 +46,41 @@ DEFINE_COUNTED (LwStage, lw_stage)
 DEFINE_COUNTED (LwShield, lw_shield)
 DEFINE_COUNTED (LwThermocouple, lw_thermocouple)
 DEFINE_COUNTED (LwPlan, lw_plan)
-DEFINE_COUNTED (LwJob, lw_job)
+
+static void
+lw_job_clear (gpointer self)
+{
+  lw_package_book_forget (self);
+  lw_type_clear (&lw_job_type, self);
+}
+
+LwJob *
+lw_job_new (void)
+{
+  return lw_type_new (&lw_job_type);
+}
+
+LwJob *
+lw_job_copy (const LwJob *self)
+{
+  LwJob *copy = lw_type_dup (&lw_job_type, self);
+
+  lw_package_book_share (copy, self);
+  return copy;
+}
+
+LwJob *
+lw_job_ref (LwJob *self)
+{
+  return g_atomic_rc_box_acquire (self);
+}
+
+void
+lw_job_unref (LwJob *self)
+{
+  if (self != NULL)
+    g_atomic_rc_box_release_full (self, lw_job_clear);
+}
 
 GArray *
 lw_limits_new (void)
@@ -125,6 +159,7 @@ lw_job_edit_plan (LwJob *job, guint index)
 LwPackage *
 lw_job_edit_package (LwJob *job, guint index)
 {
+  lw_package_book_drop (job);
   return edit_element (job->packages, index, &lw_package_type);
 }
 
@@ -164,16 +199,7 @@ lw_station_find_nozzle (const LwStation *station, const char *name)
 const LwPackage *
 lw_job_package_of (const LwJob *job, const LwPart *part)
 {
-  if (part->package[0] == '\0')
-    return NULL;
-  for (guint i = 0; i < job->packages->len; i++)
-    {
-      const LwPackage *package = g_ptr_array_index (job->packages, i);
-
-      if (strcmp (package->name, part->package) == 0)
-        return package;
-    }
-  return lw_library_package (part->package);
+  return lw_package_book_find ((LwJob *) job, part);
 }
 
 /* ---- words ---- */

@@ -162,6 +162,17 @@ typedef struct {
   JsonObject *extra;
 } LwPackage;
 
+/* What a part says instead of its package, NaN = the package's figure. Its height and its limits stand in the
+ * part itself. A mass alone takes the heat capacity along in proportion. */
+typedef struct {
+  guint kind; /* 0 = the package's, else 1 + LwPackageKind */
+  double length_mm, width_mm, center_x_mm, center_y_mm;
+  double mass_g, heat_capacity_j_per_k, emissivity;
+  double columns, rows, hole_columns, hole_rows;
+  double pitch_mm, span_x_mm, span_y_mm, joint_length_mm, joint_width_mm, standoff_mm;
+  double thermal_pad_length_mm, thermal_pad_width_mm, lead_w_per_k;
+} LwOverrides;
+
 typedef struct {
   char *ref;     /* reference designator */
   char *package; /* name of a package of the job or the library */
@@ -178,6 +189,7 @@ typedef struct {
   char *alloy;             /* "" = the job's */
   char *coating, *underfill;
   GArray *limits;          /* LwLimit, override package and kind */
+  LwOverrides overrides;
   /* Prescribed, NaN = compute. */
   double prescribed_body_thickness_mm, prescribed_body_k_w_per_mk;
   double prescribed_body_heat_capacity_j_per_m3k, prescribed_joint_h_w_per_m2k;
@@ -312,6 +324,7 @@ typedef struct {
   GPtrArray *plans;    /* LwPlan, at most one per ref */
   guint active_plan;   /* index; meaningless when there is none */
   JsonObject *extra;
+  gpointer package_book, package_names; /* of package-book.h: nobody else's business */
 } LwJob;
 
 /* Every type below: _new fills in defaults, _copy is deep enough to be written to (children that are
@@ -356,8 +369,12 @@ int lw_job_find_part (const LwJob *job, const char *ref);
 int lw_job_find_plan (const LwJob *job, const char *ref);
 const LwNozzle *lw_station_find_nozzle (const LwStation *station, const char *name); /* NULL if absent */
 
-/* The package of a part: the job's own, else the library's, else NULL (transfer none). */
+/* The package of a part (transfer none, lives as long as JOB): the job's own, else the library's, else what the name
+ * says by the land-pattern standard, else NULL; with what the part overrides. Quick in a job of any size. A job that
+ * is still being written to must not be asked between lw_job_edit_package() and the writing. */
 const LwPackage *lw_job_package_of (const LwJob *job, const LwPart *part);
+/* Whether the part says anything in place of its package. */
+gboolean lw_part_overrides (const LwPart *part);
 
 /* Height of the part's top above its surface: part, else package, plus offset. When neither knows, *KNOWN
  * is FALSE and the stated default for its kind and size is returned (see lw_default_height_mm). */

@@ -247,6 +247,42 @@ static const LwField part_prescribed_fields[] = {
 };
 static PLAIN_TYPE (part_prescribed_type, LwPart, part_prescribed_fields, NULL);
 
+static const char *const override_kind_words[] = {
+  "package",     "other",        "area-array",     "leaded",    "leadless",          "ceramic-capacitor",
+  "resistor",    "electrolytic", "polymer-capacitor", "tantalum", "film-capacitor",  "supercapacitor",
+  "inductor",    "crystal",      "led",            "connector", "switch",            "relay",
+  "coin-cell",   "cell-holder",  "microphone",     "module",    "fuse",              "transformer",
+  "optocoupler", "shield-can",   "mechanical",     NULL
+};
+
+#define INSTEAD(member, most, bits) \
+  NUMBER (LwPart, overrides.member, #member, 0.0, most, NAN, NULLABLE | (bits))
+
+static const LwField overrides_fields[] = {
+  WORD (LwPart, overrides.kind, "kind", override_kind_words, 0, 0),
+  INSTEAD (length_mm, 1000.0, ABOVE),
+  INSTEAD (width_mm, 1000.0, ABOVE),
+  NUMBER (LwPart, overrides.center_x_mm, "center_x_mm", -1000.0, 1000.0, NAN, NULLABLE),
+  NUMBER (LwPart, overrides.center_y_mm, "center_y_mm", -1000.0, 1000.0, NAN, NULLABLE),
+  INSTEAD (mass_g, 1e5, ABOVE),
+  INSTEAD (heat_capacity_j_per_k, 1e5, ABOVE),
+  INSTEAD (emissivity, 1.0, 0),
+  INSTEAD (columns, 100.0, ABOVE),
+  INSTEAD (rows, 100.0, ABOVE),
+  INSTEAD (hole_columns, 100.0, 0),
+  INSTEAD (hole_rows, 100.0, 0),
+  INSTEAD (pitch_mm, 100.0, ABOVE),
+  INSTEAD (span_x_mm, 1000.0, 0),
+  INSTEAD (span_y_mm, 1000.0, 0),
+  INSTEAD (joint_length_mm, 500.0, 0),
+  INSTEAD (joint_width_mm, 500.0, 0),
+  INSTEAD (standoff_mm, 100.0, 0),
+  INSTEAD (thermal_pad_length_mm, 500.0, 0),
+  INSTEAD (thermal_pad_width_mm, 500.0, 0),
+  INSTEAD (lead_w_per_k, 1e4, ABOVE),
+};
+static PLAIN_TYPE (overrides_type, LwPart, overrides_fields, NULL);
+
 static const LwField lw_part_fields[] = {
   TEXT (LwPart, ref, "ref", "", REQUIRED),
   TEXT (LwPart, package, "package", "", ESSENTIAL),
@@ -263,6 +299,7 @@ static const LwField lw_part_fields[] = {
   TEXT (LwPart, coating, "coating", "", 0),
   TEXT (LwPart, underfill, "underfill", "", 0),
   ARRAY (LW_FIELD_PLAIN, LwPart, limits, "limits", &lw_limit_type, 100, 0),
+  NEST ("overrides", &overrides_type, 0),
   NEST ("prescribed", &part_prescribed_type, 0),
 };
 COUNTED_TYPE (lw_part, LwPart);
