@@ -20,7 +20,7 @@ typedef enum {
 typedef struct {
   const char *word;
   Form form;
-  LwSheetFamily family;
+  LwDatasheetFamily family;
   LwPackageKind kind;
   gboolean ceramic;
 } Rule;
@@ -142,7 +142,7 @@ take_sizes (const char **p, double mm[MOST_NUMBERS])
 }
 
 static gboolean
-set_sizes (LwSheet *sheet, const double *mm, guint n, LwFigure a, LwFigure b, LwFigure c)
+set_sizes (LwDatasheet *sheet, const double *mm, guint n, LwFigure a, LwFigure b, LwFigure c)
 {
   const LwFigure figures[] = { a, b, c };
 
@@ -155,14 +155,14 @@ set_sizes (LwSheet *sheet, const double *mm, guint n, LwFigure a, LwFigure b, Lw
 
 /* Collapsing balls have the family's stand-off; others keep their height: 0.9 of the ball, common practice. */
 static void
-set_hard_balls (LwSheet *sheet)
+set_hard_balls (LwDatasheet *sheet)
 {
   if (sheet->family == LW_SHEET_BALLS)
-    sheet->figure[LW_FIGURE_STANDOFF] = 0.9 * lw_sheet_value (sheet, LW_FIGURE_JOINT);
+    sheet->figure[LW_FIGURE_STANDOFF] = 0.9 * lw_datasheet_value (sheet, LW_FIGURE_JOINT);
 }
 
 static gboolean
-take_pitches (LwSheet *sheet, const char **p)
+take_pitches (LwDatasheet *sheet, const char **p)
 {
   gboolean before = take_letter (p, 'P'); /* a later draft puts the letter first: "CP80_17X17" */
 
@@ -173,7 +173,7 @@ take_pitches (LwSheet *sheet, const char **p)
 }
 
 static gboolean
-read_array (LwSheet *sheet, const char **p)
+read_array (LwDatasheet *sheet, const char **p)
 {
   double mm[MOST_NUMBERS];
   gboolean hard;
@@ -196,7 +196,7 @@ read_array (LwSheet *sheet, const char **p)
 
 /* "-8", and "-24_20": of so many places so many are there, in either order. */
 static gboolean
-take_joints (LwSheet *sheet, const char **p)
+take_joints (LwDatasheet *sheet, const char **p)
 {
   double count, other;
 
@@ -216,7 +216,7 @@ take_joints (LwSheet *sheet, const char **p)
 }
 
 static gboolean
-read_leads (LwSheet *sheet, const char **p, Form form)
+read_leads (LwDatasheet *sheet, const char **p, Form form)
 {
   double mm[MOST_NUMBERS];
   guint n;
@@ -259,7 +259,7 @@ take_run (const char **p, double *length_mm, double *width_mm)
 }
 
 static gboolean
-read_chip (LwSheet *sheet, const char **p, gboolean cylinder)
+read_chip (LwDatasheet *sheet, const char **p, gboolean cylinder)
 {
   LwFigure along = sheet->family == LW_SHEET_MOULDED ? LW_FIGURE_SPAN_X : LW_FIGURE_BODY_X;
   const char *start = *p;
@@ -279,7 +279,7 @@ read_chip (LwSheet *sheet, const char **p, gboolean cylinder)
 }
 
 static gboolean
-read_base (LwSheet *sheet, const char **p)
+read_base (LwDatasheet *sheet, const char **p)
 {
   double mm[MOST_NUMBERS];
   guint n = take_sizes (p, mm);
@@ -292,7 +292,7 @@ read_base (LwSheet *sheet, const char **p)
 }
 
 static gboolean
-read_box (LwSheet *sheet, const char **p)
+read_box (LwDatasheet *sheet, const char **p)
 {
   double mm[MOST_NUMBERS], lands = 0;
   guint n = take_sizes (p, mm);
@@ -304,7 +304,7 @@ read_box (LwSheet *sheet, const char **p)
 
 /* Letters with a number each. Of an older way, "254P762X533-8" is pitch, row to row, height, pins. */
 static gboolean
-read_pins (LwSheet *sheet, const char **p)
+read_pins (LwDatasheet *sheet, const char **p)
 {
   static const struct {
     char letter;
@@ -332,13 +332,13 @@ read_pins (LwSheet *sheet, const char **p)
 }
 
 static gboolean
-read_dual_pins (LwSheet *sheet, const char **p)
+read_dual_pins (LwDatasheet *sheet, const char **p)
 {
   const char *start = *p;
 
   if (read_pins (sheet, p))
     return TRUE;
-  lw_sheet_clear (sheet, sheet->family);
+  lw_datasheet_clear (sheet, sheet->family);
   *p = start;
   if (!read_leads (sheet, p, FORM_DUAL))
     return FALSE;
@@ -346,7 +346,7 @@ read_dual_pins (LwSheet *sheet, const char **p)
 }
 
 static gboolean
-read_form (LwSheet *sheet, const Rule *rule, const char **p)
+read_form (LwDatasheet *sheet, const Rule *rule, const char **p)
 {
   switch (rule->form) {
   case FORM_ARRAY:
@@ -368,10 +368,10 @@ read_form (LwSheet *sheet, const Rule *rule, const char **p)
 /* What may follow: the size of the thermal pad, the sizes of leads, a letter for the land pattern's density, a
  * maker's addition. Only the pad is of use here. */
 static gboolean
-read_tail (LwSheet *sheet, const char *p)
+read_tail (LwDatasheet *sheet, const char *p)
 {
   double mm[MOST_NUMBERS];
-  gboolean pads = lw_sheet_row (sheet->family, LW_FIGURE_PAD_X) != NULL;
+  gboolean pads = lw_datasheet_row (sheet->family, LW_FIGURE_PAD_X) != NULL;
 
   if (g_ascii_isdigit (*p) || *p == 'X')
     return FALSE;
@@ -388,7 +388,7 @@ read_tail (LwSheet *sheet, const char *p)
 }
 
 static gboolean
-read_at (const char *name, LwSheet *sheet)
+read_at (const char *name, LwDatasheet *sheet)
 {
   const char *rest = name + strspn (name, "ABCDEFGHIJKLMNOPQRSTUVWXYZ");
 
@@ -397,16 +397,16 @@ read_at (const char *name, LwSheet *sheet)
 
     if (strlen (rule->word) != (gsize) (rest - name) || strncmp (rule->word, name, strlen (rule->word)) != 0)
       continue;
-    lw_sheet_clear (sheet, rule->family);
+    lw_datasheet_clear (sheet, rule->family);
     sheet->kind = rule->kind;
     sheet->ceramic = rule->ceramic;
-    return read_form (sheet, rule, &rest) && read_tail (sheet, rest) && lw_sheet_first_fault (sheet) < 0;
+    return read_form (sheet, rule, &rest) && read_tail (sheet, rest) && lw_datasheet_first_fault (sheet) < 0;
   }
   return FALSE;
 }
 
 gboolean
-lw_land_name_read (const char *name, LwSheet *sheet)
+lw_land_name_read (const char *name, LwDatasheet *sheet)
 {
   char upper[100];
   gsize length = strlen (name);
@@ -427,9 +427,9 @@ lw_land_name_read (const char *name, LwSheet *sheet)
 LwPackage *
 lw_land_name_package (const char *name)
 {
-  LwSheet sheet;
+  LwDatasheet sheet;
 
   if (!lw_land_name_read (name, &sheet))
     return NULL;
-  return lw_sheet_package (&sheet, name, _("read from its name by the land-pattern standard, IPC-7351B"));
+  return lw_datasheet_package (&sheet, name, _("read from its name by the land-pattern standard, IPC-7351B"));
 }

@@ -10,7 +10,7 @@ G_BEGIN_DECLS
 
 /* FALSE when NAME is no such name or contradicts itself; SHEET is then of no use. A library's or a maker's name
  * before it ("house:QFN...", "TI-QFN...") is passed over. */
-gboolean lw_land_name_read (const char *name, LwSheet *sheet);
+gboolean lw_land_name_read (const char *name, LwDatasheet *sheet);
 /* The package NAME describes, under that name, or NULL (transfer full). */
 LwPackage *lw_land_name_package (const char *name);
 

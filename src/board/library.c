@@ -1,6 +1,7 @@
 /* Libraries: tables of named things, the compiled-in files first, then the user's. A user's entry takes
- * the place of a compiled-in one of the same name. Everything is read once and kept until the end. */
-#include "board/library.h"
+ * the place of a compiled-in one of the same name. Everything is read once and kept until the end; packages that the
+ * user keeps or gives up later change the tables at once. */
+#include "board/library-private.h"
 
 #include <gio/gio.h>
 #include <glib/gi18n.h>
@@ -9,179 +10,36 @@
 #include <string.h>
 
 #include "board/job-file.h"
-#include "board/job-json.h"
-
-#define LIBRARY_KEY "leeward_library"
-#define LIBRARY_VERSION 1
-#define LIBRARY_MAX_BYTES (16u * 1024u * 1024u)
+#include "board/library-entries.h"
 
 /* Of the resource that the build makes from data/. */
 extern GResource *lw_data_get_resource (void);
 
-/* One table: entries in library order, each begins with or holds its name. */
+/* One table: entries in library order. An entry that somebody may hold is never freed, only replaced. */
 typedef struct {
-  const char *kind; /* member of the file */
-  gpointer (*read) (LwReadContext *context, JsonObject *object);
-  GDestroyNotify free;
-  const char *(*name_of) (gconstpointer entry);
   GPtrArray *entries;
-  GHashTable *by_name; /* casefolded name: entry */
+  GHashTable *by_name;  /* casefolded name: entry */
+  GHashTable *built_in; /* the same, of the compiled-in files alone */
 } Table;
 
-/* ---- entries ---- */
-
-static void
-alloy_free (gpointer data)
-{
-  LwAlloy *alloy = data;
-  g_free (alloy->name);
-  g_free (alloy->source);
-  g_free (alloy);
-}
-
-static gpointer
-alloy_read (LwReadContext *context, JsonObject *object)
-{
-  LwAlloy *alloy = g_new0 (LwAlloy, 1);
-  alloy->name = lw_read_text (context, object, "name");
-  alloy->source = lw_read_text (context, object, "source");
-  alloy->solidus_c = lw_read_number (context, object, "solidus_c", 30, 1000, NAN);
-  alloy->liquidus_c = lw_read_number (context, object, "liquidus_c", 30, 1000, NAN);
-  alloy->density_kg_per_m3 = lw_read_number (context, object, "density_kg_per_m3", 1000, 25000, NAN);
-  alloy->k_w_per_mk = lw_read_number (context, object, "k_w_per_mk", 0.01, 1000, NAN);
-  alloy->cp_j_per_kgk = lw_read_number (context, object, "cp_j_per_kgk", 10, 5000, NAN);
-  alloy->latent_j_per_kg = lw_read_number (context, object, "latent_j_per_kg", 0, 1e6, NAN);
-  if (isnan (alloy->solidus_c) || isnan (alloy->liquidus_c) || isnan (alloy->density_kg_per_m3)
-      || isnan (alloy->k_w_per_mk) || isnan (alloy->cp_j_per_kgk) || isnan (alloy->latent_j_per_kg))
-    lw_read_fault (context, LW_FILE_ERROR_VALUE, NULL, _("a property is missing"));
-  else if (alloy->liquidus_c < alloy->solidus_c)
-    lw_read_fault (context, LW_FILE_ERROR_CONFLICT, "liquidus_c", _("is below the solidus"));
-  return alloy;
-}
-
-static const char *
-alloy_name (gconstpointer entry)
-{
-  return ((const LwAlloy *)entry)->name;
-}
-
-static void
-laminate_free (gpointer data)
-{
-  LwLaminate *laminate = data;
-  g_free (laminate->name);
-  g_free (laminate->source);
-  g_free (laminate);
-}
-
-static gpointer
-laminate_read (LwReadContext *context, JsonObject *object)
-{
-  LwLaminate *laminate = g_new0 (LwLaminate, 1);
-  laminate->name = lw_read_text (context, object, "name");
-  laminate->source = lw_read_text (context, object, "source");
-  laminate->density_kg_per_m3 = lw_read_number (context, object, "density_kg_per_m3", 100, 25000, NAN);
-  laminate->cp_j_per_kgk = lw_read_number (context, object, "cp_j_per_kgk", 10, 5000, NAN);
-  laminate->k_in_plane_w_per_mk
-      = lw_read_number (context, object, "k_in_plane_w_per_mk", 0.01, 2000, NAN);
-  laminate->k_through_w_per_mk = lw_read_number (context, object, "k_through_w_per_mk", 0.01, 2000, NAN);
-  laminate->tg_c = lw_read_number (context, object, "tg_c", 0, 5000, NAN);
-  laminate->td_c = lw_read_number (context, object, "td_c", 0, 5000, NAN);
-  if (isnan (laminate->density_kg_per_m3) || isnan (laminate->cp_j_per_kgk)
-      || isnan (laminate->k_in_plane_w_per_mk) || isnan (laminate->k_through_w_per_mk))
-    lw_read_fault (context, LW_FILE_ERROR_VALUE, NULL, _("a property is missing"));
-  return laminate;
-}
-
-static const char *
-laminate_name (gconstpointer entry)
-{
-  return ((const LwLaminate *)entry)->name;
-}
-
-static void
-shield_free (gpointer data)
-{
-  LwShieldMaterial *shield = data;
-  g_free (shield->name);
-  g_free (shield->source);
-  g_free (shield);
-}
-
-static gpointer
-shield_read (LwReadContext *context, JsonObject *object)
-{
-  LwShieldMaterial *shield = g_new0 (LwShieldMaterial, 1);
-  shield->name = lw_read_text (context, object, "name");
-  shield->source = lw_read_text (context, object, "source");
-  shield->k_w_per_mk = lw_read_number (context, object, "k_w_per_mk", 0.001, 2000, NAN);
-  shield->thickness_mm = lw_read_number (context, object, "thickness_mm", 0.001, 100, NAN);
-  shield->share = lw_read_number (context, object, "share", 0, 1, NAN);
-  if (isnan (shield->k_w_per_mk) || isnan (shield->thickness_mm) || isnan (shield->share))
-    lw_read_fault (context, LW_FILE_ERROR_VALUE, NULL, _("a property is missing"));
-  return shield;
-}
-
-static const char *
-shield_name (gconstpointer entry)
-{
-  return ((const LwShieldMaterial *)entry)->name;
-}
-
-static gpointer
-package_read (LwReadContext *context, JsonObject *object)
-{
-  return lw_package_from_json (object, context);
-}
-
-static const char *
-package_name (gconstpointer entry)
-{
-  return ((const LwPackage *)entry)->name;
-}
-
-static gpointer
-station_read (LwReadContext *context, JsonObject *object)
-{
-  return lw_station_from_json (object, context);
-}
-
-static const char *
-station_name (gconstpointer entry)
-{
-  return ((const LwStation *)entry)->name;
-}
-
-/* ---- tables ---- */
-
-enum { ALLOYS, LAMINATES, PACKAGES, SHIELDS, STATIONS, N_TABLES };
-
-static Table tables[N_TABLES] = {
-  { "alloys", alloy_read, alloy_free, alloy_name },
-  { "laminates", laminate_read, laminate_free, laminate_name },
-  { "packages", package_read, (GDestroyNotify)lw_package_unref, package_name },
-  { "shields", shield_read, shield_free, shield_name },
-  { "stations", station_read, (GDestroyNotify)lw_station_unref, station_name },
-};
+static Table tables[LW_LIBRARY_N_KINDS];
 
 static GString *warnings;
+static GRWLock lock; /* of the tables */
 
 static void
-table_add (Table *table, gpointer entry)
+table_add (guint kind, gpointer entry)
 {
-  char *key = g_utf8_casefold (table->name_of (entry), -1);
+  Table *table = &tables[kind];
+  char *key = g_utf8_casefold (lw_library_entry_name (kind, entry), -1);
   gpointer old = g_hash_table_lookup (table->by_name, key);
   guint at;
 
-  /* An entry handed out earlier must stay: it is replaced in the tables only before anyone has asked. */
-  if (old != NULL && g_ptr_array_find (table->entries, old, &at)) {
-    g_hash_table_replace (table->by_name, key, entry);
+  if (old != NULL && g_ptr_array_find (table->entries, old, &at))
     table->entries->pdata[at] = entry;
-    table->free (old);
-    return;
-  }
-  g_ptr_array_add (table->entries, entry);
-  g_hash_table_insert (table->by_name, key, entry);
+  else
+    g_ptr_array_add (table->entries, entry);
+  g_hash_table_replace (table->by_name, key, entry);
 }
 
 static void
@@ -195,43 +53,40 @@ complain (GError *error)
 
 /* Reads entry INDEX of an array; a faulty one is left out and complained about. */
 static void
-read_entry (Table *table, JsonArray *array, guint index, const char *name, const char *data,
-            gsize length)
+read_entry (guint kind, JsonArray *array, guint index, const char *name, const char *data, gsize length)
 {
   LwReadContext context;
   GError *error = NULL;
   gpointer entry = NULL;
 
   lw_read_begin (&context, name, data, length);
-  lw_read_enter_member (&context, table->kind);
+  lw_read_enter_member (&context, lw_library_member (kind));
   lw_read_enter_index (&context, index);
   JsonNode *node = json_array_get_element (array, index);
   if (!JSON_NODE_HOLDS_OBJECT (node))
     lw_read_fault (&context, LW_FILE_ERROR_VALUE, NULL, _("must be an object"));
   else
-    entry = table->read (&context, json_node_get_object (node));
-  if (entry != NULL && *table->name_of (entry) == '\0')
-    lw_read_fault (&context, LW_FILE_ERROR_VALUE, "name", _("is missing"));
+    entry = lw_library_entry_read (kind, &context, json_node_get_object (node));
   lw_read_leave (&context);
   lw_read_leave (&context);
   if (lw_read_end (&context, &error))
-    table_add (table, entry);
+    table_add (kind, entry);
   else {
-    g_clear_pointer (&entry, table->free);
+    if (entry != NULL)
+      lw_library_entry_free (kind, entry);
     complain (error);
   }
 }
 
-static void
-check_format (JsonObject *root, LwReadContext *context)
+void
+lw_library_check_format (LwReadContext *context, JsonObject *root)
 {
-  double version = lw_read_number (context, root, LIBRARY_KEY, 0, 1e6, 0);
+  double version = lw_read_number (context, root, LW_LIBRARY_KEY, 0, 1e6, 0);
 
   if (version == 0)
-    lw_read_fault (context, LW_FILE_ERROR_FORMAT, NULL, _("is no library: %s is missing"), LIBRARY_KEY);
-  else if (version != LIBRARY_VERSION)
-    lw_read_fault (context, LW_FILE_ERROR_FORMAT, LIBRARY_KEY, _("must be the number %d"),
-                   LIBRARY_VERSION);
+    lw_read_fault (context, LW_FILE_ERROR_FORMAT, NULL, _("is no library: %s is missing"), LW_LIBRARY_KEY);
+  else if (version != LW_LIBRARY_VERSION)
+    lw_read_fault (context, LW_FILE_ERROR_FORMAT, LW_LIBRARY_KEY, _("must be the number %d"), LW_LIBRARY_VERSION);
 }
 
 /* Every table a file brings; what is faulty is left out. */
@@ -248,24 +103,24 @@ read_file (const char *name, const char *data, gsize length)
   }
   JsonObject *object = json_node_get_object (root);
   lw_read_begin (&context, name, data, length);
-  check_format (object, &context);
-  JsonArray *arrays[N_TABLES];
-  for (guint t = 0; t < N_TABLES; t++)
-    arrays[t] = lw_read_array (&context, object, tables[t].kind);
+  lw_library_check_format (&context, object);
+  JsonArray *arrays[LW_LIBRARY_N_KINDS];
+  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++)
+    arrays[t] = lw_read_array (&context, object, lw_library_member (t));
   if (!lw_read_end (&context, &error)) {
     complain (error);
     return;
   }
-  for (guint t = 0; t < N_TABLES; t++)
+  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++)
     for (guint i = 0; arrays[t] != NULL && i < json_array_get_length (arrays[t]); i++)
-      read_entry (&tables[t], arrays[t], i, name, data, length);
+      read_entry (t, arrays[t], i, name, data, length);
 }
 
 static void
 read_own (void)
 {
-  for (guint t = 0; t < N_TABLES; t++) {
-    g_autofree char *name = g_strconcat (tables[t].kind, ".json", NULL);
+  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++) {
+    g_autofree char *name = g_strconcat (lw_library_member (t), ".json", NULL);
     g_autofree char *path = g_strconcat ("/leeward/data/", name, NULL);
     g_autoptr (GError) error = NULL;
     g_autoptr (GBytes) bytes = g_resource_lookup_data (lw_data_get_resource (), path, 0, &error);
@@ -286,9 +141,9 @@ read_users_file (const char *folder, const char *name)
   GError *error = NULL;
   GStatBuf info;
 
-  if (g_stat (path, &info) == 0 && info.st_size > (goffset)LIBRARY_MAX_BYTES)
+  if (g_stat (path, &info) == 0 && info.st_size > (goffset)LW_LIBRARY_MAX_BYTES)
     complain (g_error_new (LW_FILE_ERROR, LW_FILE_ERROR_TOO_LARGE, _("%s: larger than %u MiB"), path,
-                           LIBRARY_MAX_BYTES >> 20));
+                           LW_LIBRARY_MAX_BYTES >> 20));
   else if (g_file_get_contents (path, &data, &length, &error))
     read_file (path, data, length);
   else
@@ -301,10 +156,16 @@ compare_names (gconstpointer a, gconstpointer b)
   return strcmp (*(char *const *)a, *(char *const *)b);
 }
 
+char *
+lw_library_folder (void)
+{
+  return g_build_filename (g_get_user_data_dir (), "leeward", "libraries", NULL);
+}
+
 static void
 read_users (void)
 {
-  g_autofree char *folder = g_build_filename (g_get_user_data_dir (), "leeward", "libraries", NULL);
+  g_autofree char *folder = lw_library_folder ();
   g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL); /* most people have none */
   g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
   const char *name;
@@ -319,6 +180,19 @@ read_users (void)
     read_users_file (folder, g_ptr_array_index (names, i));
 }
 
+static GHashTable *
+copy_table (GHashTable *table)
+{
+  GHashTable *copy = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  GHashTableIter iter;
+  gpointer key, entry;
+
+  g_hash_table_iter_init (&iter, table);
+  while (g_hash_table_iter_next (&iter, &key, &entry))
+    g_hash_table_insert (copy, g_strdup (key), entry);
+  return copy;
+}
+
 static void
 load (void)
 {
@@ -327,63 +201,115 @@ load (void)
   if (!g_once_init_enter (&once))
     return;
   warnings = g_string_new (NULL);
-  for (guint t = 0; t < N_TABLES; t++) {
+  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++) {
     tables[t].entries = g_ptr_array_new ();
     tables[t].by_name = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   }
   read_own ();
+  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++)
+    tables[t].built_in = copy_table (tables[t].by_name);
   read_users ();
   g_once_init_leave (&once, 1);
 }
 
 static gpointer
-find (guint table, const char *name)
+find (guint kind, const char *name)
 {
+  gpointer entry;
+
   g_return_val_if_fail (name != NULL, NULL);
   load ();
   g_autofree char *key = g_utf8_casefold (name, -1);
-  return g_hash_table_lookup (tables[table].by_name, key);
+  g_rw_lock_reader_lock (&lock);
+  entry = g_hash_table_lookup (tables[kind].by_name, key);
+  g_rw_lock_reader_unlock (&lock);
+  return entry;
+}
+
+void
+lw_library_put (LwPackage *package)
+{
+  load ();
+  g_rw_lock_writer_lock (&lock);
+  table_add (LW_LIBRARY_PACKAGES, package);
+  g_rw_lock_writer_unlock (&lock);
+}
+
+void
+lw_library_take (const char *name)
+{
+  Table *table = &tables[LW_LIBRARY_PACKAGES];
+  g_autofree char *key = g_utf8_casefold (name, -1);
+  gpointer ours, theirs;
+  guint at;
+
+  load ();
+  g_rw_lock_writer_lock (&lock);
+  theirs = g_hash_table_lookup (table->by_name, key);
+  ours = g_hash_table_lookup (table->built_in, key);
+  if (theirs != NULL && g_ptr_array_find (table->entries, theirs, &at)) {
+    if (ours != NULL)
+      table->entries->pdata[at] = ours;
+    else
+      g_ptr_array_remove_index (table->entries, at);
+  }
+  if (ours != NULL)
+    g_hash_table_replace (table->by_name, g_steal_pointer (&key), ours);
+  else
+    g_hash_table_remove (table->by_name, key);
+  g_rw_lock_writer_unlock (&lock);
+}
+
+gboolean
+lw_library_is_users (const char *name)
+{
+  g_autofree char *key = g_utf8_casefold (name, -1);
+  gpointer entry = find (LW_LIBRARY_PACKAGES, name);
+
+  return entry != NULL && entry != g_hash_table_lookup (tables[LW_LIBRARY_PACKAGES].built_in, key);
 }
 
 const LwAlloy *
 lw_library_alloy (const char *name)
 {
-  return find (ALLOYS, name);
+  return find (LW_LIBRARY_ALLOYS, name);
 }
 
 const LwLaminate *
 lw_library_laminate (const char *name)
 {
-  return find (LAMINATES, name);
+  return find (LW_LIBRARY_LAMINATES, name);
 }
 
 const LwPackage *
 lw_library_package (const char *name)
 {
-  return find (PACKAGES, name);
+  return find (LW_LIBRARY_PACKAGES, name);
 }
 
 const LwShieldMaterial *
 lw_library_shield (const char *name)
 {
-  return find (SHIELDS, name);
+  return find (LW_LIBRARY_SHIELDS, name);
 }
 
 LwStation *
 lw_library_station (const char *name)
 {
-  return find (STATIONS, name);
+  return find (LW_LIBRARY_STATIONS, name);
 }
 
 const char **
 lw_library_names (const char *kind)
 {
   load ();
-  for (guint t = 0; t < N_TABLES; t++)
-    if (g_strcmp0 (kind, tables[t].kind) == 0) {
+  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++)
+    if (g_strcmp0 (kind, lw_library_member (t)) == 0) {
+      g_rw_lock_reader_lock (&lock);
       const char **names = g_new0 (const char *, tables[t].entries->len + 1);
       for (guint i = 0; i < tables[t].entries->len; i++)
-        names[i] = tables[t].name_of (g_ptr_array_index (tables[t].entries, i));
+        names[i] = lw_library_entry_name (t, g_ptr_array_index (tables[t].entries, i));
+      g_rw_lock_reader_unlock (&lock);
       return names;
     }
   g_return_val_if_reached (NULL);

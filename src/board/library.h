@@ -1,5 +1,6 @@
 /* Libraries compiled into the program (the JSON files of data/) and extended by the user's own files of the same
- * form in the user's data folder (leeward/libraries). Loaded once, on first use; read-only after. */
+ * form in the user's data folder (leeward/libraries). Loaded once, on first use. What was handed out stays valid until
+ * the end of the program, also when the user keeps another package of that name. */
 #ifndef LW_LIBRARY_H
 #define LW_LIBRARY_H
 
@@ -36,6 +37,20 @@ LwStation *lw_library_station (const char *name); /* transfer none */
 /* Names in library order (NULL-terminated, transfer container). KIND is "alloys", "laminates",
  * "packages", "shields" or "stations". */
 const char **lw_library_names (const char *kind);
+/* ---- the user's own packages ---- */
+
+/* Keeps a copy of PACKAGE in the user's library: in LW_LIBRARY_OWN of the user's folder, where it takes the place of one
+ * of the same name, and for this program at once. The file is replaced whole or not at all; whatever else stands in it
+ * is kept. FALSE with ERROR (LW_FILE_ERROR, G_IO_ERROR), and nothing changed, when the file is damaged or of a later
+ * version, or cannot be written. */
+#define LW_LIBRARY_OWN "own-packages.json"
+gboolean lw_library_keep_package (const LwPackage *package, GError **error);
+/* Gives up the package of that name; ours of the same name is back, if there is one. It is no error when the file has
+ * none of that name: one that stands in another file of the user's stays. */
+gboolean lw_library_forget_package (const char *name, GError **error);
+/* Whether the package of that name comes from a file of the user's. */
+gboolean lw_library_is_users (const char *name);
+
 /* Faults met in the user's own files, one per line, or "" (transfer none). */
 const char *lw_library_warnings (void);
 

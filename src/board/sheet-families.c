@@ -9,7 +9,7 @@
 #define END { 0, NULL, NULL, FALSE, NAN }
 #define USUAL NAN /* left to the usual value in an example */
 
-static const LwSheetInfo infos[LW_SHEET_N_FAMILIES] = {
+static const LwDatasheetInfo infos[LW_SHEET_N_FAMILIES] = {
   [LW_SHEET_BALLS] = {
     N_("Ball grid array"), "BGA FBGA LFBGA TFBGA UFBGA PBGA FCBGA CSP WLCSP", "JEDEC MS-034",
     { LW_KIND_AREA_ARRAY, LW_N_KINDS },
@@ -216,17 +216,17 @@ static const LwSheetInfo infos[LW_SHEET_N_FAMILIES] = {
       END } },
 };
 
-const LwSheetInfo *
-lw_sheet_info (LwSheetFamily family)
+const LwDatasheetInfo *
+lw_datasheet_info (LwDatasheetFamily family)
 {
   g_return_val_if_fail (family < LW_SHEET_N_FAMILIES, &infos[0]);
   return &infos[family];
 }
 
-const LwSheetRow *
-lw_sheet_row (LwSheetFamily family, LwFigure figure)
+const LwDatasheetRow *
+lw_datasheet_row (LwDatasheetFamily family, LwFigure figure)
 {
-  for (const LwSheetRow *row = lw_sheet_info (family)->rows; row->letter != NULL; row++)
+  for (const LwDatasheetRow *row = lw_datasheet_info (family)->rows; row->letter != NULL; row++)
     if (row->figure == figure)
       return row;
   return NULL;

@@ -10,7 +10,7 @@
 /* Figures on a drawing are rounded to hundredths. */
 #define ROUNDING_MM 0.011
 
-#define VALUE(name) lw_sheet_value (self, LW_FIGURE_##name)
+#define VALUE(name) lw_datasheet_value (self, LW_FIGURE_##name)
 
 static gboolean
 is_count (LwFigure figure)
@@ -19,33 +19,33 @@ is_count (LwFigure figure)
 }
 
 static gboolean
-is_array (const LwSheet *self)
+is_array (const LwDatasheet *self)
 {
   return self->family <= LW_SHEET_LANDS;
 }
 
 static gboolean
-has_leads (const LwSheet *self)
+has_leads (const LwDatasheet *self)
 {
   return self->family >= LW_SHEET_QUAD_GULL && self->family <= LW_SHEET_DUAL_J;
 }
 
 static gboolean
-has_four_sides (const LwSheet *self)
+has_four_sides (const LwDatasheet *self)
 {
   return self->family == LW_SHEET_QUAD_GULL || self->family == LW_SHEET_QUAD_J || self->family == LW_SHEET_QUAD_FLAT
          || self->family == LW_SHEET_CARRIER;
 }
 
 static char *
-plain_fault (const LwSheet *self, LwFigure figure)
+plain_fault (const LwDatasheet *self, LwFigure figure)
 {
-  const LwSheetRow *row = lw_sheet_row (self->family, figure);
+  const LwDatasheetRow *row = lw_datasheet_row (self->family, figure);
   double value = self->figure[figure];
   gboolean zero_allowed = figure == LW_FIGURE_STANDOFF || figure == LW_FIGURE_PAD_X || figure == LW_FIGURE_PAD_Y;
 
   if (isnan (value))
-    return row != NULL && row->needed && isnan (lw_sheet_value (self, figure)) ? g_strdup (_("Is needed."))
+    return row != NULL && row->needed && isnan (lw_datasheet_value (self, figure)) ? g_strdup (_("Is needed."))
                                                                               : NULL;
   if (is_count (figure)) {
     if (value != floor (value) || value < 1)
@@ -60,13 +60,13 @@ plain_fault (const LwSheet *self, LwFigure figure)
 /* ---- against other figures; all compare false with NaN ---- */
 
 static char *
-height_fault (const LwSheet *self)
+height_fault (const LwDatasheet *self)
 {
   return VALUE (HEIGHT) <= VALUE (STANDOFF) ? g_strdup (_("Leaves no body above the stand-off.")) : NULL;
 }
 
 static char *
-standoff_fault (const LwSheet *self)
+standoff_fault (const LwDatasheet *self)
 {
   if (self->family == LW_SHEET_BALLS && VALUE (STANDOFF) > VALUE (JOINT) + ROUNDING_MM)
     return g_strdup (_("Is more than the ball's diameter."));
@@ -81,7 +81,7 @@ reach (double n, double pitch_mm, double joint_mm)
 }
 
 static char *
-pitch_fault (const LwSheet *self)
+pitch_fault (const LwDatasheet *self)
 {
   double x = 0, y = 0;
 
@@ -104,20 +104,20 @@ span_fault (double span_mm, double body_mm)
 }
 
 static char *
-body_fault (const LwSheet *self, LwFigure figure)
+body_fault (const LwDatasheet *self, LwFigure figure)
 {
   LwFigure span = figure == LW_FIGURE_BODY_X ? LW_FIGURE_SPAN_X : LW_FIGURE_SPAN_Y;
 
   if ((has_leads (self) || self->family == LW_SHEET_MOULDED) && figure == LW_FIGURE_BODY_X
-      && lw_sheet_value (self, figure) > lw_sheet_value (self, span) + ROUNDING_MM)
+      && lw_datasheet_value (self, figure) > lw_datasheet_value (self, span) + ROUNDING_MM)
     return g_strdup (_("Reaches beyond the leads' tips."));
-  if (self->family == LW_SHEET_QUAD_GULL && lw_sheet_value (self, figure) > lw_sheet_value (self, span) + ROUNDING_MM)
+  if (self->family == LW_SHEET_QUAD_GULL && lw_datasheet_value (self, figure) > lw_datasheet_value (self, span) + ROUNDING_MM)
     return g_strdup (_("Reaches beyond the leads' tips."));
-  return lw_sheet_value (self, figure) <= 0 ? g_strdup (_("The leads leave no room for a body; say it.")) : NULL;
+  return lw_datasheet_value (self, figure) <= 0 ? g_strdup (_("The leads leave no room for a body; say it.")) : NULL;
 }
 
 static char *
-count_fault (const LwSheet *self)
+count_fault (const LwDatasheet *self)
 {
   double count = VALUE (COUNT);
 
@@ -133,7 +133,7 @@ count_fault (const LwSheet *self)
 }
 
 static char *
-array_joint_fault (const LwSheet *self)
+array_joint_fault (const LwDatasheet *self)
 {
   double pitch = fmin (VALUE (PITCH), VALUE (PITCH_Y)) * (self->staggered ? G_SQRT2 : 1);
 
@@ -143,7 +143,7 @@ array_joint_fault (const LwSheet *self)
 }
 
 static char *
-joint_fault (const LwSheet *self)
+joint_fault (const LwDatasheet *self)
 {
   double length = VALUE (JOINT), out = (VALUE (SPAN_X) - VALUE (BODY_X)) / 2;
 
@@ -169,7 +169,7 @@ joint_fault (const LwSheet *self)
 }
 
 static char *
-width_fault (const LwSheet *self)
+width_fault (const LwDatasheet *self)
 {
   if (self->family <= LW_SHEET_CARRIER || self->family == LW_SHEET_DUAL_PIN)
     return VALUE (JOINT_WIDTH) >= VALUE (PITCH)
@@ -182,11 +182,11 @@ width_fault (const LwSheet *self)
 }
 
 static char *
-pad_fault (const LwSheet *self, LwFigure figure)
+pad_fault (const LwDatasheet *self, LwFigure figure)
 {
   gboolean x = figure == LW_FIGURE_PAD_X, lands = self->family == LW_SHEET_QUAD_FLAT
                                                   || (self->family == LW_SHEET_DUAL_FLAT && x);
-  double body = x ? VALUE (BODY_X) : VALUE (BODY_Y), pad = lw_sheet_value (self, figure);
+  double body = x ? VALUE (BODY_X) : VALUE (BODY_Y), pad = lw_datasheet_value (self, figure);
   double other = x ? VALUE (PAD_Y) : VALUE (PAD_X);
 
   if (pad > 0 && pad >= body - (lands ? 2 * VALUE (JOINT) : 0))
@@ -195,7 +195,7 @@ pad_fault (const LwSheet *self, LwFigure figure)
 }
 
 char *
-lw_sheet_fault (const LwSheet *self, LwFigure figure)
+lw_datasheet_fault (const LwDatasheet *self, LwFigure figure)
 {
   char *fault = plain_fault (self, figure);
 
@@ -230,10 +230,10 @@ lw_sheet_fault (const LwSheet *self, LwFigure figure)
 }
 
 int
-lw_sheet_first_fault (const LwSheet *self)
+lw_datasheet_first_fault (const LwDatasheet *self)
 {
   for (guint i = 0; i < LW_N_FIGURES; i++) {
-    g_autofree char *fault = lw_sheet_fault (self, i);
+    g_autofree char *fault = lw_datasheet_fault (self, i);
 
     if (fault != NULL)
       return (int) i;

@@ -3,7 +3,7 @@
 
 #include "board/sheet.h"
 
-#define VALUE(name) lw_sheet_value (self, LW_FIGURE_##name)
+#define VALUE(name) lw_datasheet_value (self, LW_FIGURE_##name)
 
 static int
 hundredths (double mm)
@@ -18,7 +18,7 @@ whole (double count)
 }
 
 static char *
-array_name (const LwSheet *self, const char *word, char leads)
+array_name (const LwDatasheet *self, const char *word, char leads)
 {
   return g_strdup_printf ("%s%d%c%dP%dX%d_%dX%dX%d", word, whole (VALUE (COUNT)), leads, hundredths (VALUE (PITCH)),
                           whole (VALUE (COLUMNS)), whole (VALUE (ROWS)), hundredths (VALUE (BODY_X)),
@@ -26,26 +26,26 @@ array_name (const LwSheet *self, const char *word, char leads)
 }
 
 static char *
-quad_name (const LwSheet *self, const char *word, LwFigure x, LwFigure y)
+quad_name (const LwDatasheet *self, const char *word, LwFigure x, LwFigure y)
 {
   gboolean pad = VALUE (PAD_X) > 0;
   g_autofree char *tail = pad ? g_strdup_printf ("T%dX%d", hundredths (VALUE (PAD_X)), hundredths (VALUE (PAD_Y)))
                               : g_strdup ("");
 
   return g_strdup_printf ("%s%dP%dX%dX%d-%d%s", word, hundredths (VALUE (PITCH)),
-                          hundredths (lw_sheet_value (self, x)), hundredths (lw_sheet_value (self, y)),
+                          hundredths (lw_datasheet_value (self, x)), hundredths (lw_datasheet_value (self, y)),
                           hundredths (VALUE (HEIGHT)), whole (VALUE (COUNT)) + pad, tail);
 }
 
 static char *
-dual_name (const LwSheet *self, const char *word)
+dual_name (const LwDatasheet *self, const char *word)
 {
   return g_strdup_printf ("%s%dP%dX%d-%d", word, hundredths (VALUE (PITCH)), hundredths (VALUE (SPAN_X)),
                           hundredths (VALUE (HEIGHT)), whole (VALUE (COUNT)) + (VALUE (PAD_X) > 0));
 }
 
 static const char *
-two_ended_word (const LwSheet *self)
+two_ended_word (const LwDatasheet *self)
 {
   gboolean moulded = self->family == LW_SHEET_MOULDED;
 
@@ -74,7 +74,7 @@ two_ended_word (const LwSheet *self)
 
 /* Tenths; a size between two tenths is cut, as 2.0 x 1.25 mm is 2012. */
 static char *
-two_ended_name (const LwSheet *self)
+two_ended_name (const LwDatasheet *self)
 {
   double length = self->family == LW_SHEET_MOULDED ? VALUE (SPAN_X) : VALUE (BODY_X), width = VALUE (BODY_Y);
   int digits = fmax (length, width) >= 10 ? 3 : 2;
@@ -86,7 +86,7 @@ two_ended_name (const LwSheet *self)
 }
 
 static char *
-pin_name (const LwSheet *self)
+pin_name (const LwDatasheet *self)
 {
   int span = hundredths (VALUE (SPAN_X)), wide = hundredths (VALUE (JOINT_WIDTH)), high = hundredths (VALUE (HEIGHT));
 
@@ -100,7 +100,7 @@ pin_name (const LwSheet *self)
 }
 
 char *
-lw_sheet_name (const LwSheet *self)
+lw_datasheet_name (const LwDatasheet *self)
 {
   switch (self->family) {
   case LW_SHEET_BALLS:

@@ -13,7 +13,7 @@ static const double CAN_REACH = 1.08;
 /* Alumina, 96 %: 3750 kg/m3 x 880 J/kgK, 20 W/mK; handbook values. */
 static const double ALUMINA_J_PER_M3K = 3.3e6, ALUMINA_W_PER_MK = 20;
 
-#define VALUE(name) lw_sheet_value (self, LW_FIGURE_##name)
+#define VALUE(name) lw_datasheet_value (self, LW_FIGURE_##name)
 
 /* ---- arrays ---- */
 
@@ -60,7 +60,7 @@ add (LwJoints *joints, double x_mm, double y_mm)
 }
 
 static void
-list_array (const LwSheet *self, LwJoints *joints, guint columns, guint rows)
+list_array (const LwDatasheet *self, LwJoints *joints, guint columns, guint rows)
 {
   for (guint y = 0; y < rows; y++)
     for (guint x = 0; x < columns; x++)
@@ -69,7 +69,7 @@ list_array (const LwSheet *self, LwJoints *joints, guint columns, guint rows)
 }
 
 static void
-array_joints (const LwSheet *self, LwJoints *joints)
+array_joints (const LwDatasheet *self, LwJoints *joints)
 {
   guint columns = (guint) VALUE (COLUMNS), rows = (guint) VALUE (ROWS), count = (guint) VALUE (COUNT);
   double size = VALUE (JOINT) * (self->family == LW_SHEET_BALLS ? LAND_SHARE : 1);
@@ -90,30 +90,30 @@ array_joints (const LwSheet *self, LwJoints *joints)
 
 /* Middle to middle of opposite joints. */
 static double
-span (const LwSheet *self, LwFigure over_tips, LwFigure body)
+span (const LwDatasheet *self, LwFigure over_tips, LwFigure body)
 {
   switch (self->family) {
   case LW_SHEET_QUAD_J:
   case LW_SHEET_DUAL_J:
-    return lw_sheet_value (self, over_tips) - J_INSIDE_MM;
+    return lw_datasheet_value (self, over_tips) - J_INSIDE_MM;
   case LW_SHEET_DUAL_PIN:
   case LW_SHEET_RADIAL:
-    return lw_sheet_value (self, over_tips);
+    return lw_datasheet_value (self, over_tips);
   case LW_SHEET_QUAD_FLAT:
   case LW_SHEET_DUAL_FLAT:
   case LW_SHEET_CARRIER:
   case LW_SHEET_CHIP:
   case LW_SHEET_CORNERS:
-    return lw_sheet_value (self, body) - VALUE (JOINT);
+    return lw_datasheet_value (self, body) - VALUE (JOINT);
   case LW_SHEET_CAN:
-    return CAN_REACH * lw_sheet_value (self, body) - VALUE (JOINT);
+    return CAN_REACH * lw_datasheet_value (self, body) - VALUE (JOINT);
   default:
-    return lw_sheet_value (self, over_tips) - VALUE (JOINT);
+    return lw_datasheet_value (self, over_tips) - VALUE (JOINT);
   }
 }
 
 static void
-side_joints (const LwSheet *self, LwJoints *joints, gboolean four)
+side_joints (const LwDatasheet *self, LwJoints *joints, gboolean four)
 {
   joints->pattern = four ? LW_JOINTS_FOUR_SIDES : LW_JOINTS_TWO_SIDES;
   joints->columns = four ? (guint) VALUE (COLUMNS) : 0;
@@ -137,7 +137,7 @@ add_row (LwJoints *joints, double x_mm, guint n, guint places, double pitch_mm)
 
 /* Pin 1 at the upper left: the fuller row is on the left; of three leads, two are. */
 static void
-small_joints (const LwSheet *self, LwJoints *joints)
+small_joints (const LwDatasheet *self, LwJoints *joints)
 {
   guint count = (guint) VALUE (COUNT), rows = (guint) VALUE (ROWS);
   guint left = count == 3 ? 2 : rows;
@@ -152,7 +152,7 @@ small_joints (const LwSheet *self, LwJoints *joints)
 }
 
 static void
-corner_joints (const LwSheet *self, LwJoints *joints)
+corner_joints (const LwDatasheet *self, LwJoints *joints)
 {
   double x = span (self, LW_FIGURE_SPAN_X, LW_FIGURE_BODY_X) / 2;
   double y = (VALUE (BODY_Y) - VALUE (JOINT_WIDTH)) / 2;
@@ -164,9 +164,9 @@ corner_joints (const LwSheet *self, LwJoints *joints)
 }
 
 gboolean
-lw_sheet_joints (const LwSheet *self, LwJoints *joints)
+lw_datasheet_joints (const LwDatasheet *self, LwJoints *joints)
 {
-  if (lw_sheet_first_fault (self) >= 0)
+  if (lw_datasheet_first_fault (self) >= 0)
     return FALSE;
   joints->standoff_mm = VALUE (STANDOFF);
   joints->length_mm = VALUE (JOINT);
@@ -222,12 +222,12 @@ set_ceramic (LwPackage *package)
 }
 
 static char *
-source_of (const LwSheet *self, const char *source)
+source_of (const LwDatasheet *self, const char *source)
 {
   g_autoptr (GString) usual = g_string_new (NULL);
 
-  for (const LwSheetRow *row = lw_sheet_info (self->family)->rows; row->letter != NULL; row++)
-    if (isnan (self->figure[row->figure]) && lw_sheet_value (self, row->figure) > 0)
+  for (const LwDatasheetRow *row = lw_datasheet_info (self->family)->rows; row->letter != NULL; row++)
+    if (isnan (self->figure[row->figure]) && lw_datasheet_value (self, row->figure) > 0)
       g_string_append_printf (usual, "%s%s", usual->len > 0 ? ", " : "", _(row->title));
   if (usual->len == 0)
     return g_strdup (source);
@@ -236,11 +236,11 @@ source_of (const LwSheet *self, const char *source)
 }
 
 LwPackage *
-lw_sheet_package (const LwSheet *self, const char *name, const char *source)
+lw_datasheet_package (const LwDatasheet *self, const char *name, const char *source)
 {
   g_autoptr (LwPackage) package = lw_package_new ();
 
-  if (!lw_sheet_joints (self, &package->joints))
+  if (!lw_datasheet_joints (self, &package->joints))
     return NULL;
   g_free (package->name);
   package->name = g_strdup (name);

@@ -35,46 +35,46 @@ static const struct {
                { 6.0, 3.9 },   { 6.4, 4.4 },  { 7.8, 5.3 },  { 10.3, 7.5 } };
 
 void
-lw_sheet_clear (LwSheet *self, LwSheetFamily family)
+lw_datasheet_clear (LwDatasheet *self, LwDatasheetFamily family)
 {
-  *self = (LwSheet){ .family = family, .kind = lw_sheet_info (family)->kinds[0] };
+  *self = (LwDatasheet){ .family = family, .kind = lw_datasheet_info (family)->kinds[0] };
   self->ceramic = family == LW_SHEET_COLUMNS || family == LW_SHEET_CARRIER;
   for (guint i = 0; i < LW_N_FIGURES; i++)
     self->figure[i] = NAN;
 }
 
 void
-lw_sheet_example (LwSheet *self, LwSheetFamily family)
+lw_datasheet_example (LwDatasheet *self, LwDatasheetFamily family)
 {
-  lw_sheet_clear (self, family);
-  for (const LwSheetRow *row = lw_sheet_info (family)->rows; row->letter != NULL; row++)
+  lw_datasheet_clear (self, family);
+  for (const LwDatasheetRow *row = lw_datasheet_info (family)->rows; row->letter != NULL; row++)
     self->figure[row->figure] = row->example;
 }
 
 /* ---- usual values ---- */
 
 static gboolean
-is_gull (const LwSheet *self)
+is_gull (const LwDatasheet *self)
 {
   return self->family == LW_SHEET_QUAD_GULL || self->family == LW_SHEET_DUAL_GULL
          || self->family == LW_SHEET_SMALL;
 }
 
 static gboolean
-is_j (const LwSheet *self)
+is_j (const LwDatasheet *self)
 {
   return self->family == LW_SHEET_QUAD_J || self->family == LW_SHEET_DUAL_J;
 }
 
 static gboolean
-is_quad (const LwSheet *self)
+is_quad (const LwDatasheet *self)
 {
   return self->family == LW_SHEET_QUAD_GULL || self->family == LW_SHEET_QUAD_J
          || self->family == LW_SHEET_QUAD_FLAT || self->family == LW_SHEET_CARRIER;
 }
 
 static gboolean
-is_array (const LwSheet *self)
+is_array (const LwDatasheet *self)
 {
   return self->family <= LW_SHEET_LANDS;
 }
@@ -92,11 +92,11 @@ ball (double pitch_mm)
 }
 
 static double
-standoff (const LwSheet *self)
+standoff (const LwDatasheet *self)
 {
   switch (self->family) {
   case LW_SHEET_BALLS:
-    return COLLAPSED_SHARE * lw_sheet_value (self, LW_FIGURE_JOINT);
+    return COLLAPSED_SHARE * lw_datasheet_value (self, LW_FIGURE_JOINT);
   case LW_SHEET_COLUMNS:
     return COLUMN_HEIGHT_MM;
   case LW_SHEET_CHIP:
@@ -119,15 +119,15 @@ standoff (const LwSheet *self)
 }
 
 static double
-joint (const LwSheet *self)
+joint (const LwDatasheet *self)
 {
   switch (self->family) {
   case LW_SHEET_BALLS:
-    return ball (lw_sheet_value (self, LW_FIGURE_PITCH));
+    return ball (lw_datasheet_value (self, LW_FIGURE_PITCH));
   case LW_SHEET_COLUMNS:
     return COLUMN_MM;
   case LW_SHEET_LANDS:
-    return 0.6 * lw_sheet_value (self, LW_FIGURE_PITCH); /* common practice */
+    return 0.6 * lw_datasheet_value (self, LW_FIGURE_PITCH); /* common practice */
   case LW_SHEET_QUAD_GULL:
   case LW_SHEET_DUAL_GULL:
     return FOOT_MM;
@@ -139,26 +139,26 @@ joint (const LwSheet *self)
   case LW_SHEET_CARRIER:
     return CARRIER_LAND_MM;
   case LW_SHEET_CHIP:
-    return TERMINAL_SHARE * lw_sheet_value (self, LW_FIGURE_BODY_X);
+    return TERMINAL_SHARE * lw_datasheet_value (self, LW_FIGURE_BODY_X);
   case LW_SHEET_MOULDED: /* S of cases A, B and C, D, from memory; a sixth for what is smaller */
-    return lw_sheet_value (self, LW_FIGURE_SPAN_X) < 3 ? lw_sheet_value (self, LW_FIGURE_SPAN_X) / 6
-           : lw_sheet_value (self, LW_FIGURE_SPAN_X) < 5 ? 0.8 : 1.3;
+    return lw_datasheet_value (self, LW_FIGURE_SPAN_X) < 3 ? lw_datasheet_value (self, LW_FIGURE_SPAN_X) / 6
+           : lw_datasheet_value (self, LW_FIGURE_SPAN_X) < 5 ? 0.8 : 1.3;
   case LW_SHEET_CAN:
-    return CAN_TERMINAL_SHARE * lw_sheet_value (self, LW_FIGURE_BODY_X);
+    return CAN_TERMINAL_SHARE * lw_datasheet_value (self, LW_FIGURE_BODY_X);
   case LW_SHEET_CORNERS:
-    return 0.33 * lw_sheet_value (self, LW_FIGURE_BODY_X); /* common practice */
+    return 0.33 * lw_datasheet_value (self, LW_FIGURE_BODY_X); /* common practice */
   case LW_SHEET_DUAL_PIN:
   case LW_SHEET_RADIAL:
-    return lw_sheet_value (self, LW_FIGURE_JOINT_WIDTH);
+    return lw_datasheet_value (self, LW_FIGURE_JOINT_WIDTH);
   default:
     return RIM_LAND_MM;
   }
 }
 
 static double
-joint_width (const LwSheet *self)
+joint_width (const LwDatasheet *self)
 {
-  double pitch = lw_sheet_value (self, LW_FIGURE_PITCH), width = lw_sheet_value (self, LW_FIGURE_BODY_Y);
+  double pitch = lw_datasheet_value (self, LW_FIGURE_PITCH), width = lw_datasheet_value (self, LW_FIGURE_BODY_Y);
 
   switch (self->family) {
   case LW_SHEET_QUAD_FLAT:
@@ -186,7 +186,7 @@ joint_width (const LwSheet *self)
   case LW_SHEET_RADIAL:
     return 0.6; /* common practice */
   default:
-    return lw_sheet_value (self, LW_FIGURE_JOINT);
+    return lw_datasheet_value (self, LW_FIGURE_JOINT);
   }
 }
 
@@ -200,7 +200,7 @@ dual_body (double span_mm)
 }
 
 static double
-body_x (const LwSheet *self)
+body_x (const LwDatasheet *self)
 {
   double span = self->figure[LW_FIGURE_SPAN_X];
 
@@ -222,7 +222,7 @@ body_x (const LwSheet *self)
 /* How far a body reaches beyond the middles of the outer leads of its rows, both ends together: about a millimetre
  * (MS-012, MS-013, MO-150, MO-178), other where leads are finer or wider (MO-153, MO-203, TO-261); from memory. */
 static double
-row_ends (const LwSheet *self, double body_mm, double pitch_mm)
+row_ends (const LwDatasheet *self, double body_mm, double pitch_mm)
 {
   if (self->family == LW_SHEET_SMALL && pitch_mm < 0.8)
     return 0.7;
@@ -232,9 +232,9 @@ row_ends (const LwSheet *self, double body_mm, double pitch_mm)
 }
 
 static double
-body_y (const LwSheet *self)
+body_y (const LwDatasheet *self)
 {
-  double pitch = self->figure[LW_FIGURE_PITCH], body = lw_sheet_value (self, LW_FIGURE_BODY_X);
+  double pitch = self->figure[LW_FIGURE_PITCH], body = lw_datasheet_value (self, LW_FIGURE_BODY_X);
 
   switch (self->family) {
   case LW_SHEET_QUAD_GULL:
@@ -244,9 +244,9 @@ body_y (const LwSheet *self)
   case LW_SHEET_DUAL_GULL:
   case LW_SHEET_SMALL:
   case LW_SHEET_DUAL_J:
-    return (lw_sheet_value (self, LW_FIGURE_ROWS) - 1) * pitch + row_ends (self, body, pitch);
+    return (lw_datasheet_value (self, LW_FIGURE_ROWS) - 1) * pitch + row_ends (self, body, pitch);
   case LW_SHEET_DUAL_PIN:
-    return lw_sheet_value (self, LW_FIGURE_ROWS) * pitch + 1;
+    return lw_datasheet_value (self, LW_FIGURE_ROWS) * pitch + 1;
   case LW_SHEET_CAN:
   case LW_SHEET_RADIAL:
     return body;
@@ -257,7 +257,7 @@ body_y (const LwSheet *self)
 
 /* Leads along the top and the bottom: an even share, the longer side of an oblong body taking more. */
 static double
-columns (const LwSheet *self)
+columns (const LwDatasheet *self)
 {
   double count = self->figure[LW_FIGURE_COUNT], oblong = 0;
 
@@ -267,28 +267,28 @@ columns (const LwSheet *self)
     return NAN;
   if (!isnan (self->figure[LW_FIGURE_ROWS]))
     return count / 2 - self->figure[LW_FIGURE_ROWS];
-  oblong = lw_sheet_value (self, LW_FIGURE_BODY_X) - lw_sheet_value (self, LW_FIGURE_BODY_Y);
-  if (isnan (oblong) || fabs (oblong) < 0.05 * lw_sheet_value (self, LW_FIGURE_BODY_X))
+  oblong = lw_datasheet_value (self, LW_FIGURE_BODY_X) - lw_datasheet_value (self, LW_FIGURE_BODY_Y);
+  if (isnan (oblong) || fabs (oblong) < 0.05 * lw_datasheet_value (self, LW_FIGURE_BODY_X))
     oblong = 0;
-  return CLAMP (round ((count / 2 + oblong / lw_sheet_value (self, LW_FIGURE_PITCH)) / 2), 1, count / 2 - 1);
+  return CLAMP (round ((count / 2 + oblong / lw_datasheet_value (self, LW_FIGURE_PITCH)) / 2), 1, count / 2 - 1);
 }
 
 static double
-rows (const LwSheet *self)
+rows (const LwDatasheet *self)
 {
   double count = self->figure[LW_FIGURE_COUNT];
 
   if (is_array (self))
     return columns (self);
   if (is_quad (self))
-    return count / 2 - lw_sheet_value (self, LW_FIGURE_COLUMNS);
+    return count / 2 - lw_datasheet_value (self, LW_FIGURE_COLUMNS);
   if (self->family == LW_SHEET_SMALL)
     return count == 3 ? 3 : count == 4 && self->figure[LW_FIGURE_PITCH] > 2 ? 3 : ceil (count / 2);
   return count / 2;
 }
 
 static double
-count (const LwSheet *self)
+count (const LwDatasheet *self)
 {
   double across = self->figure[LW_FIGURE_COLUMNS], along = self->figure[LW_FIGURE_ROWS];
 
@@ -303,7 +303,7 @@ count (const LwSheet *self)
 }
 
 static double
-usual (const LwSheet *self, LwFigure figure)
+usual (const LwDatasheet *self, LwFigure figure)
 {
   switch (figure) {
   case LW_FIGURE_STANDOFF:
@@ -329,7 +329,7 @@ usual (const LwSheet *self, LwFigure figure)
   case LW_FIGURE_PAD_X:
     return 0;
   case LW_FIGURE_PAD_Y: /* a drawing with one letter for the pad means a square one */
-    return lw_sheet_row (self->family, LW_FIGURE_PAD_Y) == NULL && self->figure[LW_FIGURE_PAD_X] > 0
+    return lw_datasheet_row (self->family, LW_FIGURE_PAD_Y) == NULL && self->figure[LW_FIGURE_PAD_X] > 0
              ? self->figure[LW_FIGURE_PAD_X] : 0;
   default:
     return NAN;
@@ -337,7 +337,7 @@ usual (const LwSheet *self, LwFigure figure)
 }
 
 double
-lw_sheet_value (const LwSheet *self, LwFigure figure)
+lw_datasheet_value (const LwDatasheet *self, LwFigure figure)
 {
   g_return_val_if_fail (figure < LW_N_FIGURES, NAN);
   return isnan (self->figure[figure]) ? usual (self, figure) : self->figure[figure];

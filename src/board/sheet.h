@@ -28,7 +28,7 @@ typedef enum {
   LW_SHEET_DUAL_PIN, /* two rows of pins through the board */
   LW_SHEET_RADIAL,   /* two pins through the board */
   LW_SHEET_N_FAMILIES
-} LwSheetFamily;
+} LwDatasheetFamily;
 
 typedef enum {
   LW_FIGURE_HEIGHT,    /* above the board */
@@ -50,12 +50,12 @@ typedef enum {
 } LwFigure;
 
 typedef struct {
-  LwSheetFamily family;
+  LwDatasheetFamily family;
   LwPackageKind kind;
   gboolean ceramic;              /* body of alumina instead of the family's usual matter */
   gboolean staggered;            /* an array with every second place empty */
   double figure[LW_N_FIGURES];   /* mm or a count; NaN = the drawing does not say */
-} LwSheet;
+} LwDatasheet;
 
 /* One figure of a family's drawing. */
 typedef struct {
@@ -64,41 +64,41 @@ typedef struct {
   const char *title;  /* N_() */
   gboolean needed;
   double example;     /* of the family's example, NaN = left to the usual value */
-} LwSheetRow;
+} LwDatasheetRow;
 
 typedef struct {
   const char *title;      /* N_() */
   const char *names;      /* trade names, for searching: "BGA, CSP" */
   const char *standard;   /* whose letters these are */
   LwPackageKind kinds[10]; /* that come in this family, LW_N_KINDS ends; the first is the usual one */
-  LwSheetRow rows[12];    /* letter NULL ends */
-} LwSheetInfo;
+  LwDatasheetRow rows[12];    /* letter NULL ends */
+} LwDatasheetInfo;
 
-const LwSheetInfo *lw_sheet_info (LwSheetFamily family);
+const LwDatasheetInfo *lw_datasheet_info (LwDatasheetFamily family);
 /* The family's row for FIGURE, or NULL when its drawing has none. */
-const LwSheetRow *lw_sheet_row (LwSheetFamily family, LwFigure figure);
+const LwDatasheetRow *lw_datasheet_row (LwDatasheetFamily family, LwFigure figure);
 
 /* Every figure unknown, the family's usual kind. */
-void lw_sheet_clear (LwSheet *self, LwSheetFamily family);
+void lw_datasheet_clear (LwDatasheet *self, LwDatasheetFamily family);
 /* A usual package of the family, complete. */
-void lw_sheet_example (LwSheet *self, LwSheetFamily family);
+void lw_datasheet_example (LwDatasheet *self, LwDatasheetFamily family);
 
 /* The figure, or the usual value where the drawing does not say; NaN when even that is not known. */
-double lw_sheet_value (const LwSheet *self, LwFigure figure);
+double lw_datasheet_value (const LwDatasheet *self, LwFigure figure);
 /* What is wrong with the figure as the sheet stands (transfer full, translated), or NULL. */
-char *lw_sheet_fault (const LwSheet *self, LwFigure figure);
+char *lw_datasheet_fault (const LwDatasheet *self, LwFigure figure);
 /* The first figure at fault, or -1. */
-int lw_sheet_first_fault (const LwSheet *self);
+int lw_datasheet_first_fault (const LwDatasheet *self);
 
 /* The joints alone, about the middle of the body, into JOINTS whose positions are NULL or given up. FALSE and
  * untouched when a figure is at fault. */
-gboolean lw_sheet_joints (const LwSheet *self, LwJoints *joints);
+gboolean lw_datasheet_joints (const LwDatasheet *self, LwJoints *joints);
 /* The package (transfer full), or NULL while a figure is at fault. SOURCE says where the figures were read;
  * the figures nobody gave are named behind it. */
-LwPackage *lw_sheet_package (const LwSheet *self, const char *name, const char *source);
+LwPackage *lw_datasheet_package (const LwDatasheet *self, const char *name, const char *source);
 
 /* What the land-pattern standard would call it (transfer full); a plain name where it has no rule. */
-char *lw_sheet_name (const LwSheet *self);
+char *lw_datasheet_name (const LwDatasheet *self);
 
 G_END_DECLS
 

@@ -89,7 +89,7 @@ published (void)
 
   for (guint i = 0; i < G_N_ELEMENTS (known); i++) {
     const Known *k = &known[i];
-    LwSheet sheet;
+    LwDatasheet sheet;
     g_autoptr (LwPackage) package = lw_land_name_package (k->name);
     g_autoptr (LwPart) part = lw_part_new ();
 
@@ -151,7 +151,7 @@ refused (void)
   };
 
   for (guint i = 0; i < G_N_ELEMENTS (names); i++) {
-    LwSheet sheet;
+    LwDatasheet sheet;
 
     if (lw_land_name_read (names[i], &sheet))
       g_error ("“%s” was taken", names[i]);
@@ -163,16 +163,16 @@ static void
 there_and_back (void)
 {
   for (guint family = 0; family < LW_SHEET_N_FAMILIES; family++) {
-    LwSheet sheet, back;
-    lw_sheet_example (&sheet, family);
-    g_autofree char *name = lw_sheet_name (&sheet);
+    LwDatasheet sheet, back;
+    lw_datasheet_example (&sheet, family);
+    g_autofree char *name = lw_datasheet_name (&sheet);
     g_autofree char *again = NULL;
-    g_autoptr (LwPackage) a = lw_sheet_package (&sheet, name, "x"), b = NULL;
+    g_autoptr (LwPackage) a = lw_datasheet_package (&sheet, name, "x"), b = NULL;
 
     g_test_message ("%s", name);
     g_assert_true (lw_land_name_read (name, &back));
-    again = lw_sheet_name (&back);
-    b = lw_sheet_package (&back, name, "x");
+    again = lw_datasheet_name (&back);
+    b = lw_datasheet_package (&back, name, "x");
     g_assert_cmpstr (again, ==, name);
     g_assert_cmpint (b->kind, ==, a->kind);
     g_assert_cmpfloat_with_epsilon (b->length_mm, a->length_mm, 0.15);

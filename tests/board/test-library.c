@@ -113,10 +113,22 @@ packages (void)
   g_autofree const char **names = lw_library_names ("packages");
   guint n = g_strv_length ((char **)names);
 
-  g_assert_cmpuint (n, >=, 60);
+  g_assert_cmpuint (n, >=, 120 + 1);
   for (guint i = 0; i < n; i++)
     if (strcmp (names[i], "c0402") != 0) /* the one this test brings has no joints */
       check_package (lw_library_package (names[i]));
+}
+
+/* Those the composition sheets say nothing of: alumina, bare silicon, lids of copper, parts on laminate. */
+static gboolean
+is_moulded_array (const LwPackage *package)
+{
+  static const char *const others[] = { "CBGA", "CCGA", "FCBGA", "WLCSP", "LGA" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (others); i++)
+    if (g_str_has_prefix (package->name, others[i]))
+      return FALSE;
+  return package->kind == LW_KIND_AREA_ARRAY && !g_str_has_suffix (package->name, "-HS");
 }
 
 /* Composition sheets of moulded arrays: 606 to 720 J/kgK overall, 1.3 to 2.9 kJ/m2K. */
@@ -128,7 +140,7 @@ array_heat (void)
 
   for (guint i = 0; names[i] != NULL; i++) {
     const LwPackage *p = lw_library_package (names[i]);
-    if (p->kind != LW_KIND_AREA_ARRAY)
+    if (!is_moulded_array (p))
       continue;
     double per_area = p->heat_capacity_j_per_k / (p->length_mm * p->width_mm * 1e-6);
     g_test_message ("%s: %.0f J/m2K", p->name, per_area);
@@ -142,6 +154,80 @@ array_heat (void)
     arrays++;
   }
   g_assert_cmpuint (arrays, >=, 10);
+}
+
+/* Makers' composition sheets (Lattice, by dtsheet.com: heat capacity from the parts' masses and handbook values) and
+ * package weights (Microchip onlinedocs): mass in g, heat capacity in J/K, NaN = not on the sheet. */
+static const struct {
+  const char *name;
+  double mass_g, capacity_j_k;
+} sheets[] = {
+  { "ucBGA-64-4x4-0.40", 0.030, 0.0216 },   { "BGA-144-13x13-1.00", 0.475, 0.305 },
+  { "BGA-256-17x17-1.00", 0.705, 0.499 },   { "BGA-324-19x19-1.00", 1.14, 0.692 },
+  { "BGA-484-23x23-1.00", 2.14, 1.312 },    { "BGA-900-31x31-1.00", 4.20, 2.752 },
+  { "BGA-680-35x35-1.00", 5.16, 3.470 },    { "BGA-1152-35x35-1.00", 5.50, 3.467 },
+  { "BGA-516-31x31-1.00-HS", 4.97, NAN },   { "QFN-20-3x3-0.40", 0.0191, NAN },
+  { "QFN-32-5x5-0.50", 0.090, NAN },        { "QFN-48-7x7-0.50", 0.140, NAN },
+  { "QFN-64-9x9-0.50", 0.200, NAN },        { "TQFP-32-7x7-0.80", 0.100, NAN },
+  { "SOIC-20W", 0.542, NAN },               { "SSOP-24", 0.1873, NAN },
+  { "LFBGA-144-10x10-0.80", 0.220, NAN },   { "UFBGA-144-6x6-0.40", 0.0363, NAN },
+  { "TFBGA-289-14x14-0.80", 0.395, NAN },   { "TFBGA-121-10x10-0.80", 0.194, NAN },
+};
+
+static void
+against_sheets (void)
+{
+  double worst_mass = 0, worst_capacity = 0;
+
+  for (guint i = 0; i < G_N_ELEMENTS (sheets); i++) {
+    const LwPackage *package = lw_library_package (sheets[i].name);
+    g_assert_nonnull (package);
+    double mass = package->mass_g / sheets[i].mass_g - 1;
+    double capacity = isnan (sheets[i].capacity_j_k) ? 0 : package->heat_capacity_j_per_k / sheets[i].capacity_j_k - 1;
+    g_test_message ("%s: mass %+.1f %%, heat capacity %+.1f %%", sheets[i].name, 100 * mass, 100 * capacity);
+    worst_mass = fmax (worst_mass, fabs (mass));
+    worst_capacity = fmax (worst_capacity, fabs (capacity));
+    g_assert_cmpfloat (fabs (mass), <=, 0.15);
+    g_assert_cmpfloat (fabs (capacity), <=, 0.15);
+  }
+  g_test_message ("largest deviation: mass %.1f %%, heat capacity %.1f %%", 100 * worst_mass, 100 * worst_capacity);
+}
+
+/* Masses that no sheet gives are densities of what the part is made of: lighter than plastic with much air in it or
+ * heavier than solid copper would be a slip of the unit. */
+static void
+densities (void)
+{
+  g_autofree const char **names = lw_library_names ("packages");
+
+  for (guint i = 0; names[i] != NULL; i++) {
+    const LwPackage *p = lw_library_package (names[i]);
+    double area = (p->round ? G_PI_4 : 1) * p->length_mm * (p->round ? p->length_mm : p->width_mm);
+    double density = p->mass_g / (area * p->height_mm) * 1e6;
+    double specific = p->heat_capacity_j_per_k / p->mass_g * 1e3;
+
+    if (isnan (p->mass_g))
+      continue;
+    if (!(density > 250 && density < 6000))
+      g_error ("%s: %.0f kg/m3", p->name, density);
+    if (!isnan (specific) && !(specific > 300 && specific < 1600))
+      g_error ("%s: %.0f J/kgK", p->name, specific);
+  }
+}
+
+/* What the outlook of the library asks for: every family of outlines is there. */
+static void
+families (void)
+{
+  g_autofree const char **names = lw_library_names ("packages");
+  guint kinds[LW_N_KINDS] = { 0 };
+
+  for (guint i = 0; names[i] != NULL; i++)
+    kinds[lw_library_package (names[i])->kind]++;
+  for (guint kind = LW_KIND_AREA_ARRAY; kind < LW_N_KINDS; kind++) {
+    g_test_message ("%s: %u", lw_kind_word (kind), kinds[kind]);
+    g_assert_cmpuint (kinds[kind], >=, 1);
+  }
 }
 
 /* Ball counts that the names promise. */
@@ -246,6 +332,9 @@ main (int argc, char **argv)
   g_test_add_func ("/library/sources", sources);
   g_test_add_func ("/library/packages", packages);
   g_test_add_func ("/library/array-heat", array_heat);
+  g_test_add_func ("/library/against-sheets", against_sheets);
+  g_test_add_func ("/library/densities", densities);
+  g_test_add_func ("/library/families", families);
   g_test_add_func ("/library/ball-counts", ball_counts);
   g_test_add_func ("/library/users-files", users_files);
   g_test_add_func ("/library/demo", demo);

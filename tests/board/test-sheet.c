@@ -8,19 +8,19 @@ static void
 examples (void)
 {
   for (guint family = 0; family < LW_SHEET_N_FAMILIES; family++) {
-    const LwSheetInfo *info = lw_sheet_info (family);
-    LwSheet sheet;
+    const LwDatasheetInfo *info = lw_datasheet_info (family);
+    LwDatasheet sheet;
     g_autoptr (LwPackage) package = NULL;
     g_autoptr (LwPart) part = lw_part_new ();
     g_autoptr (GArray) joints = NULL;
 
-    lw_sheet_example (&sheet, family);
+    lw_datasheet_example (&sheet, family);
     g_test_message ("%s", info->title);
-    g_assert_cmpint (lw_sheet_first_fault (&sheet), ==, -1);
-    package = lw_sheet_package (&sheet, "example", "a drawing");
+    g_assert_cmpint (lw_datasheet_first_fault (&sheet), ==, -1);
+    package = lw_datasheet_package (&sheet, "example", "a drawing");
     g_assert_nonnull (package);
     joints = lw_part_joints (part, package);
-    g_assert_cmpuint (joints->len, ==, (guint) lw_sheet_value (&sheet, LW_FIGURE_COUNT));
+    g_assert_cmpuint (joints->len, ==, (guint) lw_datasheet_value (&sheet, LW_FIGURE_COUNT));
     g_assert_true (g_str_has_prefix (package->source, "a drawing"));
     g_assert_cmpint (info->kinds[0], ==, package->kind);
     for (guint i = 0; i < joints->len; i++) { /* soldered near the body, not somewhere else */
@@ -32,19 +32,19 @@ examples (void)
 }
 
 static void
-set (LwSheet *sheet, LwFigure figure, double value)
+set (LwDatasheet *sheet, LwFigure figure, double value)
 {
   sheet->figure[figure] = value;
 }
 
 static void
-refuses (const LwSheet *good, LwFigure figure, double value, LwFigure at)
+refuses (const LwDatasheet *good, LwFigure figure, double value, LwFigure at)
 {
-  LwSheet sheet = *good;
+  LwDatasheet sheet = *good;
 
   set (&sheet, figure, value);
-  g_autofree char *fault = lw_sheet_fault (&sheet, at);
-  g_autoptr (LwPackage) package = lw_sheet_package (&sheet, "x", "x");
+  g_autofree char *fault = lw_datasheet_fault (&sheet, at);
+  g_autoptr (LwPackage) package = lw_datasheet_package (&sheet, "x", "x");
   g_assert_nonnull (fault);
   g_assert_cmpuint (strlen (fault), >, 5);
   g_assert_null (package);
@@ -53,9 +53,9 @@ refuses (const LwSheet *good, LwFigure figure, double value, LwFigure at)
 static void
 faults (void)
 {
-  LwSheet balls, quad, flat, small, chip, pins;
+  LwDatasheet balls, quad, flat, small, chip, pins;
 
-  lw_sheet_example (&balls, LW_SHEET_BALLS);
+  lw_datasheet_example (&balls, LW_SHEET_BALLS);
   refuses (&balls, LW_FIGURE_JOINT, 1.0, LW_FIGURE_JOINT);      /* a ball as wide as the pitch */
   refuses (&balls, LW_FIGURE_PITCH, 1.27, LW_FIGURE_PITCH);     /* 16 at 1.27 on 17 mm */
   refuses (&balls, LW_FIGURE_COUNT, 257, LW_FIGURE_COUNT);
@@ -65,19 +65,19 @@ faults (void)
   refuses (&balls, LW_FIGURE_BODY_X, NAN, LW_FIGURE_BODY_X);
   refuses (&balls, LW_FIGURE_BODY_X, -1, LW_FIGURE_BODY_X);
   refuses (&balls, LW_FIGURE_BODY_X, HUGE_VAL, LW_FIGURE_BODY_X);
-  lw_sheet_example (&quad, LW_SHEET_QUAD_GULL);
+  lw_datasheet_example (&quad, LW_SHEET_QUAD_GULL);
   refuses (&quad, LW_FIGURE_SPAN_X, 13, LW_FIGURE_SPAN_X);     /* leads that end inside the body */
   refuses (&quad, LW_FIGURE_JOINT, 1.2, LW_FIGURE_JOINT);      /* foot longer than what stands out */
   refuses (&quad, LW_FIGURE_JOINT_WIDTH, 0.5, LW_FIGURE_JOINT_WIDTH);
   refuses (&quad, LW_FIGURE_COUNT, 101, LW_FIGURE_COUNT);
-  lw_sheet_example (&flat, LW_SHEET_QUAD_FLAT);
+  lw_datasheet_example (&flat, LW_SHEET_QUAD_FLAT);
   refuses (&flat, LW_FIGURE_PAD_X, 6.4, LW_FIGURE_PAD_X);      /* pad in the lands */
   refuses (&flat, LW_FIGURE_PAD_X, 0, LW_FIGURE_PAD_X);        /* the other side is given */
-  lw_sheet_example (&small, LW_SHEET_SMALL);
+  lw_datasheet_example (&small, LW_SHEET_SMALL);
   refuses (&small, LW_FIGURE_COUNT, 2, LW_FIGURE_COUNT);
-  lw_sheet_example (&chip, LW_SHEET_CHIP);
+  lw_datasheet_example (&chip, LW_SHEET_CHIP);
   refuses (&chip, LW_FIGURE_JOINT, 0.8, LW_FIGURE_JOINT);
-  lw_sheet_example (&pins, LW_SHEET_DUAL_PIN);
+  lw_datasheet_example (&pins, LW_SHEET_DUAL_PIN);
   refuses (&pins, LW_FIGURE_BODY_Y, 12, LW_FIGURE_PITCH);      /* seven pins at 2.54 on 12 mm */
 }
 
@@ -85,28 +85,28 @@ faults (void)
 static void
 oblong (void)
 {
-  LwSheet sheet;
+  LwDatasheet sheet;
 
-  lw_sheet_example (&sheet, LW_SHEET_QUAD_GULL);
+  lw_datasheet_example (&sheet, LW_SHEET_QUAD_GULL);
   set (&sheet, LW_FIGURE_SPAN_X, 16);
   set (&sheet, LW_FIGURE_SPAN_Y, 22);
   set (&sheet, LW_FIGURE_BODY_X, 14);
   set (&sheet, LW_FIGURE_BODY_Y, 20);
   set (&sheet, LW_FIGURE_PITCH, 0.65);
-  g_assert_cmpfloat (lw_sheet_value (&sheet, LW_FIGURE_COLUMNS), ==, 20);
-  g_assert_cmpfloat (lw_sheet_value (&sheet, LW_FIGURE_ROWS), ==, 30);
+  g_assert_cmpfloat (lw_datasheet_value (&sheet, LW_FIGURE_COLUMNS), ==, 20);
+  g_assert_cmpfloat (lw_datasheet_value (&sheet, LW_FIGURE_ROWS), ==, 30);
 }
 
 /* The three leads of TO-236: two on one side at twice 0.95 mm, one opposite. */
 static void
 three_leads (void)
 {
-  LwSheet sheet;
+  LwDatasheet sheet;
   LwJoints joints = { 0 };
 
-  lw_sheet_example (&sheet, LW_SHEET_SMALL);
+  lw_datasheet_example (&sheet, LW_SHEET_SMALL);
   set (&sheet, LW_FIGURE_COUNT, 3);
-  g_assert_true (lw_sheet_joints (&sheet, &joints));
+  g_assert_true (lw_datasheet_joints (&sheet, &joints));
   g_assert_cmpuint (joints.positions->len, ==, 3);
   const LwPoint *at = (const LwPoint *) (void *) joints.positions->data;
   g_assert_cmpfloat_with_epsilon (at[0].y_mm, 0.95, 1e-12);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "bench.h"
+#include "board/land-name.h"
 #include "plan/bodies.h"
 #include "plan/compile.h"
 #include "plan/stack.h"
@@ -212,6 +213,38 @@ test_library_arrays (void)
   }
 }
 
+/* Arrays that nothing but their name describes, against the same sheets: size, height, pitch and count are all that is
+ * known of them. Heights of MS-034, from memory. */
+static void
+test_named_arrays (void)
+{
+  static const struct {
+    const char *name;
+    double sheet_j_k;
+  } cases[] = { { "BGA144C100P12X12_1300X1300X160", 0.305 },  { "BGA256C100P16X16_1700X1700X160", 0.499 },
+                { "BGA324C100P18X18_1900X1900X170", 0.692 },  { "BGA388C100P22X22_2300X2300X220", 1.312 },
+                { "BGA900C100P30X30_3100X3100X230", 2.752 },  { "BGA680C100P34X34_3500X3500X230", 3.470 },
+                { "BGA1152C100P34X34_3500X3500X230", 3.467 }, { "BGA64C40P8X8_400X400X100", 0.0216 } };
+  double worst = 0;
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    g_autoptr (LwPackage) package = lw_land_name_package (cases[i].name);
+    g_autoptr (LwPart) part = lw_part_new ();
+    g_assert_nonnull (package);
+    g_autoptr (GArray) joints = lw_part_joints (part, package);
+    double standoff = package->joints.standoff_mm * 1e-3;
+    double area = package->length_mm * package->width_mm * 1e-6;
+    double balls = joints->len * lw_joint_of (package, standoff, 58).volume_m3 * 7380 * 230;
+    HeatBody body = { 0 };
+    lw_body_layers (package, package->height_mm * 1e-3 - standoff, area, balls, &body);
+    double off = (lw_body_capacity (&body, area) + balls) / cases[i].sheet_j_k - 1;
+    g_test_message ("%s: %+.1f %% off its sheet", cases[i].name, 100 * off);
+    worst = fmax (worst, fabs (off));
+    g_assert_cmpfloat (fabs (off), <=, 0.15);
+  }
+  g_test_message ("largest deviation: %.1f %%", 100 * worst);
+}
+
 static void
 test_capacity_given (void)
 {
@@ -407,6 +440,7 @@ main (int argc, char **argv)
   g_test_add_func ("/compile/bodies/array-block", test_array_block);
   g_test_add_func ("/compile/bodies/array-capacity", test_array_capacity);
   g_test_add_func ("/compile/bodies/library-arrays", test_library_arrays);
+  g_test_add_func ("/compile/bodies/named-arrays", test_named_arrays);
   g_test_add_func ("/compile/bodies/capacity-given", test_capacity_given);
   g_test_add_func ("/compile/scene/flip", test_flip);
   g_test_add_func ("/compile/scene/shift", test_shift);
