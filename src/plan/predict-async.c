@@ -1,4 +1,5 @@
 #include "plan/predict.h"
+#include "plan/teller.h"
 
 /* What a run in a thread needs; the job is held, so that it stays what it was. */
 typedef struct {
@@ -6,16 +7,8 @@ typedef struct {
   guint plan;
   gboolean has_options;
   LwPredictOptions options;
-  LwPredictProgress progress;
-  gpointer user;
-  GMainContext *context;
+  LwTeller *teller; /* NULL: nobody asks for progress */
 } Order;
-
-typedef struct {
-  LwPredictProgress progress;
-  gpointer user;
-  double done;
-} News;
 
 static void
 order_free (gpointer data)
@@ -23,31 +16,8 @@ order_free (gpointer data)
   Order *order = data;
 
   lw_job_unref (order->job);
-  g_main_context_unref (order->context);
+  g_clear_pointer (&order->teller, lw_teller_free);
   g_free (order);
-}
-
-static gboolean
-deliver (gpointer data)
-{
-  News *news = data;
-
-  news->progress (news->done, news->user);
-  return G_SOURCE_REMOVE;
-}
-
-/* In the worker. An own source, since g_main_context_invoke() may run the call at once here. */
-static void
-post (double done, gpointer user)
-{
-  Order *order = user;
-  News *news = g_new (News, 1);
-  g_autoptr (GSource) source = g_idle_source_new ();
-
-  *news = (News){ order->progress, order->user, done };
-  g_source_set_priority (source, G_PRIORITY_DEFAULT);
-  g_source_set_callback (source, deliver, news, g_free);
-  g_source_attach (source, order->context);
 }
 
 static void
@@ -57,7 +27,7 @@ run (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
   GError *error = NULL;
   LwPrediction *prediction
       = lw_predict (order->job, order->plan, order->has_options ? &order->options : NULL, cancellable,
-                    order->progress != NULL ? post : NULL, order, &error);
+                    order->teller != NULL ? lw_teller_tell : NULL, order->teller, &error);
 
   if (prediction != NULL)
     g_task_return_pointer (task, prediction, (GDestroyNotify) lw_prediction_unref);
@@ -78,9 +48,7 @@ lw_predict_async (LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   order->has_options = options != NULL;
   if (options != NULL)
     order->options = *options;
-  order->progress = progress;
-  order->user = user;
-  order->context = g_main_context_ref_thread_default ();
+  order->teller = progress != NULL ? lw_teller_new (progress, user) : NULL;
   g_task_set_source_tag (task, lw_predict_async);
   g_task_set_task_data (task, order, order_free);
   g_task_run_in_thread (task, run);

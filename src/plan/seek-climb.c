@@ -1,0 +1,130 @@
+#include "plan/seek-climb.h"
+
+#include <math.h>
+#include <nlopt.h>
+#include <string.h>
+
+/* Limits that are kept under watch: the tightest at the start. The rest are looked at all the same, for the
+ * value of each point. */
+enum { WATCHED = 24 };
+#define LEVEL_REACH 0.5  /* first change of the level, in steps */
+#define LEVEL_BOUND 1e3
+#define SHARE_TOLERANCE 1e-3
+
+typedef struct {
+  LwTrial *trial;
+  LwSpot *best;
+  GCancellable *cancellable;
+  nlopt_opt opt;
+  guint n; /* variables */
+  guint watched[WATCHED], n_watched;
+} Climb;
+
+typedef struct {
+  guint rule;
+  double steps;
+} Tight;
+
+static int
+by_steps (gconstpointer a, gconstpointer b)
+{
+  const Tight *p = a, *q = b;
+  return p->steps < q->steps ? -1 : p->steps > q->steps ? 1 : p->rule < q->rule ? -1 : p->rule > q->rule;
+}
+
+static double
+steps_of (const LwTrial *trial, guint rule)
+{
+  const LwGaugeRule *r = &g_array_index (trial->gauge->rules, LwGaugeRule, rule);
+  return lw_gauge_steps (r, trial->figures, trial->board_peak_c);
+}
+
+static void
+watch_tightest (Climb *c)
+{
+  g_autoptr (GArray) tight = g_array_new (FALSE, FALSE, sizeof (Tight));
+  for (guint i = 0; i < c->trial->gauge->rules->len; i++) {
+    Tight t = { i, steps_of (c->trial, i) };
+    if (!isnan (t.steps))
+      g_array_append_val (tight, t);
+  }
+  g_array_sort (tight, by_steps);
+  for (c->n_watched = 0; c->n_watched < MIN (tight->len, WATCHED); c->n_watched++)
+    c->watched[c->n_watched] = g_array_index (tight, Tight, c->n_watched).rule;
+}
+
+static void
+keep_best (Climb *c, const double *shares)
+{
+  double least = lw_trial_least (c->trial, NULL);
+  if (!(least > c->best->least))
+    return;
+  c->best->least = least;
+  memcpy (c->best->shares, shares, c->n * sizeof (double));
+}
+
+/* Minus the level, which is the last variable. */
+static double
+minus_level (unsigned n, const double *x, double *gradient, void *data)
+{
+  return -x[n - 1];
+}
+
+/* The level less each headroom under watch: none may be above zero. */
+static void
+over_headroom (unsigned m, double *result, unsigned n, const double *x, double *gradient, void *data)
+{
+  Climb *c = data;
+  gboolean marched = FALSE;
+
+  if (g_cancellable_is_cancelled (c->cancellable))
+    nlopt_force_stop (c->opt);
+  else
+    marched = lw_trial_march (c->trial, x, FALSE);
+  if (marched)
+    keep_best (c, x);
+  for (unsigned i = 0; i < m; i++) {
+    double steps = marched ? steps_of (c->trial, c->watched[i]) : -LEVEL_BOUND;
+    result[i] = x[n - 1] - (isnan (steps) ? LEVEL_BOUND : steps);
+  }
+}
+
+static void
+set_reach (Climb *c, double reach)
+{
+  g_autofree double *step = g_new (double, c->n + 1);
+  for (guint i = 0; i < c->n; i++)
+    step[i] = reach;
+  step[c->n] = LEVEL_REACH;
+  nlopt_set_initial_step (c->opt, step);
+}
+
+void
+lw_seek_climb (LwTrial *trial, LwSpot *spot, double reach, guint most, GCancellable *cancellable)
+{
+  Climb c = { .trial = trial, .best = spot, .cancellable = cancellable, .n = lw_seek_space_n (trial->space) };
+  g_autofree double *x = g_new (double, c.n + 1), *low = g_new0 (double, c.n + 1), *high = g_new (double, c.n + 1);
+  double level;
+
+  if (c.n == 0 || most < 2 || !lw_trial_march (trial, spot->shares, FALSE))
+    return;
+  keep_best (&c, spot->shares);
+  watch_tightest (&c);
+  memcpy (x, spot->shares, c.n * sizeof (double));
+  for (guint i = 0; i < c.n; i++)
+    high[i] = 1;
+  x[c.n] = CLAMP (lw_trial_least (trial, NULL), -LEVEL_BOUND, LEVEL_BOUND);
+  low[c.n] = -LEVEL_BOUND;
+  high[c.n] = LEVEL_BOUND;
+
+  c.opt = nlopt_create (NLOPT_LN_COBYLA, c.n + 1);
+  nlopt_set_lower_bounds (c.opt, low);
+  nlopt_set_upper_bounds (c.opt, high);
+  nlopt_set_min_objective (c.opt, minus_level, &c);
+  nlopt_add_inequality_mconstraint (c.opt, c.n_watched, over_headroom, &c, NULL);
+  set_reach (&c, reach);
+  nlopt_set_xtol_abs1 (c.opt, SHARE_TOLERANCE);
+  nlopt_set_maxeval (c.opt, (int) most);
+  nlopt_optimize (c.opt, x, &level);
+  nlopt_destroy (c.opt);
+}

@@ -1,0 +1,38 @@
+/* One candidate plan after another through one reduced model. Belongs to one thread. Inside plan/. */
+#ifndef LW_SEEK_TRIAL_H
+#define LW_SEEK_TRIAL_H
+
+#include "plan/gauge.h"
+#include "plan/quick.h"
+#include "plan/seek-space.h"
+
+G_BEGIN_DECLS
+
+typedef struct {
+  LwQuick *quick;
+  LwQuickRun *run;
+  const LwSeekSpace *space;
+  LwGauge *gauge;
+  LwPlan *plan; /* the candidate */
+  LwSetTables tables;
+  double *room;
+  HeatFigures *figures; /* of the candidate, [n_bodies] */
+  double board_peak_c;
+  double heating_end_s;
+  guint n_tried;
+} LwTrial;
+
+/* DOUBTS as for lw_gauge_new(). */
+LwTrial *lw_trial_new (LwQuick *quick, const LwSeekSpace *space, const LwPrediction *doubts);
+void lw_trial_free (LwTrial *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwTrial, lw_trial_free)
+
+/* Marches the candidate at SHARES (see lw_seek_space_put; NULL: the plan as it stands in the trial) and takes its figures; FALSE when
+ * the march fails: such a candidate is worth nothing. */
+gboolean lw_trial_march (LwTrial *self, const double *shares, gboolean round);
+/* Least steps of the last candidate, and whose. */
+double lw_trial_least (const LwTrial *self, guint *rule);
+
+G_END_DECLS
+
+#endif

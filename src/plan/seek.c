@@ -1,0 +1,268 @@
+#include "plan/seek.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "plan/seek-explore.h"
+#include "plan/seek-places.h"
+#include "plan/seek-tell.h"
+
+/* Share of the whole that the search takes, the rest being two full solutions. */
+#define SEARCH_SHARE 0.4
+#define PLACES_MOST 36
+/* A neighbour on the gas side this close to the target, with less than this headroom, is worth a shield; the
+ * program's own choice. */
+#define SHIELD_NEAR_MM 20.0
+#define SHIELD_STEPS 1.5
+/* Less is not called better: the doubts themselves are no surer. */
+#define BETTER_STEPS 0.05
+
+void
+lw_seek_free (LwSeek *self)
+{
+  if (self == NULL)
+    return;
+  g_clear_pointer (&self->job, lw_job_unref);
+  g_clear_pointer (&self->limits_before, g_ptr_array_unref);
+  g_clear_pointer (&self->limits_after, g_ptr_array_unref);
+  g_clear_pointer (&self->changes, g_ptr_array_unref);
+  g_clear_pointer (&self->would_help, g_ptr_array_unref);
+  g_clear_pointer (&self->before, lw_prediction_unref);
+  g_clear_pointer (&self->after, lw_prediction_unref);
+  g_free (self);
+}
+
+/* ---- neighbours worth a shield ---- */
+
+typedef struct {
+  const char *ref;
+  double steps;
+} Risk;
+
+static int
+by_risk (gconstpointer a, gconstpointer b)
+{
+  const Risk *p = a, *q = b;
+  return p->steps < q->steps ? -1 : p->steps > q->steps;
+}
+
+static double
+distance_mm (const LwCase *compiled, guint body)
+{
+  const HeatBody *b = &compiled->bodies[body];
+  return 1e3 * hypot (b->center.x - compiled->target_at.x, b->center.y - compiled->target_at.y)
+         - 1e3 * compiled->target_radius_m;
+}
+
+static double
+steps_of_body (const LwTrial *trial, guint body)
+{
+  double least = INFINITY;
+  for (guint i = 0; i < trial->gauge->rules->len; i++) {
+    const LwGaugeRule *rule = &g_array_index (trial->gauge->rules, LwGaugeRule, i);
+    if (rule->body == body && rule->figure != LW_FIGURE_BOARD_PEAK)
+      least = fmin (least, lw_gauge_steps (rule, trial->figures, trial->board_peak_c));
+  }
+  return least;
+}
+
+static GPtrArray *
+worth_shielding (const LwTrial *trial)
+{
+  const LwCase *compiled = lw_quick_case (trial->quick);
+  g_autoptr (GArray) risks = g_array_new (FALSE, FALSE, sizeof (Risk));
+  GPtrArray *refs = g_ptr_array_new_with_free_func (g_free);
+
+  for (guint body = 0; body < compiled->n_bodies; body++) {
+    const LwPart *part = g_ptr_array_index (compiled->job->parts, compiled->body_of[body].part);
+    Risk risk = { part->ref, steps_of_body (trial, body) };
+    if (body != trial->gauge->target && !compiled->bodies[body].below && risk.steps < SHIELD_STEPS
+        && distance_mm (compiled, body) < SHIELD_NEAR_MM)
+      g_array_append_val (risks, risk);
+  }
+  g_array_sort (risks, by_risk);
+  for (guint i = 0; i < risks->len; i++)
+    g_ptr_array_add (refs, g_strdup (g_array_index (risks, Risk, i).ref));
+  return refs;
+}
+
+/* ---- the search ---- */
+
+static LwSeekPlanOfWork
+plan_of_work (const LwSeekOptions *options)
+{
+  guint effort = options != NULL && options->effort > 0 ? MIN (options->effort, 9) : 3;
+  return (LwSeekPlanOfWork){ .seed = options != NULL ? options->seed : 0,
+                             .samples = 10 * effort,
+                             .climb = 25 * effort,
+                             .finalists = 1 + effort,
+                             .second_climb = 60 * effort,
+                             .polish = 15 * effort };
+}
+
+typedef struct {
+  LwJob *job;
+  guint plan;
+  const LwSeekOptions *options;
+  LwWatch watch;
+  LwSeek *out;
+} Seeker;
+
+static LwTrial *
+given_plan (Seeker *s, const LwSeekSpace *space, GError **error)
+{
+  g_autoptr (LwQuick) quick = lw_quick_new (s->job, s->plan, NULL, s->watch.cancellable, NULL, NULL, error);
+  if (quick == NULL)
+    return NULL;
+  g_autoptr (LwTrial) trial = lw_trial_new (quick, space, NULL);
+  if (lw_trial_march (trial, NULL, FALSE))
+    return g_steal_pointer (&trial);
+  g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_SOLVER,
+               _("The plan as it stands cannot be computed, so there is nothing to start from."));
+  return NULL;
+}
+
+static GPtrArray *
+findings_of (const LwTrial *trial, LwJob *job, guint plan)
+{
+  g_autoptr (LwPrediction) prediction = lw_quick_answer (trial->quick, trial->run, job, plan, NULL);
+  return lw_judge (job, plan, prediction);
+}
+
+static LwJob *
+job_found (Seeker *s, const LwSeekExplorer *explorer, const LwSeekFound *found)
+{
+  LwJob *job = lw_job_copy (g_ptr_array_index (explorer->places, found->place));
+  LwPlan *own = lw_seek_plan_own (found->trial->plan);
+  LwPlan *old = g_ptr_array_index (job->plans, s->plan);
+  job->plans->pdata[s->plan] = own;
+  lw_plan_unref (old);
+  return job;
+}
+
+static void
+tell (Seeker *s, const LwSeekExplorer *explorer, const LwTrial *base, const LwSeekFound *found)
+{
+  LwSeek *out = s->out;
+  const LwTrial *after = out->better ? found->trial : base;
+  g_autoptr (GPtrArray) old = findings_of (base, s->job, s->plan), new = NULL;
+
+  out->job = out->better ? job_found (s, explorer, found) : lw_job_copy (s->job);
+  new = findings_of (after, out->job, s->plan);
+  out->limits_before = lw_seek_tell_limits (base, old);
+  out->limits_after = lw_seek_tell_limits (after, new);
+  out->changes = lw_seek_tell_changes (g_ptr_array_index (s->job->plans, s->plan),
+                                       g_ptr_array_index (out->job->plans, s->plan));
+  out->would_help = lw_seek_tell_help (after, found->spot.shares);
+}
+
+static gboolean
+passes_none (const LwTrial *trial)
+{
+  for (guint i = 0; i < trial->gauge->rules->len; i++) {
+    const LwGaugeRule *rule = &g_array_index (trial->gauge->rules, LwGaugeRule, i);
+    if (!rule->soft && lw_gauge_headroom (rule, trial->figures, trial->board_peak_c) < 0)
+      return FALSE;
+  }
+  return TRUE;
+}
+
+static gboolean
+search (Seeker *s, LwTrial *base, const LwSeekSpace *space, GError **error)
+{
+  g_autoptr (GPtrArray) to_shield = worth_shielding (base);
+  const LwSeekOptions none = { 0 }, *o = s->options != NULL ? s->options : &none;
+  LwSeekFreedom freedom = { o->keep_nozzle, o->keep_height, o->keep_area, o->keep_shields, to_shield };
+  LwSeekPlanOfWork work = plan_of_work (s->options);
+  g_autoptr (GPtrArray) places = lw_seek_places (s->job, s->plan, &freedom, PLACES_MOST);
+  LwSeekExplorer explorer = { &work, places, s->plan, space, NULL, s->watch };
+  g_autofree double *start = g_new0 (double, MAX (lw_seek_space_n (space), 1));
+  LwSeekFound found;
+
+  explorer.watch.to = s->watch.from + SEARCH_SHARE * (s->watch.to - s->watch.from);
+  lw_seek_space_take (space, base->plan, start);
+  gboolean done = lw_seek_explore (&explorer, base, start, &found, error);
+  if (done) {
+    s->out->steps_before = lw_trial_least (base, NULL);
+    s->out->better = found.trial != NULL && found.spot.least > s->out->steps_before + BETTER_STEPS;
+    s->out->steps_after = s->out->better ? found.spot.least : s->out->steps_before;
+    s->out->satisfies = passes_none (s->out->better ? found.trial : base);
+    s->out->n_tried = found.n_tried;
+    s->out->n_places = places->len;
+    tell (s, &explorer, base, &found);
+  }
+  lw_seek_found_clear (&found);
+  return done;
+}
+
+/* ---- the full solution has the last word ---- */
+
+static void
+pass_on (double done, gpointer user)
+{
+  lw_watch_tell (user, done);
+}
+
+static LwPrediction *
+confirm_one (const Seeker *s, LwJob *job, double from, double to, GError **error)
+{
+  LwPredictOptions full = { .no_doubt = TRUE };
+  double span = s->watch.to - s->watch.from;
+  LwWatch watch = s->watch;
+
+  watch.from = s->watch.from + from * span;
+  watch.to = s->watch.from + to * span;
+  return lw_predict (job, s->plan, &full, watch.cancellable, pass_on, &watch, error);
+}
+
+static gboolean
+confirm (Seeker *s, GError **error)
+{
+  s->out->before = confirm_one (s, s->job, SEARCH_SHARE, 0.7, error);
+  if (s->out->before == NULL)
+    return FALSE;
+  s->out->after = confirm_one (s, s->out->job, 0.7, 1, error);
+  if (s->out->after == NULL)
+    return FALSE;
+  g_autoptr (LwQuick) quick = lw_quick_new (s->out->job, s->plan, NULL, s->watch.cancellable, NULL, NULL, error);
+  if (quick == NULL)
+    return FALSE;
+  g_autoptr (LwQuickRun) run = lw_quick_run_new (quick);
+  g_autoptr (LwPrediction) reduced = lw_quick_answer (quick, run, s->out->job, s->plan, error);
+  if (reduced == NULL)
+    return FALSE;
+  s->out->apart_k = lw_prediction_apart_k (reduced, s->out->after, NULL);
+  return TRUE;
+}
+
+static double
+seconds_since (gint64 start)
+{
+  return (double) (g_get_monotonic_time () - start) * 1e-6;
+}
+
+LwSeek *
+lw_seek (LwJob *job, guint plan, const LwSeekOptions *options, GCancellable *cancellable,
+         LwPredictProgress progress, gpointer user, GError **error)
+{
+  g_autoptr (LwSeek) out = g_new0 (LwSeek, 1);
+  Seeker s = { job, plan, options, { cancellable, progress, user, 0, 1 }, out };
+  gint64 begin = g_get_monotonic_time ();
+
+  out->apart_k = NAN;
+  if (plan >= job->plans->len) {
+    g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The job has no such plan."));
+    return NULL;
+  }
+  g_autoptr (LwSeekSpace) space = lw_seek_space_new (job, g_ptr_array_index (job->plans, plan));
+  g_autoptr (LwTrial) base = given_plan (&s, space, error);
+  if (base == NULL || !search (&s, base, space, error))
+    return NULL;
+  out->seconds_search = seconds_since (begin);
+  begin = g_get_monotonic_time ();
+  if ((options == NULL || !options->unconfirmed) && !confirm (&s, error))
+    return NULL;
+  out->seconds_confirm = seconds_since (begin);
+  lw_watch_tell (&s.watch, 1);
+  return g_steal_pointer (&out);
+}
