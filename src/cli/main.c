@@ -12,6 +12,7 @@ static const LwCliVerb verbs[] = {
   { "convert", "IN OUT", N_("board in any supported format to a Leeward document"), lw_cli_convert },
   { "predict", "JOB", N_("temperatures over time of every part"), lw_cli_predict },
   { "judge", "JOB", N_("the findings"), lw_cli_judge },
+  { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },
   { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
 };
 

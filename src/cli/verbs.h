@@ -26,6 +26,7 @@ int lw_cli_inspect (char **argv);
 int lw_cli_convert (char **argv);
 int lw_cli_predict (char **argv);
 int lw_cli_judge (char **argv);
+int lw_cli_seek (char **argv);
 int lw_cli_picture (char **argv);
 
 G_END_DECLS
