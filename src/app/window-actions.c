@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "app/remarks.h"
+#include "app/seek-window.h"
 #include "app/settings.h"
 #include "app/window-private.h"
 #include "board/edits.h"
@@ -272,6 +273,12 @@ export_profile_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
   lw_window_choose_export (user, LW_PICTURE_PROFILE);
 }
 
+static void
+seek_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  gtk_window_present (GTK_WINDOW (lw_seek_window_new (user, lw_window_desk (user))));
+}
+
 static const GActionEntry entries[] = {
   { "undo", undo_cb },
   { "redo", redo_cb },
@@ -289,6 +296,7 @@ static const GActionEntry entries[] = {
   { "turn-over", turn_over_cb },
   { "page", page_cb, "s" },
   { "find", find_cb },
+  { "seek", seek_cb },
   { "remarks", remarks_cb },
   { "close", close_cb },
   { "open", open_cb },
@@ -315,7 +323,7 @@ lw_window_update_actions (LwWindow *self)
 {
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
                                     "page", "rework-part", "choose-target", "export-board" };
-  static const char *need_plan[] = { "run-again", "export-profile" };
+  static const char *need_plan[] = { "run-again", "seek", "export-profile" };
   LwDesk *desk = lw_window_desk (self);
   LwDocument *document = lw_desk_document (desk);
   gboolean part = lw_desk_selected_part (desk) >= 0, plan = lw_desk_plan (desk) >= 0;

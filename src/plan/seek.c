@@ -32,6 +32,23 @@ lw_seek_free (LwSeek *self)
   g_free (self);
 }
 
+LwJob *
+lw_seek_apply (const LwSeek *self, const LwJob *now, GError **error)
+{
+  LwPlan *plan = g_ptr_array_index (self->job->plans, self->plan);
+  int at = now != NULL ? lw_job_find_plan (now, plan->ref) : -1;
+
+  if (at < 0) {
+    g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The job has no plan for %s any more."), plan->ref);
+    return NULL;
+  }
+  LwJob *job = lw_job_copy (now);
+  LwPlan *old = g_ptr_array_index (job->plans, at);
+  job->plans->pdata[at] = lw_plan_ref (plan);
+  lw_plan_unref (old);
+  return job;
+}
+
 /* ---- neighbours worth a shield ---- */
 
 typedef struct {
@@ -250,6 +267,7 @@ lw_seek (LwJob *job, guint plan, const LwSeekOptions *options, GCancellable *can
   gint64 begin = g_get_monotonic_time ();
 
   out->apart_k = NAN;
+  out->plan = plan;
   if (plan >= job->plans->len) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The job has no such plan."));
     return NULL;

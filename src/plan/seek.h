@@ -31,6 +31,7 @@ typedef struct {
 
 typedef struct {
   LwJob *job;                  /* with the plan found; the rest is the job as given */
+  guint plan;                  /* its index */
   gboolean better;             /* FALSE: nothing better was found; JOB is as given */
   gboolean satisfies;          /* no limit is passed */
   double steps_before, steps_after; /* least headroom, by the reduced model on the default mesh */
@@ -43,6 +44,9 @@ typedef struct {
   double seconds_search, seconds_confirm;
 } LwSeek;
 
+/* NOW with the plan that was found in the place of its plan for the same part, whatever else has changed since
+ * (transfer full); NULL with LW_PREDICT_ERROR_JOB when there is no such plan any more. */
+LwJob *lw_seek_apply (const LwSeek *self, const LwJob *now, GError **error);
 void lw_seek_free (LwSeek *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwSeek, lw_seek_free)
 
