@@ -26,52 +26,70 @@ when (const HeatResult *r, const double *v, double t_s, size_t *from)
   return v[i] + fmin (fmax (share, 0), 1) * (v[i + 1] - v[i]);
 }
 
-/* Largest rise and fall over RAMP_S that ends at one of the moments. */
+/* Largest rise and fall over windows of RAMP_S (less in a shorter run). Between the points the series is
+ * straight, so the steepest window begins or ends at one of them. */
 static void
-find_ramps (const HeatResult *r, const double *v, HeatFigures *f)
+find_ramps (const HeatResult *r, const double *v, double *up, double *down)
 {
-  size_t from = 0;
-  f->ramp_up_k_s = f->ramp_down_k_s = 0;
-  for (size_t i = 1; i < r->n_times; i++) {
-    double span = fmin (RAMP_S, r->t_s[i] - r->t_s[0]);
-    double rate = (v[i] - when (r, v, r->t_s[i] - span, &from)) / RAMP_S;
-    f->ramp_up_k_s = fmax (f->ramp_up_k_s, rate);
-    f->ramp_down_k_s = fmax (f->ramp_down_k_s, -rate);
+  size_t before = 0, after = 0, last = r->n_times - 1;
+  *up = *down = 0;
+  for (size_t i = 0; i <= last && last > 0; i++) {
+    double begins = fmax (r->t_s[i] - RAMP_S, r->t_s[0]), ends = fmin (r->t_s[i] + RAMP_S, r->t_s[last]);
+    double to = (v[i] - when (r, v, begins, &before)) / RAMP_S;
+    double from = (when (r, v, ends, &after) - v[i]) / RAMP_S;
+    *up = fmax (*up, fmax (to, from));
+    *down = fmax (*down, fmax (-to, -from));
   }
 }
 
-static void
-find_liquid (const HeatResult *r, const HeatTrace *t, double liquidus, HeatFigures *f)
+/* Seconds at or above a level, straight between the points. */
+static double
+time_above (const HeatResult *r, const double *v, double level)
 {
-  f->above_liquidus_s = 0;
-  f->liquid_s = NAN;
+  double sum = 0;
   for (size_t i = 1; i < r->n_times; i++) {
-    double a = t->joint_min[i - 1] - liquidus, b = t->joint_min[i] - liquidus;
-    double span = r->t_s[i] - r->t_s[i - 1];
-    if (a < 0 && b >= 0 && isnan (f->liquid_s))
-      f->liquid_s = r->t_s[i - 1] + span * a / (a - b);
+    double a = v[i - 1] - level, b = v[i] - level, span = r->t_s[i] - r->t_s[i - 1];
     if (a >= 0 && b >= 0)
-      f->above_liquidus_s += span;
+      sum += span;
     else if (a >= 0 || b >= 0)
-      f->above_liquidus_s += span * fmax (a, b) / fabs (a - b);
+      sum += span * fmax (a, b) / fabs (a - b);
   }
-  if (t->joint_min[0] >= liquidus)
-    f->liquid_s = r->t_s[0];
+  return sum;
 }
 
-static void
-find_spread (const HeatResult *r, const HeatTrace *t, HeatFigures *f)
+static double
+first_above (const HeatResult *r, const double *v, double level)
 {
-  double most = -INFINITY;
-  for (size_t i = 0; i < r->n_times; i++)
+  if (v[0] >= level)
+    return r->t_s[0];
+  for (size_t i = 1; i < r->n_times; i++) {
+    double a = v[i - 1] - level, b = v[i] - level;
+    if (a < 0 && b >= 0)
+      return r->t_s[i - 1] + (r->t_s[i] - r->t_s[i - 1]) * a / (a - b);
+  }
+  return NAN;
+}
+
+/* What is looked at up to a moment of interest: coldest joint, and how far joints are apart. */
+static void
+find_up_to (const HeatResult *r, const HeatTrace *t, double liquidus, double mark_s, HeatFigures *f)
+{
+  double widest = NAN, at_coldest = NAN, most = -INFINITY;
+  for (size_t i = 0; i < r->n_times && (i == 0 || !(r->t_s[i] > mark_s + 1e-6)); i++) {
+    double apart = t->joint_max[i] - t->joint_min[i];
+    if (t->joint_min[i] >= liquidus)
+      widest = fmax (widest, apart);
     if (t->joint_min[i] > most) {
       most = t->joint_min[i];
-      f->spread_k = t->joint_max[i] - t->joint_min[i];
+      at_coldest = apart;
     }
+  }
+  f->joint_cold_mark_c = most;
+  f->spread_k = isnan (widest) ? at_coldest : widest;
 }
 
 static void
-figures_of (const HeatResult *r, size_t body, double liquidus, HeatFigures *f)
+figures_of (const HeatResult *r, size_t body, double liquidus, double mark_s, HeatFigures *f)
 {
   const HeatTrace *t = &r->bodies[body];
   *f = (HeatFigures){ .joint_peak_c = peak_of (t->joint_max, r->n_times),
@@ -80,20 +98,27 @@ figures_of (const HeatResult *r, size_t body, double liquidus, HeatFigures *f)
                       .joint_corner_peak_c = peak_of (t->joint_corner, r->n_times),
                       .body_peak_c = peak_of (t->body_max, r->n_times),
                       .body_top_peak_c = peak_of (t->body_top, r->n_times),
+                      .joint_ramp_up_k_s = NAN,
                       .above_liquidus_s = NAN,
+                      .above_liquidus_hot_s = NAN,
+                      .joint_cold_mark_c = NAN,
                       .liquid_s = NAN,
                       .spread_k = NAN };
-  find_ramps (r, t->body_mean, f);
+  double down;
+  find_ramps (r, t->body_top, &f->ramp_up_k_s, &f->ramp_down_k_s);
   if (!t->joint_min)
     return;
-  find_liquid (r, t, liquidus, f);
-  find_spread (r, t, f);
+  find_ramps (r, t->joint_mean, &f->joint_ramp_up_k_s, &down);
+  f->above_liquidus_s = time_above (r, t->joint_min, liquidus);
+  f->above_liquidus_hot_s = time_above (r, t->joint_max, liquidus);
+  f->liquid_s = first_above (r, t->joint_min, liquidus);
+  find_up_to (r, t, liquidus, mark_s, f);
 }
 
 static void
 no_figures (HeatFigures *f)
 {
-  *f = (HeatFigures){ NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN };
+  *f = (HeatFigures){ NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN };
 }
 
 void
@@ -103,7 +128,7 @@ heat_reduced_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigures *fi
   HeatStatus status = heat_reduced_result (m, run, &r);
   for (size_t i = 0; i < m->scene->n_bodies; i++)
     if (status == HEAT_OK)
-      figures_of (r, i, m->scene->bodies[i].liquidus_c, &figures[i]);
+      figures_of (r, i, m->scene->bodies[i].liquidus_c, run->drive.mark_s, &figures[i]);
     else
       no_figures (&figures[i]);
   heat_result_free (r);
@@ -115,6 +140,16 @@ heat_reduced_target_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigu
   HeatResult *r = NULL;
   no_figures (figures);
   if (m->scene->target < m->scene->n_bodies && heat_reduced_result (m, run, &r) == HEAT_OK)
-    figures_of (r, m->scene->target, m->scene->bodies[m->scene->target].liquidus_c, figures);
+    figures_of (r, m->scene->target, m->scene->bodies[m->scene->target].liquidus_c, run->drive.mark_s,
+                figures);
   heat_result_free (r);
+}
+
+double
+heat_reduced_board_peak (const HeatReduced *m, HeatReducedRun *run)
+{
+  HeatResult *r = NULL;
+  double peak = heat_reduced_result (m, run, &r) == HEAT_OK ? peak_of (r->board_max, r->n_times) : NAN;
+  heat_result_free (r);
+  return peak;
 }

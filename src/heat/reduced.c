@@ -186,6 +186,7 @@ heat_drive_of (const HeatScene *scene)
                       .flow_m3_s = scene->nozzle.flow_m3_s,
                       .preheat_set_c = scene->preheat.set_c,
                       .end_s = scene->end_s,
+                      .mark_s = NAN,
                       .air_c = scene->room.air_c,
                       .start_c = scene->start_c,
                       .scale_nozzle_film = scene->scale_nozzle_film,

@@ -77,7 +77,7 @@ typedef struct {
   double joint_center_peak_c, joint_corner_peak_c;
   double body_peak_c;         /* highest of body_max, see HeatTrace */
   double body_top_peak_c;
-  double ramp_up_k_s, ramp_down_k_s; /* of the body's mean, over 5 s windows */
+  double ramp_up_k_s, ramp_down_k_s; /* of the middle of the body's far face, over 5 s windows */
   double above_liquidus_s;    /* coldest joint */
   double above_liquidus_hot_s; /* hottest joint */
   double joint_ramp_up_k_s;   /* of the joints' mean, over 5 s windows */

@@ -219,6 +219,12 @@ lw_quick_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures)
   heat_reduced_figures (self->model, run->heat, figures);
 }
 
+double
+lw_quick_board_peak (const LwQuick *self, LwQuickRun *run)
+{
+  return heat_reduced_board_peak (self->model, run->heat);
+}
+
 void
 lw_quick_target_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures)
 {

@@ -75,6 +75,8 @@ gboolean lw_quick_run (const LwQuick *self, LwQuickRun *run, const HeatDrive *dr
 HeatDrive lw_quick_own_drive (const LwQuick *self);
 /* Of the last march: FIGURES [n_bodies]. */
 void lw_quick_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures);
+/* Of the last march, the highest temperature of the board's surface, C. */
+double lw_quick_board_peak (const LwQuick *self, LwQuickRun *run);
 /* Of the last march, the target alone: cheaper. */
 void lw_quick_target_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures);
 /* The last march as a prediction, `full` FALSE, with lee, films and notes, doubt NaN. Its fields are made

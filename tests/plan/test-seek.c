@@ -45,6 +45,14 @@ one_temperature (void)
   LwPlan *plan = lw_job_edit_plan (job, 0);
 
   job->ambient_c = 25;
+  lw_job_edit_package (job, 0)->joints = (LwJoints){ .pattern = LW_JOINTS_GRID,
+                                                     .columns = 4,
+                                                     .rows = 4,
+                                                     .pitch_mm = 3,
+                                                     .length_mm = 0.5,
+                                                     .width_mm = 0.5,
+                                                     .standoff_mm = 0.3,
+                                                     .lead_w_per_k = NAN };
   g_clear_pointer (&plan->table, g_array_unref);
   bench_add_stage (plan, "warm", 300, NAN, 0, 120, LW_SHAPE_STEP);
   plan->wanted = (LwWanted){ 0, 1000, 100, 250, 50, 3 };
