@@ -5,6 +5,7 @@
 
 #include "board/job-file.h"
 #include "exchange/centroid.h"
+#include "exchange/ipc2581.h"
 #include "exchange/notes.h"
 #include "exchange/unknowns.h"
 
@@ -158,8 +159,7 @@ static void
 refuse (Format format, const char *name, GError **error)
 {
   const char *text =
-    format == FORMAT_XML      ? _("XML boards (IPC-2581) cannot be read yet; export IDF instead")
-    : format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
+    format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
     : format == FORMAT_EMPTY  ? _("the file is empty")
                               : _("neither a Leeward document nor a board in a format known here");
 
@@ -255,6 +255,18 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
                         library != NULL ? library->len : 0, error);
 }
 
+/* Streamed: the file never stands in memory as a whole. */
+static LwImport *
+import_xml (GFile *file, const char *name, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFileInputStream) stream = g_file_read (file, cancellable, error);
+
+  if (stream != NULL)
+    return lw_import_ipc2581_stream (name, G_INPUT_STREAM (stream), 0, NULL, NULL, cancellable, error);
+  g_prefix_error (error, "%s: ", name);
+  return NULL;
+}
+
 /* What is odd in a document but no reason to refuse it. */
 static void
 add_faults (LwImport *import, const char *name)
@@ -300,6 +312,8 @@ import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GErro
   format = sniff_all (bytes);
   if (format == FORMAT_LEEWARD)
     return import_document (file, name, cancellable, error);
+  if (format == FORMAT_XML)
+    return import_xml (file, name, cancellable, error);
   if (format != FORMAT_IDF && format != FORMAT_CENTROID)
     {
       refuse (format, name, error);

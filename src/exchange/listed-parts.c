@@ -101,11 +101,16 @@ package_new (Builder *self, const LwListedPart *part, const LwListedBody *entry,
   lw_package_words_apply (words, package);
   if (entry->mechanical && words->from == NULL)
     package->kind = LW_KIND_MECHANICAL;
+  if (entry->kind != LW_KIND_OTHER)
+    package->kind = entry->kind;
+  lw_listed_set_joints (package, entry);
   set_height (self, package, entry);
   g_free (package->name);
   package->name = unique_package_name (self, part);
   g_free (package->source);
-  package->source = words->from != NULL ? g_strdup_printf (_("%s, line %u; kind taken from %s"),
+  package->source = entry->kind != LW_KIND_OTHER
+                      ? g_strdup_printf (_("%s, line %u; kind taken from its type there"), self->library->name, entry->line)
+                    : words->from != NULL ? g_strdup_printf (_("%s, line %u; kind taken from %s"),
                                                            self->library->name, entry->line, words->from)
                                         : g_strdup_printf (_("%s, line %u; kind not known"),
                                                            self->library->name, entry->line);

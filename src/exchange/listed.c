@@ -140,11 +140,9 @@ lw_listed_body_new (const char *geometry, const char *number, double height_mm, 
   return self;
 }
 
-static void
-body_free (gpointer data)
+void
+lw_listed_body_free (LwListedBody *self)
 {
-  LwListedBody *self = data;
-
   g_free (self->geometry);
   g_free (self->number);
   g_clear_pointer (&self->loops, g_ptr_array_unref);
@@ -159,7 +157,7 @@ void
 lw_listed_library_init (LwListedLibrary *self, const char *name)
 {
   self->name = g_strdup (name);
-  self->entries = g_ptr_array_new_with_free_func (body_free);
+  self->entries = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_listed_body_free);
   self->by_key = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->by_geometry = g_hash_table_new (g_str_hash, g_str_equal);
 }

@@ -42,7 +42,7 @@ LwListedPart *lw_listed_part_new (const char *geometry, const char *number, cons
 void lw_listed_part_free (LwListedPart *self);
 
 typedef struct {
-  char *name;          /* of the board, "" = none */
+  char *name; /* of the board, "" = none */
   guint outline_line;
   double thickness_mm; /* 0 = not known */
   GPtrArray *outline;  /* LwListedLoop */
@@ -57,13 +57,13 @@ typedef struct {
 } LwListedProperty;
 
 typedef struct {
-  double x_mm, y_mm;            /* about the placement point */
-  double length_mm, width_mm;   /* of the land along x and y; 0 = not known */
+  double x_mm, y_mm;          /* about the placement point */
+  double length_mm, width_mm; /* of the land along x and y; 0 = not known */
 } LwListedPin;
 
 typedef struct {
   char *geometry, *number;
-  double height_mm;   /* as written, in mm; 0 = not known */
+  double height_mm;   /* as written, in mm; 0 = not known, NaN = not given */
   GPtrArray *loops;   /* LwListedLoop, or NULL */
   GArray *properties; /* LwListedProperty */
   GArray *pins;       /* LwListedPin; empty = not known */
@@ -72,7 +72,9 @@ typedef struct {
   guint line;
 } LwListedBody;
 
-LwListedBody *lw_listed_body_new (const char *geometry, const char *number, double height_mm, guint line);
+LwListedBody *lw_listed_body_new (const char *geometry, const char *number, double height_mm,
+                                  guint line);
+void lw_listed_body_free (LwListedBody *self);
 
 typedef struct {
   char *name;         /* of the file */
@@ -99,6 +101,11 @@ void lw_listed_add_parts (LwJob *job, const LwListedBoard *board, const LwListed
 /* A package's box, circle or outline from a body's loops. FALSE when there is none that can be used. */
 gboolean lw_listed_set_body (LwPackage *package, const LwListedBody *entry, const char *library_file,
                              GPtrArray *notes);
+
+/* A package's joints from a body's pins: kept when the package has them just there, else the pattern the
+ * pins make, else a list. A land that is much larger than the others under the body is its thermal pad.
+ */
+void lw_listed_set_joints (LwPackage *package, const LwListedBody *entry);
 
 /* Sets the outline, thickness and name of JOB's board; needs the parts. OUTLINE_LINES (guint) gets the
  * line each loop of the job's outline begins on. */

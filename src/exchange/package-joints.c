@@ -181,6 +181,12 @@ apply_two_ends (const LwPackageWords *words, LwPackage *package)
     }
 }
 
+double
+lw_collapsed_ball_mm (double land_mm)
+{
+  return COLLAPSED_SHARE * land_mm / LAND_SHARE;
+}
+
 void
 lw_package_words_apply (const LwPackageWords *words, LwPackage *package)
 {

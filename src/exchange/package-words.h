@@ -30,6 +30,9 @@ LwPackageWords lw_package_words_read (const char *name, const char *number, cons
 /* Gives PACKAGE, whose body box is set, the kind and, when name and body agree, the joints. */
 void lw_package_words_apply (const LwPackageWords *words, LwPackage *package);
 
+/* Height of an area array's collapsed ball from the diameter of its land. */
+double lw_collapsed_ball_mm (double land_mm);
+
 G_END_DECLS
 
 #endif
