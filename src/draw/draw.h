@@ -106,6 +106,7 @@ typedef struct {
   int selected_stage;             /* -1 = none */
   guint n_neighbours;             /* hottest neighbours drawn, default 3 */
   gboolean show_limits, show_stage_names, show_legend;
+  gboolean show_bands;            /* how sure the curves are, where that is known; default TRUE */
   double width, height;
   double end_s, high_c;           /* ends of the axes; 0 = from the data (held during a drag) */
 } LwProfilePicture;
@@ -125,6 +126,22 @@ double lw_profile_y_of (const LwProfilePicture *picture, double temp_c);
 /* A draggable point of the set-point lines near a picture point. */
 typedef enum { LW_PULL_NONE, LW_PULL_GAS, LW_PULL_PREHEAT, LW_PULL_STAGE_END, LW_PULL_CURSOR } LwPull;
 LwPull lw_profile_hit (const LwProfilePicture *picture, double px, double py, guint *stage);
+
+/* ---- what a finding depends on ---- */
+
+/* Bars of what each uncertain input alone makes of a finding's figure, the longest first: what to measure. */
+typedef struct {
+  LwLook look;
+  const LwFinding *finding; /* NULL: says that nothing is known */
+  const LwDoubt *doubt;     /* of the prediction the finding was judged by, or NULL */
+  double width, height;
+} LwTornadoPicture;
+
+void lw_draw_tornado (cairo_t *cr, const LwTornadoPicture *picture);
+/* How many bars fit; 0 when there is nothing to show. */
+guint lw_tornado_rows (const LwTornadoPicture *picture);
+/* Height in which every bar fits. */
+double lw_tornado_height (const LwTornadoPicture *picture);
 
 /* ---- grades ---- */
 

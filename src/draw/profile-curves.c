@@ -163,13 +163,12 @@ paint_selected (LwProfilePainter *self, const LwPartTrace *trace)
                           self->ink->accent, NULL, 0, 2.8, 11);
 }
 
-void
-lw_profile_paint_neighbours (LwProfilePainter *self)
+GPtrArray *
+lw_profile_neighbours (const LwProfilePicture *picture)
 {
-  const LwPrediction *p = self->picture->prediction;
-  const LwPartTrace *selected = lw_profile_trace (self->picture, self->picture->selected_part);
-  g_autoptr (GPtrArray) others = g_ptr_array_new ();
-  guint n = MIN (self->picture->n_neighbours, NEIGHBOURS_MAX);
+  const LwPrediction *p = picture->prediction;
+  const LwPartTrace *selected = lw_profile_trace (picture, picture->selected_part);
+  GPtrArray *others = g_ptr_array_new ();
 
   for (guint i = 0; p && i < p->parts->len; i++) {
     LwPartTrace *trace = g_ptr_array_index (p->parts, i);
@@ -178,7 +177,17 @@ lw_profile_paint_neighbours (LwProfilePainter *self)
       g_ptr_array_add (others, trace);
   }
   g_ptr_array_sort (others, by_heat);
-  for (guint k = MIN (n, others->len); k-- > 0;) {
+  g_ptr_array_set_size (others, (gint) MIN (others->len, MIN (picture->n_neighbours, NEIGHBOURS_MAX)));
+  return others;
+}
+
+void
+lw_profile_paint_neighbours (LwProfilePainter *self)
+{
+  const LwPartTrace *selected = lw_profile_trace (self->picture, self->picture->selected_part);
+  g_autoptr (GPtrArray) others = lw_profile_neighbours (self->picture);
+
+  for (guint k = others->len; k-- > 0;) {
     const LwPartTrace *trace = g_ptr_array_index (others, k);
     LwColor color = self->ink->neighbour[k % LW_PALETTE_NEIGHBOURS];
     double peak;

@@ -16,7 +16,7 @@ lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width,
   self->t_s = NAN;
   self->selected_part = self->selected_stage = -1;
   self->n_neighbours = 3;
-  self->show_limits = self->show_stage_names = self->show_legend = TRUE;
+  self->show_limits = self->show_stage_names = self->show_legend = self->show_bands = TRUE;
   self->width = width;
   self->height = height;
 }

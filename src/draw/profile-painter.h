@@ -5,6 +5,7 @@
 #include "draw/draw.h"
 #include "draw/lettering.h"
 #include "draw/palette.h"
+#include "plan/doubt.h"
 
 G_BEGIN_DECLS
 
@@ -60,11 +61,17 @@ gboolean lw_profile_handle (const LwProfileLayout *layout, const LwSetLine *line
 const LwPartTrace *lw_profile_target (const LwProfilePicture *picture);
 const LwPartTrace *lw_profile_trace (const LwProfilePicture *picture, int part);
 
+/* The neighbours whose curves are drawn, hottest first, but for the selected part (LwPartTrace *, borrowed;
+ * transfer container). */
+GPtrArray *lw_profile_neighbours (const LwProfilePicture *picture);
+
 void lw_profile_paint_frame (LwProfilePainter *self);
 void lw_profile_paint_stages (LwProfilePainter *self);
 void lw_profile_paint_delivered (LwProfilePainter *self);
 void lw_profile_paint_set_points (LwProfilePainter *self);
 void lw_profile_paint_handles (LwProfilePainter *self);
+void lw_profile_paint_bands (LwProfilePainter *self);
+void lw_profile_paint_band_sample (LwProfilePainter *self, double x, double y, double width, double height);
 void lw_profile_paint_target (LwProfilePainter *self);
 void lw_profile_paint_neighbours (LwProfilePainter *self);
 void lw_profile_paint_limits (LwProfilePainter *self);

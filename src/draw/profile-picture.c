@@ -13,6 +13,7 @@ typedef struct {
   int n_dash;
   double weight;
   double band; /* opacity of a filled sample */
+  gboolean hatched;
 } LegendItem;
 
 static double
@@ -29,13 +30,17 @@ paint_legend_item (LwProfilePainter *self, const LegendItem *item, double x, dou
     lw_color_set (cr, lw_color_fade (item->color, item->band));
     cairo_fill (cr);
   }
-  cairo_move_to (cr, x, y);
-  cairo_line_to (cr, x + 20.0, y);
-  lw_color_set (cr, item->color);
-  cairo_set_line_width (cr, item->weight);
-  cairo_set_dash (cr, item->dash, item->n_dash, 0.0);
-  cairo_stroke (cr);
-  cairo_set_dash (cr, NULL, 0, 0.0);
+  if (item->hatched)
+    lw_profile_paint_band_sample (self, x, y - 5.0, 20.0, 10.0);
+  if (item->weight > 0.0) {
+    cairo_move_to (cr, x, y);
+    cairo_line_to (cr, x + 20.0, y);
+    lw_color_set (cr, item->color);
+    cairo_set_line_width (cr, item->weight);
+    cairo_set_dash (cr, item->dash, item->n_dash, 0.0);
+    cairo_stroke (cr);
+    cairo_set_dash (cr, NULL, 0, 0.0);
+  }
   lw_letter_draw (&self->type, item->text, x + 25.0, y, 0.0, 0.5, 0.0, self->ink->ink_soft,
                   (LwColor){ 0, 0, 0, 0 });
   return x + 25.0 + w + 16.0;
@@ -46,19 +51,21 @@ lw_profile_paint_legend (LwProfilePainter *self)
 {
   const LwPalette *ink = self->ink;
   gboolean answer = lw_profile_target (self->picture) != NULL;
+  gboolean doubt = answer && self->picture->prediction->doubt != NULL && self->picture->show_bands;
   const LegendItem items[] = {
     { _ ("Gas set"), ink->gas, lw_dash_gas, 2, 1.8, 0.0 },
     { _ ("Preheat set"), ink->warmth, lw_dash_warm, 4, 1.8, 0.0 },
     { _ ("delivered"), lw_color_fade (ink->gas, 0.5), NULL, 0, 1.0, 0.0 },
     { _ ("Joints, coldest to hottest, and mean"), ink->joints, NULL, 0, 2.2, 0.22 },
     { _ ("Body top"), ink->body, NULL, 0, 1.4, 0.0 },
+    { _ ("5 % to 95 % of all cases"), ink->joints, NULL, 0, 0.0, 0.0, TRUE },
   };
   double x = self->layout.x0;
 
   if (self->picture->height <= 150.0)
     return;
   lw_letter_face (&self->type, 9.5, FALSE);
-  for (guint i = 0; i < (answer ? G_N_ELEMENTS (items) : 2); i++)
+  for (guint i = 0; i < (doubt ? 6 : answer ? 5 : 2); i++)
     x = paint_legend_item (self, &items[i], x, self->picture->height - 11.0);
 }
 
@@ -217,6 +224,7 @@ paint_inside (LwProfilePainter *p)
     lw_profile_paint_limits (p);
   lw_profile_paint_delivered (p);
   lw_profile_paint_set_points (p);
+  lw_profile_paint_bands (p);
   lw_profile_paint_neighbours (p);
   lw_profile_paint_target (p);
   cairo_restore (p->cr);
