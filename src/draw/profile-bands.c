@@ -76,7 +76,7 @@ paint_edges (LwProfilePainter *self, const Edges *edges, LwColor color, gboolean
   edge_path (self, edges->high, FALSE);
   edge_path (self, edges->low, TRUE);
   cairo_close_path (cr);
-  lw_color_set (cr, lw_color_fade (color, main ? 0.07 : 0.10));
+  lw_color_set (cr, lw_color_fade (color, 0.08));
   cairo_fill_preserve (cr);
   cairo_clip (cr);
   cairo_new_path (cr);

@@ -148,7 +148,7 @@ paint_axis (Tornado *t)
     cairo_stroke (t->cr);
     lw_letter_draw (&t->type, text, x, t->y1 + 5.0, 0.5, 0.0, 0.0, t->ink->ink_soft, no_halo);
   }
-  lw_letter_draw (&t->type, t->picture->finding->unit, t->x1 + 6.0, t->y1 + 5.0, 0.0, 0.0, 0.0, t->ink->ink_soft,
+  lw_letter_draw (&t->type, t->picture->finding->unit, t->x1 + 14.0, t->y1 + 5.0, 0.0, 0.0, 0.0, t->ink->ink_soft,
                   no_halo);
 }
 
@@ -215,8 +215,9 @@ paint_row (Tornado *t, guint i)
 {
   const LwDependence *row = &t->rows[i];
   double y = t->y0 + ROW * (i + 0.5), v = t->picture->finding->value;
-  g_autofree char *name = NULL, *share = g_strdup_printf ("%.0f %%", 100 * row->share);
+  g_autofree char *name = NULL, *share = NULL;
 
+  share = row->share < 0.005 ? g_strdup ("< 1 %") : g_strdup_printf ("%.0f %%", 100 * row->share);
   lw_letter_face (&t->type, LETTER, i == 0);
   name = fitting (t, lw_unsure_name (row->input), t->x0 - 14.0);
   lw_letter_draw (&t->type, name, t->x0 - 8.0, y, 1.0, 0.5, 0.0, t->ink->ink, no_halo);
