@@ -4,14 +4,18 @@
 #include <string.h>
 
 #include "heat/dense.h"
+#include "heat/reduced-past.h"
 #include "heat/reduced-project.h"
+#include "heat/vector.h"
 #include "heat/wide.h"
 
 /* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
 static const double TIMES_S[] = { 0.6, 2.5, 10, 40, 160, 640 };
+static const double SWEEP_TIMES_S[] = { 3, 20, 150 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 6 };
+enum { N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8, SWEEPS_MAX = HEAT_SWEEPS_MAX };
 /* Responses are solved to this part of their largest entry. */
-static const double SOLVE_PART = 1e-4;
+static const double SOLVE_PART = 1e-4, SWEEP_PART = 1e-2;
 /* A vector whose square adds less than this of its own to the span is dropped. */
 static const double DROP_PART = 1e-9;
 
@@ -29,21 +33,26 @@ typedef struct {
   bool failed;
 } Worker;
 
-typedef struct {
+/* Tasks at one shift write their responses from FIRST on, one after the other. */
+struct HeatBasis {
   HeatReduced *m;
-  HeatArena scratch;
+  HeatArena *arena;
   Input inputs[INPUTS_MAX];
   size_t n_inputs;
   Worker *workers;
   size_t n_workers;
   double *w; /* responses, n each; the first is the uniform one */
-  size_t n_w;
-} Basis;
+  size_t n_w, first;
+  const HeatReducedRun *run; /* of a sweep */
+  size_t at[SWEEP_TIMES];    /* its moments */
+  double *left[SWEEP_TIMES]; /* what they leave of the balance, W per node */
+};
+typedef HeatBasis Basis;
 
 static double *
 add_input (Basis *b, bool gas_on, bool pre_on)
 {
-  double *v = HEAT_TAKE (&b->scratch, double, b->m->n);
+  double *v = HEAT_TAKE (b->arena, double, b->m->n);
   b->inputs[b->n_inputs++] = (Input){ gas_on, pre_on, v };
   return v;
 }
@@ -125,38 +134,40 @@ static bool
 take_worker (Basis *b, Worker *w)
 {
   size_t n = b->m->n;
-  w->mg = heat_multigrid_new (&b->scratch, &b->m->net.stencil);
-  w->sum = HEAT_TAKE (&b->scratch, double, n);
-  w->diag = HEAT_TAKE (&b->scratch, double, n);
-  w->b = HEAT_TAKE (&b->scratch, double, n);
-  return w->mg && w->sum && w->diag && w->b && heat_cg_work (&b->scratch, n, &w->cg);
+  w->mg = heat_multigrid_new (b->arena, &b->m->net.stencil);
+  w->sum = HEAT_TAKE (b->arena, double, n);
+  w->diag = HEAT_TAKE (b->arena, double, n);
+  w->b = HEAT_TAKE (b->arena, double, n);
+  return w->mg && w->sum && w->diag && w->b && heat_cg_work (b->arena, n, &w->cg);
 }
 
 static bool
-take_workers (Basis *b)
+take_all (Basis *b)
 {
+  size_t most = 1 + N_SHIFTS * INPUTS_MAX + SWEEPS_MAX * N_SWEEP_SHIFTS * SWEEP_TIMES;
   b->n_workers = b->m->options.parallel ? N_SHIFTS : 1;
-  b->workers = HEAT_TAKE (&b->scratch, Worker, b->n_workers);
+  b->workers = HEAT_TAKE (b->arena, Worker, b->n_workers);
   for (size_t i = 0; b->workers && i < b->n_workers; i++)
     if (!take_worker (b, &b->workers[i]))
       return false;
-  b->n_w = 1 + N_SHIFTS * b->n_inputs;
-  b->w = HEAT_TAKE (&b->scratch, double, b->n_w * b->m->n);
+  for (size_t i = 0; i < SWEEP_TIMES; i++)
+    if (!(b->left[i] = HEAT_TAKE (b->arena, double, b->m->n)))
+      return false;
+  b->w = HEAT_TAKE (b->arena, double, most * b->m->n);
   return b->workers && b->w;
 }
 
-/* Row sums and diagonal of A + s C. */
+/* Row sums and diagonal of A + s C, A with the weights of a moment. */
 static void
-set_operator (const HeatReduced *m, Worker *w, double shift, bool gas_on, bool pre_on)
+set_operator (const HeatReduced *m, Worker *w, double shift, const HeatMoment *now)
 {
   const HeatFaces *f = &m->faces;
   for (size_t i = 0; i < m->n; i++)
     w->sum[i] = shift * m->net.capacity[i];
   for (size_t i = 0; i < f->n; i++) {
-    double slope = m->laws.slope[0][i];
-    for (size_t t = 1; t < HEAT_N_FACE_TERMS; t++)
-      if (HEAT_FIRST_FACE_TERM + t >= HEAT_TERM_PRE_ROOM ? pre_on : gas_on)
-        slope += m->laws.slope[t][i];
+    double slope = 0;
+    for (size_t t = 0; t < HEAT_N_FACE_TERMS; t++)
+      slope += m->laws.slope[t][i] * now->weight[HEAT_FIRST_FACE_TERM + t];
     w->sum[f->node[i]] += f->area[i] * slope;
   }
   for (size_t i = 0; i < m->n; i++)
@@ -177,47 +188,111 @@ slave_melts (const HeatReduced *m, double *x, double *y)
   }
 }
 
-/* All responses at one shift. */
+static HeatMoment
+state_of (const Input *input)
+{
+  HeatMoment now = { .gas_on = input->gas_on, .pre_on = input->pre_on };
+  now.weight[HEAT_TERM_ROOM] = 1;
+  now.weight[HEAT_TERM_GAS_ROOM] = now.weight[HEAT_TERM_NOZZLE] = now.weight[HEAT_TERM_SPILL] = input->gas_on;
+  now.weight[HEAT_TERM_PRE_ROOM] = now.weight[HEAT_TERM_PRE] = input->pre_on;
+  return now;
+}
+
+/* One response, to B, into column COLUMN. */
 static void
-solve_shift (void *data, size_t k)
+respond (Basis *b, Worker *w, const double *rhs, double part, size_t column)
+{
+  const HeatReduced *m = b->m;
+  double *x = b->w + column * m->n;
+  memcpy (w->b, rhs, m->n * sizeof (double));
+  HeatCgReport report
+      = heat_cg_solve_part (&m->net.stencil, w->diag, w->mg, w->b, x, part, CG_MAX, &w->cg);
+  slave_melts (m, x, w->cg.q);
+  w->n_iterations += report.iterations;
+  w->failed |= !report.converged;
+}
+
+/* All sources' responses at one shift. */
+static void
+seed_shift (void *data, size_t k)
 {
   Basis *b = data;
-  const HeatReduced *m = b->m;
   Worker *w = &b->workers[b->n_workers > 1 ? k : 0];
   heat_multigrid_forget (w->mg);
   for (size_t i = 0; i < b->n_inputs; i++) {
-    const Input *input = &b->inputs[i];
-    const Input *last = i ? input - 1 : NULL;
+    const Input *input = &b->inputs[i], *last = i ? input - 1 : NULL;
+    HeatMoment now = state_of (input);
     if (!last || last->gas_on != input->gas_on || last->pre_on != input->pre_on)
-      set_operator (m, w, 1 / TIMES_S[k], input->gas_on, input->pre_on);
-    memcpy (w->b, input->b, m->n * sizeof (double));
-    double *x = b->w + (1 + k * b->n_inputs + i) * m->n;
-    HeatCgReport report
-        = heat_cg_solve_part (&m->net.stencil, w->diag, w->mg, w->b, x, SOLVE_PART, CG_MAX, &w->cg);
-    slave_melts (m, x, w->cg.q);
-    w->n_iterations += report.iterations;
-    w->failed |= !report.converged;
+      set_operator (b->m, w, 1 / TIMES_S[k], &now);
+    respond (b, w, input->b, SOLVE_PART, b->first + k * b->n_inputs + i);
   }
 }
 
-static bool
-solve_all (Basis *b)
+/* The same of what a sweep's moments leave. */
+static void
+sweep_shift (void *data, size_t k)
+{
+  Basis *b = data;
+  Worker *w = &b->workers[b->n_workers > 1 ? k : 0];
+  heat_multigrid_forget (w->mg);
+  for (size_t i = 0; i < SWEEP_TIMES; i++) {
+    set_operator (b->m, w, 1 / SWEEP_TIMES_S[k], &b->run->moments[b->at[i]]);
+    respond (b, w, b->left[i], SWEEP_PART, b->first + k * SWEEP_TIMES + i);
+  }
+}
+
+static HeatStatus
+do_shifts (Basis *b, size_t n, size_t each, void (*job) (void *, size_t))
 {
   HeatReduced *m = b->m;
-  for (size_t i = 0; i < m->n; i++)
-    b->w[i] = m->net.capacity[i] > 0 || m->net.stencil.gsum[i] > 0;
+  b->first = b->n_w;
   if (m->options.parallel)
-    m->options.parallel->run (m->options.parallel->pool, N_SHIFTS, solve_shift, b);
+    m->options.parallel->run (m->options.parallel->pool, n, job, b);
   else
-    for (size_t k = 0; k < N_SHIFTS; k++)
-      solve_shift (b, k);
+    for (size_t k = 0; k < n; k++)
+      job (b, k);
   bool failed = false;
+  m->report.n_cg_iterations = 0;
   for (size_t i = 0; i < b->n_workers; i++) {
     m->report.n_cg_iterations += b->workers[i].n_iterations;
     failed |= b->workers[i].failed;
   }
-  m->report.n_solves = N_SHIFTS * b->n_inputs;
-  return !failed;
+  m->report.n_solves += n * each;
+  b->n_w += n * each;
+  return failed ? HEAT_NOT_CONVERGED : HEAT_OK;
+}
+
+HeatStatus
+heat_basis_seed (HeatBasis *b)
+{
+  const HeatReduced *m = b->m;
+  for (size_t i = 0; i < m->n; i++)
+    b->w[i] = m->net.capacity[i] > 0 || m->net.stencil.gsum[i] > 0;
+  b->n_w = 1;
+  return do_shifts (b, N_SHIFTS, b->n_inputs, seed_shift);
+}
+
+/* Moments spread evenly over the steps of a march: where much happens steps are short. */
+static void
+choose_moments (Basis *b, const HeatReducedRun *run)
+{
+  for (size_t i = 0; i < SWEEP_TIMES; i++)
+    b->at[i] = (2 * i + 1) * (run->n_times - 1) / (2 * SWEEP_TIMES) + 1;
+}
+
+HeatStatus
+heat_basis_sweep (HeatBasis *b, const HeatReducedRun *run, double *left_k)
+{
+  const HeatReduced *m = b->m;
+  b->run = run;
+  choose_moments (b, run);
+  for (size_t i = 0; i < SWEEP_TIMES; i++)
+    heat_past_left (run, b->at[i], b->workers[0].cg.p, b->left[i]);
+  HeatStatus status = do_shifts (b, N_SWEEP_SHIFTS, SWEEP_TIMES, sweep_shift);
+  *left_k = 0;
+  for (size_t k = 0; k < N_SWEEP_SHIFTS * SWEEP_TIMES; k++)
+    *left_k = fmax (*left_k, heat_largest (b->w + (b->first + k) * m->n, m->n));
+  return status;
 }
 
 HEAT_WIDE static void
@@ -264,34 +339,38 @@ polish (HeatReduced *m, double *gram)
   return true;
 }
 
-static HeatStatus
-orthonormalise (Basis *b)
+/* What is orthonormal becomes what the next sweep adds to. */
+HeatStatus
+heat_basis_close (HeatBasis *b)
 {
   HeatReduced *m = b->m;
   size_t n_w = b->n_w;
-  double *gram = HEAT_TAKE (&b->scratch, double, n_w * n_w);
-  double *l = HEAT_TAKE (&b->scratch, double, n_w * (n_w + 1));
-  uint32_t *order = HEAT_TAKE (&b->scratch, uint32_t, n_w);
+  double *gram = HEAT_TAKE (&m->small, double, n_w * n_w);
+  double *l = HEAT_TAKE (&m->small, double, n_w * (n_w + 1));
+  uint32_t *order = HEAT_TAKE (&m->small, uint32_t, n_w);
   if (!gram || !l || !order)
     return HEAT_NO_MEMORY;
   heat_gram (b->w, n_w, m->n, m->net.capacity, gram, n_w);
   m->r = heat_dense_pivoted (gram, n_w, DROP_PART, order, l);
   m->stride = (m->r + 3) / 4 * 4;
-  m->v = HEAT_TAKE (&m->arena, double, m->r * m->n);
+  m->v = HEAT_TAKE (&m->small, double, m->r * m->n);
   if (!m->v)
     return HEAT_NO_MEMORY;
   combine (b, order, l, m->v, m->r);
-  return polish (m, gram) ? HEAT_OK : HEAT_NOT_CONVERGED;
+  if (!polish (m, gram))
+    return HEAT_NOT_CONVERGED;
+  b->n_w = m->r;
+  memcpy (b->w, m->v, m->r * m->n * sizeof (double));
+  return HEAT_OK;
 }
 
-HeatStatus
-heat_reduced_basis (HeatReduced *m)
+HeatBasis *
+heat_basis_new (HeatArena *arena, HeatReduced *m)
 {
-  Basis b = { .m = m, .scratch = HEAT_ARENA_INIT };
-  b.scratch.countdown = m->arena.countdown;
-  HeatStatus status = HEAT_NO_MEMORY;
-  if (list_inputs (&b) && take_workers (&b))
-    status = solve_all (&b) ? orthonormalise (&b) : HEAT_NOT_CONVERGED;
-  heat_arena_clear (&b.scratch);
-  return status;
+  HeatBasis *b = HEAT_TAKE (arena, HeatBasis, 1);
+  if (!b)
+    return NULL;
+  b->m = m;
+  b->arena = arena;
+  return list_inputs (b) && take_all (b) ? b : NULL;
 }

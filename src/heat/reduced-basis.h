@@ -1,10 +1,19 @@
-/* The basis: responses of the network to its sources at a few real shifts. */
+/* The basis: responses of the network to its sources at a few real shifts, and then to what a march with
+ * that basis leaves of the network's true balance. */
 #ifndef HEAT_REDUCED_BASIS_H
 #define HEAT_REDUCED_BASIS_H
 
 #include "heat/reduced-internal.h"
 
-/* Fills model->v, r and stride. */
-HeatStatus heat_reduced_basis (HeatReduced *model);
+typedef struct HeatBasis HeatBasis;
+
+/* Room for all vectors, in ARENA; NULL when memory is short. */
+HeatBasis *heat_basis_new (HeatArena *arena, HeatReduced *model);
+/* Solves for the sources' responses. */
+HeatStatus heat_basis_seed (HeatBasis *basis);
+/* Solves for responses to what the states of RUN leave of the balance; *LEFT_K: the largest of them. */
+HeatStatus heat_basis_sweep (HeatBasis *basis, const HeatReducedRun *run, double *left_k);
+/* Makes all vectors so far orthonormal: fills model->v, r and stride, from model->small. */
+HeatStatus heat_basis_close (HeatBasis *basis);
 
 #endif

@@ -81,8 +81,11 @@ typedef struct {
   double solidus;   /* lowest of all */
 } HeatCells;
 
+enum { HEAT_SWEEPS_MAX = 3 };
+
 struct HeatReduced {
   HeatArena arena;
+  HeatArena small; /* what hangs on the basis: vectors, projections, rows */
   const HeatScene *scene;
   HeatReducedOptions options; /* defaults filled in */
   HeatReducedReport report;

@@ -54,9 +54,9 @@ heat_cells_new (HeatReduced *m)
 {
   HeatCells *c = &m->cells;
   c->n = m->net.melts.n;
-  c->items = HEAT_TAKE (&m->arena, HeatCell, c->n);
-  c->row = HEAT_TAKE (&m->arena, double, c->n * m->stride);
-  c->body_row = HEAT_TAKE (&m->arena, double, c->n * m->stride);
+  c->items = HEAT_TAKE (&m->small, HeatCell, c->n);
+  c->row = HEAT_TAKE (&m->small, double, c->n * m->stride);
+  c->body_row = HEAT_TAKE (&m->small, double, c->n * m->stride);
   if (!c->items || !c->row || !c->body_row)
     return false;
   c->solidus = INFINITY;

@@ -103,3 +103,42 @@ heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *
     ts[i] = node - f->half[i] * (q + excess[m->zones.of[i]]);
   }
 }
+
+/* Flow out through all faces, at the temperatures T. */
+static void
+subtract_fluxes (const HeatReducedRun *run, size_t at, const double *t, double *left)
+{
+  HeatFaces *f = (HeatFaces *) &run->model->faces; /* see the header */
+  heat_past_faces (run, at, t, f->ts);
+  f->fresh = false;
+  heat_faces_refresh (run->model->scene, &run->envs[at], f);
+  for (int k = 0; k < 2; k++)
+    heat_faces_flux (run->model->scene, &run->envs[at], f, t);
+  for (size_t i = 0; i < f->n; i++)
+    left[f->node[i]] -= f->area[i] * f->q[i];
+}
+
+void
+heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left)
+{
+  const HeatReduced *m = run->model;
+  const HeatStencil *s = &m->net.stencil;
+  const double *rate = run->rates + at * m->stride;
+  heat_past_nodes (run, at, t);
+  heat_stencil_apply (s, s->gsum, t, left);
+  for (size_t i = 0; i < m->n; i++)
+    left[i] = -left[i];
+  subtract_fluxes (run, at, t, left);
+  for (size_t i = 0; i < m->n; i++)
+    t[i] = 0;
+  for (size_t k = 0; k < m->r; k++)
+    add_scaled (t, m->v + k * m->n, rate[k], m->n);
+  for (size_t i = 0; i < m->n; i++)
+    left[i] -= m->net.capacity[i] * t[i];
+  for (size_t i = 0; i < m->cells.n; i++) { /* cells are balanced by themselves */
+    const HeatCell *cell = &m->cells.items[i];
+    left[cell->melt.node] = 0;
+    if (cell->body != SIZE_MAX && run->body_devs[at * m->cells.n + i] != 0)
+      left[m->net.bodies[cell->body].node] = 0;
+  }
+}

@@ -10,5 +10,8 @@ bool heat_past_note (HeatReducedRun *run, const double flows[5]);
 /* Whole fields of one kept moment: T [n nodes], TS [faces]. */
 void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
 void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts);
+/* What a kept moment leaves of the network's own balance, W into each node, with every face's true law: zero
+ * if the state were the network's. T [n] is scratch; writes to the model's faces, so only while it is built. */
+void heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left);
 
 #endif

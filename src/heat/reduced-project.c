@@ -57,7 +57,7 @@ project_core (HeatReduced *m)
 {
   const HeatStencil *s = &m->net.stencil;
   HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  scratch.countdown = m->small.countdown;
   double *y = HEAT_TAKE (&scratch, double, m->n), *x = HEAT_TAKE (&scratch, double, m->n);
   for (size_t i = 0; x && y && i < m->r; i++) {
     memcpy (x, m->v + i * m->n, m->n * sizeof (double)); /* the stencil reads beyond both ends */
@@ -74,7 +74,7 @@ static bool
 project_faces (HeatReduced *m)
 {
   HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  scratch.countdown = m->small.countdown;
   double *weight = HEAT_TAKE (&scratch, double, m->n);
   const HeatFaces *f = &m->faces;
   for (size_t t = 0; weight && t < HEAT_N_FACE_TERMS; t++) {
@@ -98,12 +98,12 @@ static bool
 take_terms (HeatReduced *m)
 {
   for (size_t t = 0; t < HEAT_N_TERMS; t++)
-    if (!(m->term[t] = HEAT_TAKE (&m->arena, double, m->stride * m->stride)))
+    if (!(m->term[t] = HEAT_TAKE (&m->small, double, m->stride * m->stride)))
       return false;
   for (size_t s = 0; s < HEAT_N_SOURCES; s++)
-    if (!(m->source[s] = HEAT_TAKE (&m->arena, double, m->stride)))
+    if (!(m->source[s] = HEAT_TAKE (&m->small, double, m->stride)))
       return false;
-  m->uniform = HEAT_TAKE (&m->arena, double, m->stride);
+  m->uniform = HEAT_TAKE (&m->small, double, m->stride);
   return m->uniform != NULL;
 }
 

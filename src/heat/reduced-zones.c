@@ -292,7 +292,7 @@ heat_zones_rows (HeatReduced *m)
 {
   const HeatFaces *f = &m->faces;
   HeatZones *z = &m->zones;
-  z->row = HEAT_TAKE (&m->arena, double, z->faces.n * m->stride);
+  z->row = HEAT_TAKE (&m->small, double, z->faces.n * m->stride);
   if (!z->row)
     return false;
   for (size_t k = 0; k < m->r; k++)

@@ -46,6 +46,50 @@ goes_on (const HeatReduced *m, double done)
   return !m->options.progress || m->options.progress (done, m->options.user);
 }
 
+/* What hangs on the basis, made anew. */
+static HeatStatus
+close_basis (HeatReduced *m, HeatBasis *basis)
+{
+  m->small.countdown = m->arena.countdown;
+  heat_arena_clear (&m->small);
+  HeatStatus status = heat_basis_close (basis);
+  if (status != HEAT_OK)
+    return status;
+  return heat_reduced_project (m) && heat_zones_rows (m) && heat_cells_new (m) ? HEAT_OK : HEAT_NO_MEMORY;
+}
+
+/* A march of the scene's own job, and what it leaves of the balance as new vectors. */
+static HeatStatus
+sweep (HeatReduced *m, HeatBasis *basis)
+{
+  HeatReducedRun *run = heat_reduced_run_new_counted (m, m->arena.countdown);
+  if (!run)
+    return HEAT_NO_MEMORY;
+  HeatDrive drive = heat_drive_of (m->scene);
+  HeatReducedWants wants = { .rough = true };
+  HeatStatus status = heat_reduced_solve (m, run, &drive, &wants);
+  if (status == HEAT_OK)
+    status = heat_basis_sweep (basis, run, &m->report.error_k);
+  heat_reduced_run_free (run);
+  return status == HEAT_OK ? close_basis (m, basis) : status;
+}
+
+static HeatStatus
+find_basis (HeatReduced *m, HeatBasis *basis)
+{
+  HeatStatus status = heat_basis_seed (basis);
+  if (status == HEAT_OK)
+    status = close_basis (m, basis);
+  for (int k = 0; status == HEAT_OK && k < HEAT_SWEEPS_MAX; k++) {
+    if (!goes_on (m, 0.4 + 0.2 * k))
+      return HEAT_CANCELLED;
+    status = sweep (m, basis);
+    if (m->report.error_k < m->options.error_k)
+      break;
+  }
+  return status;
+}
+
 static HeatStatus
 build (HeatReduced *m)
 {
@@ -54,22 +98,20 @@ build (HeatReduced *m)
     return status;
   if (!goes_on (m, 0.2))
     return HEAT_CANCELLED;
-  status = heat_reduced_basis (m);
-  if (status != HEAT_OK)
-    return status;
-  if (!goes_on (m, 0.8))
-    return HEAT_CANCELLED;
-  if (!heat_reduced_project (m) || !heat_zones_group (m)
-      || !heat_laws_new (&m->arena, m->zones.faces.n, &m->zones.laws) || !heat_zones_rows (m)
-      || !heat_cells_new (m))
+  if (!heat_zones_group (m) || !heat_laws_new (&m->arena, m->zones.faces.n, &m->zones.laws))
     return HEAT_NO_MEMORY;
   heat_laws_fill (m->scene, &m->reference, &m->zones.faces, &m->zones.laws);
+  HeatArena scratch = HEAT_ARENA_INIT;
+  scratch.countdown = m->arena.countdown;
+  HeatBasis *basis = heat_basis_new (&scratch, m);
+  status = basis ? find_basis (m, basis) : HEAT_NO_MEMORY;
+  heat_arena_clear (&scratch);
   m->report.n_nodes = m->n;
   m->report.n_basis = m->r;
   m->report.n_zones = m->zones.faces.n;
   m->report.n_melt_zones = m->cells.n;
-  m->report.bytes = m->arena.bytes;
-  return HEAT_OK;
+  m->report.bytes = m->arena.bytes + m->small.bytes;
+  return status;
 }
 
 HeatStatus
@@ -85,6 +127,7 @@ heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *opti
   if (!m)
     return HEAT_NO_MEMORY;
   m->arena = arena;
+  m->small = (HeatArena) HEAT_ARENA_INIT;
   m->scene = scene;
   m->options = with_defaults (options);
   HeatStatus status = build (m);
@@ -107,6 +150,7 @@ heat_reduced_free (HeatReduced *model)
   if (!model)
     return;
   HeatArena arena = model->arena; /* which holds the model itself */
+  heat_arena_clear (&model->small);
   heat_arena_clear (&arena);
 }
 

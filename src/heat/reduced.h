@@ -67,6 +67,7 @@ typedef struct {
 
 typedef struct {
   double step_s;     /* fixed steps; 0 = as long as an error estimate allows */
+  bool rough;        /* longer steps */
   bool linear;       /* reference slopes only, no zone terms, no latent heat (for proof and measurement) */
 } HeatReducedWants;
 
