@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "heat/dense.h"
+#include "heat/reduced-melt.h"
 #include "heat/reduced-past.h"
 #include "heat/reduced-project.h"
 #include "heat/vector.h"
@@ -14,6 +15,8 @@ static const double TIMES_S[] = { 0.6, 2.5, 10, 40, 160, 640 };
 static const double SWEEP_TIMES_S[] = { 3, 20, 150 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 6 };
 enum { N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8, SWEEPS_MAX = HEAT_SWEEPS_MAX };
+/* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
+static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
 static const double SOLVE_PART = 1e-4, SWEEP_PART = 1e-2;
 /* A vector whose square adds less than this of its own to the span is dropped. */
@@ -175,16 +178,67 @@ set_operator (const HeatReduced *m, Worker *w, double shift, const HeatMoment *n
   heat_multigrid_update (w->mg, w->sum);
 }
 
-/* Melting nodes follow the mean of their neighbours; what they lag behind it or deviate by is a cell's own
- * (reduced-melt.c). Y is scratch. */
+/* Melting nodes of meshed bodies follow the mean of their neighbours; what they lag behind it or deviate
+ * by is a cell's own (reduced-melt.c). Y is scratch. */
 static void
 slave_melts (const HeatReduced *m, double *x, double *y)
 {
   const HeatStencil *s = &m->net.stencil;
   heat_stencil_apply (s, s->gsum, x, y);
-  for (size_t i = 0; i < m->net.melts.n; i++) {
-    uint32_t node = m->net.melts.items[i].node;
-    x[node] -= y[node] / s->gsum[node];
+  for (size_t b = 0; b < m->scene->n_bodies; b++) {
+    const HeatPlaced *p = &m->net.bodies[b];
+    for (size_t i = p->first_melt; p->block != HEAT_NO_BLOCK && i < p->first_melt + p->n_melts; i++) {
+      uint32_t node = m->net.melts.items[i].node;
+      x[node] -= y[node] / s->gsum[node];
+    }
+  }
+}
+
+/* A body of one node that stands apart follows the board, and so do its joints. OUT, by node less the first
+ * single one: scratch. */
+static void
+slave_bodies (const HeatReduced *m, double *x, double *out)
+{
+  const HeatStencil *s = &m->net.stencil;
+  size_t first = s->layout.n_cells;
+  for (size_t i = first; i < m->n; i++)
+    out[i - first] = s->gsum[i] * x[i];
+  for (size_t l = 0; l < s->n_links; l++) {
+    const HeatLink *link = &s->links[l];
+    if (link->a >= first)
+      out[link->a - first] -= link->g * x[link->b];
+    if (link->b >= first)
+      out[link->b - first] -= link->g * x[link->a];
+  }
+  for (size_t i = 0; i < m->cells.n; i++) {
+    const HeatCell *cell = &m->cells.items[i];
+    if (cell->body == SIZE_MAX)
+      continue;
+    uint32_t joint = cell->melt.node, body = m->net.bodies[cell->body].node;
+    double u = -out[joint - first], v = -out[body - first];
+    double det = cell->g * cell->body_g - cell->tie * cell->tie;
+    x[joint] += (u * cell->body_g + v * cell->tie) / det;
+    x[body] += (v * cell->g + u * cell->tie) / det;
+  }
+}
+
+/* Bodies whose joints come within MARGIN_K of their solidus in a run stand apart from then on. */
+static void
+note_apart (HeatReduced *m, const HeatReducedRun *run)
+{
+  for (size_t b = 0; b < m->scene->n_bodies; b++) {
+    const HeatPlaced *p = &m->net.bodies[b];
+    if (p->block != HEAT_NO_BLOCK || p->n_melts == 0 || m->apart[b])
+      continue;
+    const HeatMelt *melt = &m->net.melts.items[p->first_melt];
+    double hottest = -INFINITY;
+    for (size_t t = 0; t < run->n_times; t++) {
+      double over = 0;
+      for (size_t k = 0; k < m->r; k++)
+        over += run->states[t * m->stride + k] * m->v[k * m->n + melt->node];
+      hottest = fmax (hottest, run->scene.room.air_c + over);
+    }
+    m->apart[b] = hottest > melt->solidus - MARGIN_K;
   }
 }
 
@@ -285,6 +339,7 @@ heat_basis_sweep (HeatBasis *b, const HeatReducedRun *run, double *left_k)
 {
   const HeatReduced *m = b->m;
   b->run = run;
+  note_apart (b->m, run);
   choose_moments (b, run);
   for (size_t i = 0; i < SWEEP_TIMES; i++)
     heat_past_left (run, b->at[i], b->workers[0].cg.p, b->left[i]);
@@ -345,6 +400,11 @@ heat_basis_close (HeatBasis *b)
 {
   HeatReduced *m = b->m;
   size_t n_w = b->n_w;
+  double *out = HEAT_TAKE (&m->small, double, m->n - m->net.stencil.layout.n_cells);
+  if (!out || !heat_cells_list (m))
+    return HEAT_NO_MEMORY;
+  for (size_t i = 0; i < n_w; i++)
+    slave_bodies (m, b->w + i * m->n, out);
   double *gram = HEAT_TAKE (&m->small, double, n_w * n_w);
   double *l = HEAT_TAKE (&m->small, double, n_w * (n_w + 1));
   uint32_t *order = HEAT_TAKE (&m->small, uint32_t, n_w);

@@ -71,11 +71,13 @@ typedef struct {
   double g;                   /* sum of its conductances, W/K */
   double body_c, body_g, tie; /* the body's capacity and conductances; between the two; 0: none */
   size_t body;                /* index of such a body, or SIZE_MAX */
+  uint32_t face[2];           /* its faces */
+  size_t n_faces;
 } HeatCell;
 
 typedef struct {
   HeatCell *items; /* as net.melts */
-  size_t n;
+  size_t n, n_bodies; /* n_bodies: those with a body */
   double *row;      /* [n * stride] */
   double *body_row; /* [n * stride], zero where there is no body */
   double solidus;   /* lowest of all */
@@ -95,6 +97,7 @@ struct HeatReduced {
   HeatReference reference;
   HeatZones zones;
   HeatCells cells;
+  bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 4) */
   double *v;           /* [r * n], vector after vector */
   double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */
@@ -119,7 +122,7 @@ struct HeatReducedRun {
   HeatMoment matrix_moment;
 
   double t_s, t0_s;
-  double *x, *x0, *x1, *base, *guess, *force, *zone_t, *excess;
+  double *x, *x0, *x1, *base, *guess, *force, *zone_t, *zone_old, *excess;
   double *past[HEAT_PAST], past_t[HEAT_PAST], past_inside[HEAT_PAST];
   size_t n_past;
 

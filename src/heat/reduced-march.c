@@ -27,17 +27,32 @@ capacity_scale (const HeatReducedRun *run)
   return run->drive.scale_capacity / run->model->scene->scale_capacity;
 }
 
+/* What bodies that stand apart deviate by, as far as it shows in the means of their zones. */
+static void
+add_bodies (HeatReducedRun *run, double *zone_t)
+{
+  const HeatReduced *m = run->model;
+  for (size_t i = 0; i < m->cells.n && m->cells.n_bodies; i++) {
+    const HeatCell *cell = &m->cells.items[i];
+    for (size_t k = 0; cell->body != SIZE_MAX && k < cell->n_faces; k++) {
+      uint32_t zone = m->zones.of[cell->face[k]];
+      zone_t[zone] += run->body_dev[i] * m->faces.area[cell->face[k]] / m->zones.faces.area[zone];
+    }
+  }
+}
+
 /* Mean temperatures of the zones' nodes; returns the largest change. */
 static double
 read_zones (HeatReducedRun *run)
 {
   const HeatReduced *m = run->model;
   double most = 0;
-  for (size_t i = 0; i < run->faces.n; i++) {
-    double t = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->x, m->stride);
-    most = fmax (most, fabs (t - run->zone_t[i]));
-    run->zone_t[i] = t;
-  }
+  memcpy (run->zone_old, run->zone_t, run->faces.n * sizeof (double));
+  for (size_t i = 0; i < run->faces.n; i++)
+    run->zone_t[i] = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->x, m->stride);
+  add_bodies (run, run->zone_t);
+  for (size_t i = 0; i < run->faces.n; i++)
+    most = fmax (most, fabs (run->zone_t[i] - run->zone_old[i]));
   return most;
 }
 
@@ -239,7 +254,8 @@ guess_error (const HeatReducedRun *run)
   double most = 0;
   for (size_t i = 0; i < run->faces.n; i++) {
     double t = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->guess, m->stride);
-    most = fmax (most, fabs (t - run->zone_t[i]));
+    double now = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->x, m->stride);
+    most = fmax (most, fabs (t - now));
   }
   return most;
 }

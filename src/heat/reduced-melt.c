@@ -3,10 +3,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "heat/reduced-laws.h"
 #include "heat/vector.h"
 
 /* Deviations below this are let go of, K. */
 static const double REST_K = 1e-4;
+/* Deviations below this need no short steps, K. */
+static const double CALM_K = 0.2;
 
 static double
 tie_between (const HeatStencil *s, uint32_t a, uint32_t b)
@@ -17,27 +20,59 @@ tie_between (const HeatStencil *s, uint32_t a, uint32_t b)
   return 0;
 }
 
-static double
-face_slope (const HeatReduced *m, uint32_t node)
+/* Cell of each single node that is a body's, by node less the first of them. */
+static uint32_t *
+map_bodies (HeatReduced *m)
 {
-  double sum = 0;
-  for (size_t i = 0; i < m->faces.n; i++)
-    if (m->faces.node[i] == node)
-      sum += m->faces.area[i] * m->laws.slope[0][i];
-  return sum;
+  size_t first = m->net.stencil.layout.n_cells;
+  uint32_t *of = HEAT_TAKE (&m->small, uint32_t, m->n - first);
+  for (size_t i = 0; of && i < m->n - first; i++)
+    of[i] = UINT32_MAX;
+  for (size_t i = 0; of && i < m->cells.n; i++)
+    if (m->cells.items[i].body != SIZE_MAX)
+      of[m->net.bodies[m->cells.items[i].body].node - first] = (uint32_t) i;
+  return of;
+}
+
+static HeatCell *
+cell_at (HeatReduced *m, const uint32_t *of, uint32_t node)
+{
+  size_t first = m->net.stencil.layout.n_cells;
+  return node >= first && of[node - first] != UINT32_MAX ? &m->cells.items[of[node - first]] : NULL;
 }
 
 static void
-tie_bodies (HeatReduced *m)
+list_faces (HeatReduced *m, const uint32_t *of)
+{
+  for (size_t i = 0; i < m->faces.n; i++) {
+    HeatCell *cell = cell_at (m, of, m->faces.node[i]);
+    if (cell && cell->n_faces < 2)
+      cell->face[cell->n_faces++] = (uint32_t) i;
+  }
+}
+
+static void
+add_cell (HeatReduced *m, const HeatMelt *melt)
+{
+  m->cells.items[m->cells.n++]
+      = (HeatCell){ .melt = *melt, .g = m->net.stencil.gsum[melt->node], .body = SIZE_MAX };
+}
+
+/* All melting nodes of meshed bodies; of others, those that stand apart. */
+static void
+list_cells (HeatReduced *m)
 {
   for (size_t i = 0; i < m->scene->n_bodies; i++) {
     const HeatPlaced *p = &m->net.bodies[i];
-    if (p->block != HEAT_NO_BLOCK || p->n_melts == 0)
+    bool lump = p->block == HEAT_NO_BLOCK;
+    for (size_t k = p->first_melt; k < p->first_melt + p->n_melts && (!lump || m->apart[i]); k++)
+      add_cell (m, &m->net.melts.items[k]);
+    if (!lump || p->n_melts == 0 || !m->apart[i])
       continue;
-    HeatCell *c = &m->cells.items[p->first_melt];
+    HeatCell *c = &m->cells.items[m->cells.n - 1];
     c->body = i;
     c->body_c = m->net.capacity[p->node];
-    c->body_g = m->net.stencil.gsum[p->node] + face_slope (m, p->node);
+    c->body_g = m->net.stencil.gsum[p->node];
     c->tie = tie_between (&m->net.stencil, p->node, p->joint_node);
   }
 }
@@ -50,22 +85,33 @@ fill_row (const HeatReduced *m, uint32_t node, double *row)
 }
 
 bool
-heat_cells_new (HeatReduced *m)
+heat_cells_list (HeatReduced *m)
 {
   HeatCells *c = &m->cells;
-  c->n = m->net.melts.n;
-  c->items = HEAT_TAKE (&m->small, HeatCell, c->n);
+  *c = (HeatCells){ .solidus = INFINITY };
+  c->items = HEAT_TAKE (&m->small, HeatCell, m->net.melts.n);
+  if (!c->items)
+    return false;
+  list_cells (m);
+  uint32_t *of = map_bodies (m);
+  if (!of)
+    return false;
+  list_faces (m, of);
+  for (size_t i = 0; i < c->n; i++) {
+    c->solidus = fmin (c->solidus, c->items[i].melt.solidus);
+    c->n_bodies += c->items[i].body != SIZE_MAX;
+  }
+  return true;
+}
+
+bool
+heat_cells_rows (HeatReduced *m)
+{
+  HeatCells *c = &m->cells;
   c->row = HEAT_TAKE (&m->small, double, c->n * m->stride);
   c->body_row = HEAT_TAKE (&m->small, double, c->n * m->stride);
-  if (!c->items || !c->row || !c->body_row)
+  if (!c->row || !c->body_row)
     return false;
-  c->solidus = INFINITY;
-  for (size_t i = 0; i < c->n; i++) {
-    const HeatMelt *melt = &m->net.melts.items[i];
-    c->items[i] = (HeatCell){ .melt = *melt, .g = m->net.stencil.gsum[melt->node], .body = SIZE_MAX };
-    c->solidus = fmin (c->solidus, melt->solidus);
-  }
-  tie_bodies (m);
   for (size_t i = 0; i < c->n; i++) {
     fill_row (m, c->items[i].melt.node, c->row + i * m->stride);
     if (c->items[i].body != SIZE_MAX)
@@ -121,8 +167,26 @@ solve_cell (const HeatMelt *melt, double tau, double a, double rhs, double laten
 static bool
 is_active (const HeatReducedRun *run, const HeatCell *cell, size_t i)
 {
-  return fabs (run->dev_base[i]) > REST_K || fabs (run->body_dev_base[i]) > REST_K
+  return cell->body != SIZE_MAX || fabs (run->dev_base[i]) > REST_K || fabs (run->body_dev_base[i]) > REST_K
          || fabs (run->liquid_base[i] - heat_melt_liquid (&cell->melt, run->tau[i])) > 1e-9;
+}
+
+/* What the smooth field leaves of a body's own balance, W out; *SLOPE: of its faces, W/K. */
+static double
+body_left (const HeatReducedRun *run, const HeatCell *cell, const double *row, double per_s, double *slope)
+{
+  const HeatReduced *m = run->model;
+  double over = heat_dot (row, run->x, m->stride);
+  double left = cell->body_c * per_s * (over - heat_dot (row, run->base, m->stride));
+  *slope = 0;
+  for (size_t k = 0; k < cell->n_faces; k++) {
+    uint32_t face = cell->face[k];
+    double q = heat_law_flux (&m->laws, face, &run->moment, over) + run->excess[m->zones.of[face]];
+    double q1 = heat_law_flux (&m->laws, face, &run->moment, over + 1) + run->excess[m->zones.of[face]];
+    left += m->faces.area[face] * q;
+    *slope += m->faces.area[face] * (q1 - q);
+  }
+  return left;
 }
 
 static void
@@ -130,38 +194,50 @@ stage_cell (HeatReducedRun *run, size_t i, double gdt, double *force)
 {
   const HeatReduced *m = run->model;
   const HeatCell *cell = &m->cells.items[i];
-  double scale = run->drive.scale_capacity / m->scene->scale_capacity;
-  double per_s = scale / gdt, c = cell->melt.c * per_s, body = cell->body_c * per_s + cell->body_g;
-  double keep = body > 0 ? cell->body_c * per_s * run->body_dev_base[i] / body : 0;
-  double lean = body > 0 ? cell->tie / body : 0;
+  bool has_body = cell->body != SIZE_MAX;
+  const double *row = m->cells.row + i * m->stride, *body_row = m->cells.body_row + i * m->stride;
+  double per_s = run->drive.scale_capacity / m->scene->scale_capacity / gdt;
+  double slope = 0, left = has_body ? body_left (run, cell, body_row, per_s, &slope) : 0;
+  double c = cell->melt.c * per_s, body = cell->body_c * per_s + cell->body_g + slope;
+  double keep = has_body ? (cell->body_c * per_s * run->body_dev_base[i] - left) / body : 0;
+  double lean = has_body ? cell->tie / body : 0;
   double a = c + cell->g - cell->tie * lean, sensible = c * (run->tau[i] - run->tau_base[i]);
   double rhs = c * run->dev_base[i] + cell->tie * keep - sensible;
   double t = solve_cell (&cell->melt, run->tau[i], a, rhs, cell->melt.latent / gdt, run->liquid_base[i]);
-  run->dev[i] = t - run->tau[i];
+  double dev = run->dev[i] = t - run->tau[i];
   run->liquid[i] = heat_melt_liquid (&cell->melt, t);
-  run->body_dev[i] = keep + lean * run->dev[i];
-  double in = cell->g * run->dev[i] - cell->tie * run->body_dev[i] + sensible;
-  double body_in = cell->body_g * run->body_dev[i] - cell->tie * run->dev[i];
-  const double *row = m->cells.row + i * m->stride, *body_row = m->cells.body_row + i * m->stride;
+  double body_dev = run->body_dev[i] = keep + lean * dev;
+  /* Nodes and bodies balance by themselves; their neighbours feel the deviations, and the field's own
+   * equations what it left of theirs. */
+  double own = cell->g * dev - cell->tie * body_dev + sensible;
+  double hung = cell->body_g * body_dev - cell->tie * dev + left;
   for (size_t k = 0; k < m->stride; k++)
-    force[k] += in * row[k];
-  for (size_t k = 0; k < m->stride && cell->body != SIZE_MAX; k++)
-    force[k] += body_in * body_row[k];
+    force[k] += own * row[k];
+  for (size_t k = 0; k < m->stride && has_body; k++)
+    force[k] += hung * body_row[k];
+}
+
+/* Whether a cell changes state or comes to rest after it. */
+static bool
+is_melting (const HeatReducedRun *run, size_t i)
+{
+  const HeatCell *cell = &run->model->cells.items[i];
+  return run->liquid[i] != run->liquid_base[i] || (cell->body == SIZE_MAX && fabs (run->dev[i]) > CALM_K);
 }
 
 void
 heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *force)
 {
   const HeatCells *c = &run->model->cells;
-  if (!run->melting && !run->wet && hottest_c < c->solidus)
+  if (!run->melting && !run->wet && hottest_c < c->solidus && !c->n_bodies)
     return;
   run->melting = run->wet = false;
   read_tau (run, run->x, run->tau);
   read_tau (run, run->base, run->tau_base);
   for (size_t i = 0; i < c->n; i++)
     if (is_active (run, &c->items[i], i)) {
-      run->melting = true;
       stage_cell (run, i, gdt, force);
+      run->melting |= is_melting (run, i);
     } else {
       run->dev[i] = run->body_dev[i] = 0;
       run->liquid[i] = heat_melt_liquid (&c->items[i].melt, run->tau[i]);

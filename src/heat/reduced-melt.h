@@ -8,8 +8,9 @@
 
 #include "heat/reduced-internal.h"
 
-/* The model's cells, with rows. */
-bool heat_cells_new (HeatReduced *model);
+/* The model's cells, without rows, which need a basis; and their rows. */
+bool heat_cells_list (HeatReduced *model);
+bool heat_cells_rows (HeatReduced *model);
 /* Deviations at rest, liquid shares of the temperatures RUN->x stands for. */
 void heat_cells_start (HeatReducedRun *run);
 /* Solves all cells for a stage that starts from the *_base arrays, at RUN->x, and adds what they do to the

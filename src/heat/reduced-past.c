@@ -138,7 +138,7 @@ heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left)
   for (size_t i = 0; i < m->cells.n; i++) { /* cells are balanced by themselves */
     const HeatCell *cell = &m->cells.items[i];
     left[cell->melt.node] = 0;
-    if (cell->body != SIZE_MAX && run->body_devs[at * m->cells.n + i] != 0)
+    if (cell->body != SIZE_MAX)
       left[m->net.bodies[cell->body].node] = 0;
   }
 }

@@ -55,7 +55,7 @@ close_basis (HeatReduced *m, HeatBasis *basis)
   HeatStatus status = heat_basis_close (basis);
   if (status != HEAT_OK)
     return status;
-  return heat_reduced_project (m) && heat_zones_rows (m) && heat_cells_new (m) ? HEAT_OK : HEAT_NO_MEMORY;
+  return heat_reduced_project (m) && heat_zones_rows (m) && heat_cells_rows (m) ? HEAT_OK : HEAT_NO_MEMORY;
 }
 
 /* A march of the scene's own job, and what it leaves of the balance as new vectors. */
@@ -98,7 +98,8 @@ build (HeatReduced *m)
     return status;
   if (!goes_on (m, 0.2))
     return HEAT_CANCELLED;
-  if (!heat_zones_group (m) || !heat_laws_new (&m->arena, m->zones.faces.n, &m->zones.laws))
+  m->apart = HEAT_TAKE (&m->arena, bool, m->scene->n_bodies);
+  if (!m->apart || !heat_zones_group (m) || !heat_laws_new (&m->arena, m->zones.faces.n, &m->zones.laws))
     return HEAT_NO_MEMORY;
   heat_laws_fill (m->scene, &m->reference, &m->zones.faces, &m->zones.laws);
   HeatArena scratch = HEAT_ARENA_INIT;
@@ -178,11 +179,12 @@ take_run (HeatReducedRun *run)
       return false;
   run->factor = HEAT_TAKE (&run->arena, double, m->stride * m->stride);
   run->zone_t = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
+  run->zone_old = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
   run->excess = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
   run->eps = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->view = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->clamp_ht = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  return run->factor && run->zone_t && run->excess && run->eps && run->view && run->clamp_ht
+  return run->factor && run->zone_t && run->zone_old && run->excess && run->eps && run->view && run->clamp_ht
          && heat_zones_copy (&run->arena, &m->zones, &run->faces);
 }
 
