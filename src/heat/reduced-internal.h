@@ -97,6 +97,7 @@ struct HeatReduced {
   HeatReference reference;
   HeatZones zones;
   HeatCells cells;
+  float **warmth; /* of all nodes at two moments of a first march, C; NULL: there was none yet */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 4) */
   double *v;           /* [r * n], vector after vector */

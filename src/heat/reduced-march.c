@@ -14,7 +14,7 @@
 /* Largest error of a step by estimate, K; and what of it lets the next one grow. */
 static const double STEP_ERROR_K = 0.02, GROW_PART = 0.15;
 /* First step after a switching moment, longest step, step while joints melt, s. */
-static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.25;
+static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.125;
 /* Changes of the zones' temperatures below this end a stage's iteration, K. */
 static const double SETTLED_K = 1e-3;
 /* The matrix is renewed when a weight of its terms has moved by this. */

@@ -3,41 +3,30 @@
 #include <math.h>
 #include <string.h>
 
-/* Sizes of zones, m, by distance from what the nozzle covers. The laws being exact for the mean of a zone,
- * a zone's size only matters where films or temperatures curve: near the nozzle. */
-typedef struct {
-  double up_to_m, upper_m, lower_m;
-} Ring;
-static const Ring RINGS[] = { { 10e-3, 5e-3, 8e-3 }, { 30e-3, 10e-3, 15e-3 }, { INFINITY, 25e-3, 30e-3 } };
-static const Ring SCOUT_RINGS[]
-    = { { 10e-3, 10e-3, 16e-3 }, { 30e-3, 20e-3, 30e-3 }, { INFINITY, 50e-3, 60e-3 } };
-/* Zones along each side of a meshed body's far face. */
-enum { BODY_ZONES = 5, SCOUT_BODY_ZONES = 3 };
-/* A body of one node whose faces take more than this share of what its joints pass has a zone of its own;
- * W/m2K a face takes at most (our choice). */
-static const double OWN_SHARE = 0.02, FACE_W_M2K = 60;
+#include "heat/reduced-laws.h"
+
+/* Faces are grouped by what they see and by how warm they get: then each zone is as good as isothermal, and it
+ * does not matter where its faces lie. Widths of the classes start from these and grow until there are few
+ * enough zones: K at two moments of a first march; before there is one, m. */
+static const double CLASS_K = 2.5, CLASS_M = 10e-3, WIDEN = 1.3;
+enum { ZONES_MOST = 320, SCOUT_ZONES_MOST = 90 };
 
 typedef struct {
   HeatReduced *model;
   HeatXY *at;                /* of each node */
-  uint32_t *owner;           /* body of each node, n_bodies: the board */
-  HeatXY center;             /* of the nozzle, or of the target */
-  double reach_x, reach_y;   /* its half extents */
+  double width;              /* of the classes of warmth, K, or of places, m */
   uint64_t *key;             /* hash table */
   uint32_t *value;
   size_t slots, n;
 } Grouping;
 
 static void
-place_block (Grouping *g, const HeatBlock *b, uint32_t owner)
+place_block (Grouping *g, const HeatBlock *b)
 {
   const HeatMesh *m = &g->model->net.mesh;
   size_t nxy = b->nx * b->ny;
-  for (size_t i = 0; i < nxy * b->nz; i++) {
-    size_t c = i % nxy;
-    g->at[b->at + i] = (HeatXY){ m->xc[b->ix0 + c % b->nx], m->yc[b->iy0 + c / b->nx] };
-    g->owner[b->at + i] = owner;
-  }
+  for (size_t i = 0; i < nxy * b->nz; i++)
+    g->at[b->at + i] = (HeatXY){ m->xc[b->ix0 + i % nxy % b->nx], m->yc[b->iy0 + i % nxy / b->nx] };
 }
 
 static bool
@@ -46,68 +35,28 @@ place_nodes (HeatArena *scratch, Grouping *g)
   const HeatNetwork *net = &g->model->net;
   const HeatScene *scene = g->model->scene;
   g->at = HEAT_TAKE (scratch, HeatXY, g->model->n);
-  g->owner = HEAT_TAKE (scratch, uint32_t, g->model->n);
-  if (!g->at || !g->owner)
+  if (!g->at)
     return false;
-  place_block (g, &net->stencil.layout.blocks[0], (uint32_t) scene->n_bodies);
+  place_block (g, &net->stencil.layout.blocks[0]);
   for (size_t i = 0; i < scene->n_bodies; i++) {
     const HeatPlaced *p = &net->bodies[i];
     if (p->block != HEAT_NO_BLOCK)
-      place_block (g, &net->stencil.layout.blocks[p->block], (uint32_t) i);
-    else {
+      place_block (g, &net->stencil.layout.blocks[p->block]);
+    else
       g->at[p->node] = scene->bodies[i].center;
-      g->owner[p->node] = (uint32_t) i;
-    }
   }
   return true;
 }
 
-static void
-find_center (Grouping *g)
+/* A film on a coarse scale of equal ratios. */
+static uint64_t
+film_class (double h_w_m2k)
 {
-  const HeatScene *s = g->model->scene;
-  double length = 0, width = 0;
-  if (s->nozzle.present) {
-    g->center = s->nozzle.center;
-    length = s->nozzle.length_m;
-    width = s->nozzle.round ? length : s->nozzle.width_m;
-  } else if (s->target < s->n_bodies) {
-    const HeatBody *b = &s->bodies[s->target];
-    g->center = b->center;
-    length = b->length_m;
-    width = b->round ? length : b->width_m;
-  } else {
-    g->center = (HeatXY){ s->preheat.center.x, s->preheat.center.y };
-  }
-  g->reach_x = fmax (length, width) / 2;
-  g->reach_y = g->reach_x;
-}
-
-static double
-ring_size (const Grouping *g, HeatXY at, bool lower, unsigned *ring)
-{
-  double dx = fabs (at.x - g->center.x) - g->reach_x, dy = fabs (at.y - g->center.y) - g->reach_y;
-  double away = fmax (fmax (dx, dy), 0);
-  const Ring *rings = g->model->options.scout ? SCOUT_RINGS : RINGS;
-  unsigned k = 0;
-  while (away > rings[k].up_to_m)
-    k++;
-  *ring = k;
-  return lower ? rings[k].lower_m : rings[k].upper_m;
-}
-
-/* Whether a body of one node is warmed or cooled by its faces enough to matter beside its joints. */
-static bool
-stands_alone (const HeatReduced *m, size_t body)
-{
-  const HeatPlaced *p = &m->net.bodies[body];
-  const HeatBody *b = &m->scene->bodies[body];
-  double area = p->foot_m2 + p->rim_m * (b->height_m - b->standoff_m);
-  return area * FACE_W_M2K > OWN_SHARE * m->net.stencil.gsum[p->node];
+  return h_w_m2k < 1.5 ? 0 : (uint64_t) fmin (1 + floor (2 * log2 (h_w_m2k / 1.5)), 15);
 }
 
 static uint64_t
-tile (double v, double size)
+step_of (double v, double size)
 {
   return (uint64_t) (int64_t) floor (v / size) & 0x3ff;
 }
@@ -118,27 +67,16 @@ key_of (const Grouping *g, size_t class, size_t face)
 {
   const HeatReduced *m = g->model;
   const HeatFaces *f = &m->faces;
-  HeatFaceKind kind = f->classes[class].kind;
-  uint32_t node = f->node[face], owner = g->owner[node];
-  bool board = owner == m->scene->n_bodies, meshed = !board && m->scene->bodies[owner].meshed;
-  unsigned ring = 0;
-  uint64_t key = 1 | (uint64_t) class << 1 | (uint64_t) (f->in_area[face] > 0.5) << 6;
-  double size = ring_size (g, g->at[node], kind == HEAT_FACE_DOWN, &ring);
-  uint64_t own = 1; /* all small bodies together */
-  if (meshed || (!board && stands_alone (m, owner)))
-    own = 2 + owner;
-  else if (board)
-    own = 0;
-  if (meshed) {
-    const HeatBody *b = &m->scene->bodies[owner];
-    double zones = m->options.scout ? SCOUT_BODY_ZONES : BODY_ZONES;
-    size = fmax (b->length_m, b->round ? 0 : b->width_m) * (kind == HEAT_FACE_SIDE ? 0.5 : 1 / zones);
-    ring = 0;
-  } else if (kind == HEAT_FACE_SIDE)
-    size = fmax (size, 30e-3);
-  HeatXY from = meshed ? m->scene->bodies[owner].center : g->center;
-  key |= (uint64_t) ring << 7 | own << 9 | tile (g->at[node].x - from.x + size / 2, size) << 34;
-  return key | tile (g->at[node].y - from.y + size / 2, size) << 44;
+  uint32_t node = f->node[face];
+  double spill = f->spill[face] > 0 && m->reference.on.gas_on
+                     ? f->spill[face] * heat_spill_value (m->reference.on.spill_h, f->spill_at[face])
+                     : 0;
+  double under = f->pre_area[face] + f->view_geo[face];
+  double a = m->warmth ? m->warmth[0][node] : g->at[node].x, b = m->warmth ? m->warmth[1][node] : g->at[node].y;
+  return 1 | (uint64_t) class << 1 | (uint64_t) (f->in_area[face] > 0.5) << 6
+         | (uint64_t) floor (fmin (fmax (f->eps[face], 0), 1) * 7.99) << 7 | film_class (spill) << 10
+         | (uint64_t) floor (fmin (under, 1) * 3.99) << 14 | (uint64_t) (f->clamp[face] > 0.5) << 16
+         | step_of (a, g->width) << 17 | step_of (b, g->width) << 27;
 }
 
 /* The zone of a key; a new one when there is none yet. */
@@ -155,19 +93,13 @@ zone_of (Grouping *g, uint64_t key)
   return g->value[at];
 }
 
-static bool
-number_faces (HeatArena *scratch, Grouping *g)
+static void
+number_faces (Grouping *g)
 {
   HeatReduced *m = g->model;
   HeatZones *z = &m->zones;
-  g->slots = 2 * m->faces.n + 16;
-  g->key = HEAT_TAKE (scratch, uint64_t, g->slots);
-  g->value = HEAT_TAKE (scratch, uint32_t, g->slots);
-  z->of = HEAT_TAKE (&m->arena, uint32_t, m->faces.n);
-  z->faces.classes = HEAT_TAKE (&m->arena, HeatFaceClass, m->faces.n_classes);
-  if (!g->key || !g->value || !z->of || !z->faces.classes)
-    return false;
-  z->faces.n_classes = m->faces.n_classes;
+  memset (g->key, 0, g->slots * sizeof (uint64_t));
+  g->n = 0;
   for (size_t c = 0; c < m->faces.n_classes; c++) {
     HeatFaceClass *class = &z->faces.classes[c];
     *class = m->faces.classes[c];
@@ -177,6 +109,29 @@ number_faces (HeatArena *scratch, Grouping *g)
     class->to = g->n;
   }
   z->faces.n = g->n;
+}
+
+static bool
+find_zones (HeatArena *scratch, Grouping *g)
+{
+  HeatReduced *m = g->model;
+  HeatZones *z = &m->zones;
+  size_t most = m->options.scout ? SCOUT_ZONES_MOST : ZONES_MOST;
+  *z = (HeatZones){ 0 };
+  g->slots = 2 * m->faces.n + 16;
+  g->key = HEAT_TAKE (scratch, uint64_t, g->slots);
+  g->value = HEAT_TAKE (scratch, uint32_t, g->slots);
+  z->of = HEAT_TAKE (&m->small, uint32_t, m->faces.n);
+  z->faces.classes = HEAT_TAKE (&m->small, HeatFaceClass, m->faces.n_classes);
+  if (!g->key || !g->value || !z->of || !z->faces.classes)
+    return false;
+  z->faces.n_classes = m->faces.n_classes;
+  g->width = m->warmth ? CLASS_K : CLASS_M;
+  number_faces (g);
+  for (int k = 0; k < 24 && z->faces.n > most; k++) {
+    g->width *= WIDEN;
+    number_faces (g);
+  }
   return true;
 }
 
@@ -253,7 +208,7 @@ fill_zones (HeatArena *scratch, HeatReduced *m)
 {
   HeatFaces *f = &m->faces, *z = &m->zones.faces;
   float **from[N_MEANS], **to[N_MEANS];
-  if (!take_zones (&m->arena, z) || !take_written (&m->arena, z))
+  if (!take_zones (&m->small, z) || !take_written (&m->small, z))
     return false;
   list_means (f, from);
   list_means (z, to);
@@ -279,12 +234,14 @@ bool
 heat_zones_group (HeatReduced *m)
 {
   HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  scratch.countdown = m->small.countdown;
   Grouping g = { .model = m };
-  find_center (&g);
-  bool ok = place_nodes (&scratch, &g) && number_faces (&scratch, &g) && fill_zones (&scratch, m);
+    bool ok = place_nodes (&scratch, &g) && find_zones (&scratch, &g) && fill_zones (&scratch, m);
   heat_arena_clear (&scratch);
-  return ok;
+  if (!ok || !heat_laws_new (&m->small, m->zones.faces.n, &m->zones.laws))
+    return false;
+  heat_laws_fill (m->scene, &m->reference, &m->zones.faces, &m->zones.laws);
+  return true;
 }
 
 bool

@@ -4,7 +4,7 @@
 
 #include "heat/reduced-internal.h"
 
-/* Groups the model's faces; all but the rows, which need a basis. */
+/* Groups the model's faces, and their laws; all but the rows, which need a basis. */
 bool heat_zones_group (HeatReduced *model);
 /* Rows of mean temperatures, from model->v. */
 bool heat_zones_rows (HeatReduced *model);

@@ -9,6 +9,7 @@
 #include "heat/reduced-laws.h"
 #include "heat/reduced-march.h"
 #include "heat/reduced-melt.h"
+#include "heat/reduced-past.h"
 #include "heat/reduced-project.h"
 #include "heat/reduced-zones.h"
 #include "heat/solve-internal.h"
@@ -55,7 +56,39 @@ close_basis (HeatReduced *m, HeatBasis *basis)
   HeatStatus status = heat_basis_close (basis);
   if (status != HEAT_OK)
     return status;
-  return heat_reduced_project (m) && heat_zones_rows (m) && heat_cells_rows (m) ? HEAT_OK : HEAT_NO_MEMORY;
+  bool ok = heat_zones_group (m) && heat_reduced_project (m) && heat_zones_rows (m) && heat_cells_rows (m);
+  return ok ? HEAT_OK : HEAT_NO_MEMORY;
+}
+
+/* Temperatures when the gas comes on first and when it was on last; without gas, half way and at the end. */
+static bool
+note_warmth (HeatReduced *m, const HeatReducedRun *run)
+{
+  size_t n = run->n_times, first = n / 2, last = n - 1;
+  for (size_t i = 0; i < n; i++)
+    if (run->envs[i].gas_on) {
+      last = i;
+      first = first < i ? first : i;
+    }
+  if (!m->warmth) {
+    float **both = HEAT_TAKE (&m->arena, float *, 2);
+    for (size_t k = 0; both && k < 2; k++)
+      if (!(both[k] = HEAT_TAKE (&m->arena, float, m->n)))
+        return false;
+    if (!both)
+      return false;
+    m->warmth = both;
+  }
+  HeatArena scratch = HEAT_ARENA_INIT;
+  scratch.countdown = m->arena.countdown;
+  double *t = HEAT_TAKE (&scratch, double, m->n);
+  for (size_t k = 0; t && k < 2; k++) {
+    heat_past_nodes (run, k ? last : first, t);
+    for (size_t i = 0; i < m->n; i++)
+      m->warmth[k][i] = (float) t[i];
+  }
+  heat_arena_clear (&scratch);
+  return t != NULL;
 }
 
 /* A march of the scene's own job, and what it leaves of the balance as new vectors. */
@@ -68,6 +101,8 @@ sweep (HeatReduced *m, HeatBasis *basis)
   HeatDrive drive = heat_drive_of (m->scene);
   HeatReducedWants wants = { .rough = true };
   HeatStatus status = heat_reduced_solve (m, run, &drive, &wants);
+  if (status == HEAT_OK && !note_warmth (m, run))
+    status = HEAT_NO_MEMORY;
   if (status == HEAT_OK)
     status = heat_basis_sweep (basis, run, &m->report.error_k);
   heat_reduced_run_free (run);
@@ -99,9 +134,8 @@ build (HeatReduced *m)
   if (!goes_on (m, 0.2))
     return HEAT_CANCELLED;
   m->apart = HEAT_TAKE (&m->arena, bool, m->scene->n_bodies);
-  if (!m->apart || !heat_zones_group (m) || !heat_laws_new (&m->arena, m->zones.faces.n, &m->zones.laws))
+  if (!m->apart)
     return HEAT_NO_MEMORY;
-  heat_laws_fill (m->scene, &m->reference, &m->zones.faces, &m->zones.laws);
   HeatArena scratch = HEAT_ARENA_INIT;
   scratch.countdown = m->arena.countdown;
   HeatBasis *basis = heat_basis_new (&scratch, m);

@@ -44,7 +44,7 @@ measure (const char *name, const LwJob *job, guint plan, double cell_m, double s
   Apart strict = compare_results (whole, quick, 0), apart = compare_results (whole, quick, 0.25);
   printf ("%s plan %u: %zu bodies %zu nodes %zu vectors %zu zones %zu cells; full %.0f model %.0f march %.1f result %.1f ms, %zu steps, %.0f MB\n",
           name, plan, whole->n_bodies, r->n_nodes, r->n_basis, r->n_zones, r->n_melt_zones, t1 - t0, t2 - t1, t3 - t2, t4 - t3, quick->n_steps, r->bytes * 1e-6);
-  printf ("  strict %.3f K %s of %zu at %.2f; slack %.3f K %s of %zu at %.2f; board %.3f\n", strict.most_k, strict.series, strict.body, strict.t_s,
+  printf ("  left %.3f K\n", r->error_k); printf ("  strict %.3f K %s of %zu at %.2f; slack %.3f K %s of %zu at %.2f; board %.3f\n", strict.most_k, strict.series, strict.body, strict.t_s,
           apart.most_k, apart.series, apart.body, apart.t_s, 0.0);
   int shown = 0, show = g_getenv ("SHOW") ? atoi (g_getenv ("SHOW")) : 10;
   const char *trace = g_getenv ("TRACE");
