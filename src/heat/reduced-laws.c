@@ -15,14 +15,15 @@ heat_preheat_is_film (const HeatPreheat *p)
   return p->kind == HEAT_PREHEAT_AIR || p->prescribed_h_w_m2k > 0;
 }
 
-/* The moment of the table's largest value; the last of equals. */
+/* The moment of the table's largest value, the last of equals, and on which side of a jump it lies. */
 static double
-largest_at (const HeatTable *table)
+largest_at (const HeatTable *table, HeatSide *side)
 {
   size_t best = 0;
   for (size_t i = 1; i < table->n; i++)
     if (table->v[i] >= table->v[best])
       best = i;
+  *side = best + 1 < table->n && table->t_s[best + 1] <= table->t_s[best] ? HEAT_BEFORE : HEAT_AFTER;
   return table->n ? table->t_s[best] : 0;
 }
 
@@ -30,10 +31,12 @@ void
 heat_reference_find (const HeatScene *scene, double inside_m2, HeatReference *ref)
 {
   HeatSeen seen = { inside_m2, REFERENCE_INSIDE_C, REFERENCE_BELOW_C, 0, 0 };
-  double gas_at = scene->nozzle.present ? largest_at (&scene->nozzle.flow_m3_s) : 0;
+  HeatSide side;
+  double at = largest_at (&scene->nozzle.flow_m3_s, &side);
   *ref = (HeatReference){ .temp_c = REFERENCE_C };
-  heat_environment_at (scene, &seen, gas_at, HEAT_AFTER, &ref->on);
-  heat_environment_at (scene, &seen, largest_at (&scene->preheat.set_c), HEAT_AFTER, &ref->pre);
+  heat_environment_at (scene, &seen, at, side, &ref->on);
+  at = largest_at (&scene->preheat.set_c, &side);
+  heat_environment_at (scene, &seen, at, side, &ref->pre);
   ref->gas_h = ref->on.gas_on ? ref->on.gas_h : 0;
   ref->spill_h = ref->on.gas_on ? ref->on.spill_h[0] : 0;
   ref->pre_h = ref->pre.pre_on ? ref->pre.pre_h : 0;
