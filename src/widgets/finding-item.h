@@ -1,4 +1,4 @@
-/* A finding as an item of a list model. */
+/* A finding as an item of a list model; or the head of several like ones, which shows the worst of them. */
 #ifndef LW_FINDING_ITEM_H
 #define LW_FINDING_ITEM_H
 
@@ -16,6 +16,16 @@ LwFindingItem *lw_finding_item_new (GPtrArray *findings, const LwFinding *findin
 const LwFinding *lw_finding_item_finding (LwFindingItem *self);
 /* The same matter: kind and part agree. */
 gboolean lw_finding_item_same (LwFindingItem *self, const LwFinding *other);
+
+/* Puts SELF under HEAD. */
+void lw_finding_item_fold (LwFindingItem *self, LwFindingItem *head);
+/* NULL unless it is a member of a group. */
+LwFindingItem *lw_finding_item_head (LwFindingItem *self);
+/* Of a head (LwFindingItem, transfer none); empty for all others. */
+const GPtrArray *lw_finding_item_members (LwFindingItem *self);
+/* Whether a head's members are to be seen. */
+gboolean lw_finding_item_open (LwFindingItem *self);
+void lw_finding_item_set_open (LwFindingItem *self, gboolean open);
 
 G_END_DECLS
 

@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/finding-groups.h"
 #include "widgets/grade-mark.h"
 #include "widgets/template.h"
 #include "widgets/words.h"
@@ -12,9 +13,12 @@ struct _LwFindingRow {
   GtkWidget parent_instance;
   LwGradeMark *mark;
   GtkLabel *grade, *ref, *headroom, *text, *figures, *source, *advice;
+  GtkButton *fold;
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingRow, lw_finding_row, GTK_TYPE_WIDGET)
+
+static guint fold_changed_signal;
 
 static void
 set_or_hide (GtkLabel *label, const char *text)
@@ -120,6 +124,48 @@ lw_finding_row_set (LwFindingRow *self, const LwFinding *finding)
 }
 
 static void
+set_head (LwFindingRow *self, LwFindingItem *item)
+{
+  const LwFinding *worst = lw_finding_item_finding (item);
+  guint n = lw_finding_item_members (item)->len;
+  gboolean open = lw_finding_item_open (item);
+  g_autofree char *names = lw_finding_group_names (item), *said = NULL, *title = NULL;
+
+  /* Translators: a number of parts, and what they have in common: "Joint temperature". */
+  title = g_strdup_printf (ngettext ("%u part · %s", "%u parts · %s", n), n, lw_finding_kind_label (worst->kind));
+  gtk_label_set_text (self->ref, title);
+  /* Translators: the finding of the worst of several parts. */
+  said = g_strdup_printf (_("Worst: %s"), worst->text);
+  set_or_hide (self->text, said);
+  set_or_hide (self->figures, open ? NULL : names);
+  set_or_hide (self->source, NULL);
+  set_or_hide (self->advice, NULL);
+  gtk_button_set_icon_name (self->fold, open ? "pan-down-symbolic" : "pan-end-symbolic");
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->fold), open ? _("Fold these findings") : _("List each of them"));
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self->fold), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
+}
+
+void
+lw_finding_row_set_item (LwFindingRow *self, LwFindingItem *item)
+{
+  gboolean head;
+
+  g_return_if_fail (LW_IS_FINDING_ROW (self));
+  head = lw_finding_item_members (item)->len > 0;
+  lw_finding_row_set (self, lw_finding_item_finding (item));
+  gtk_widget_set_visible (GTK_WIDGET (self->fold), head);
+  gtk_widget_set_margin_start (GTK_WIDGET (self), lw_finding_item_head (item) != NULL ? 18 : 0);
+  if (head)
+    set_head (self, item);
+}
+
+static void
+on_fold (GtkButton *button, LwFindingRow *self)
+{
+  g_signal_emit (self, fold_changed_signal, 0);
+}
+
+static void
 lw_finding_row_dispose (GObject *object)
 {
   lw_template_dispose (GTK_WIDGET (object), LW_TYPE_FINDING_ROW);
@@ -144,6 +190,10 @@ lw_finding_row_class_init (LwFindingRowClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, figures);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, source);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, advice);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, fold);
+  gtk_widget_class_bind_template_callback (widget_class, on_fold);
+  fold_changed_signal = g_signal_new ("fold-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                      NULL, G_TYPE_NONE, 0);
 }
 
 static void

@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
 #include "widgets/finding-row.h"
 #include "widgets/template.h"
@@ -22,6 +23,7 @@ struct _LwFindingsPanel {
   GListStore *store;
   GtkCustomFilter *filter; /* leaves out what is fine, unless asked for; owned by the filtered list */
   GtkSingleSelection *selection;
+  GHashTable *opened; /* kind and grade of the groups the person has opened */
   gboolean refreshing; /* the program, not the person, moves the selection */
 };
 
@@ -97,7 +99,8 @@ restore_selection (LwFindingsPanel *self, LwFindingItem *before)
   for (guint i = 0; before != NULL && i < n; i++) {
     g_autoptr (LwFindingItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), i);
 
-    if (lw_finding_item_same (before, lw_finding_item_finding (item))) {
+    if (lw_finding_item_same (before, lw_finding_item_finding (item))
+        && (lw_finding_item_head (before) == NULL) == (lw_finding_item_head (item) == NULL)) {
       found = i;
       break;
     }
@@ -105,16 +108,67 @@ restore_selection (LwFindingsPanel *self, LwFindingItem *before)
   gtk_single_selection_set_selected (self->selection, found);
 }
 
+static char *
+group_key (const LwFinding *finding)
+{
+  return g_strdup_printf ("%s %s", lw_grade_word (finding->grade), finding->kind);
+}
+
+/* Opens what was open before. */
+static void
+reopen (LwFindingsPanel *self, const GPtrArray *items)
+{
+  for (guint i = 0; i < items->len; i++) {
+    LwFindingItem *item = g_ptr_array_index (items, i);
+    g_autofree char *key = group_key (lw_finding_item_finding (item));
+
+    if (lw_finding_item_members (item)->len > 0)
+      lw_finding_item_set_open (item, g_hash_table_contains (self->opened, key));
+  }
+}
+
+static void
+turn_group (LwFindingsPanel *self, LwFindingItem *head)
+{
+  char *key = group_key (lw_finding_item_finding (head));
+  gboolean open = !lw_finding_item_open (head);
+  LwFindingItem *before = gtk_single_selection_get_selected_item (self->selection);
+  g_autoptr (LwFindingItem) selected = before == NULL ? NULL : g_object_ref (before), kept = g_object_ref (head);
+  guint at;
+
+  lw_finding_item_set_open (head, open);
+  if (open)
+    g_hash_table_add (self->opened, key);
+  else {
+    g_hash_table_remove (self->opened, key);
+    g_free (key);
+  }
+  self->refreshing = TRUE;
+  gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+  if (g_list_store_find (self->store, head, &at)) /* its row is told anew */
+    g_list_store_splice (self->store, at, 1, (gpointer *) &head, 1);
+  restore_selection (self, selected);
+  self->refreshing = FALSE;
+}
+
+static void
+fold_changed_cb (GtkWidget *row, GtkListItem *item)
+{
+  LwFindingsPanel *self = LW_FINDINGS_PANEL (gtk_widget_get_ancestor (row, LW_TYPE_FINDINGS_PANEL));
+
+  if (gtk_list_item_get_item (item) != NULL)
+    turn_group (self, gtk_list_item_get_item (item));
+}
+
 static void
 refresh (LwFindingsPanel *self)
 {
   GPtrArray *findings = (GPtrArray *) lw_desk_findings (self->desk);
-  g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) items = lw_finding_groups (findings);
   LwFindingItem *selected = gtk_single_selection_get_selected_item (self->selection);
   g_autoptr (LwFindingItem) before = selected == NULL ? NULL : g_object_ref (selected);
 
-  for (guint i = 0; findings != NULL && i < findings->len; i++)
-    g_ptr_array_add (items, lw_finding_item_new (findings, g_ptr_array_index (findings, i)));
+  reopen (self, items);
   self->refreshing = TRUE;
   g_list_store_splice (self->store, 0, g_list_model_get_n_items (G_LIST_MODEL (self->store)), items->pdata,
                        items->len);
@@ -156,8 +210,11 @@ on_activate (GtkListView *list, guint position, LwFindingsPanel *self)
 {
   g_autoptr (LwFindingItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), position);
 
-  if (item != NULL)
-    show_finding (self, lw_finding_item_finding (item));
+  if (item == NULL)
+    return;
+  show_finding (self, lw_finding_item_finding (item));
+  if (lw_finding_item_members (item)->len > 0)
+    turn_group (self, item);
 }
 
 static gboolean
@@ -165,6 +222,8 @@ match_cb (gpointer item, gpointer user)
 {
   LwFindingsPanel *self = user;
 
+  if (lw_finding_item_head (item) != NULL && !lw_finding_item_open (lw_finding_item_head (item)))
+    return FALSE;
   return lw_finding_item_finding (item)->grade != LW_GRADE_FINE || gtk_toggle_button_get_active (self->show_fine);
 }
 
@@ -181,14 +240,16 @@ on_show_fine (GtkToggleButton *button, LwFindingsPanel *self)
 static void
 setup_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
 {
-  gtk_list_item_set_child (item, lw_finding_row_new ());
+  GtkWidget *row = lw_finding_row_new ();
+
+  g_signal_connect (row, "fold-changed", G_CALLBACK (fold_changed_cb), item);
+  gtk_list_item_set_child (item, row);
 }
 
 static void
 bind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
 {
-  lw_finding_row_set (LW_FINDING_ROW (gtk_list_item_get_child (item)),
-                      lw_finding_item_finding (gtk_list_item_get_item (item)));
+  lw_finding_row_set_item (LW_FINDING_ROW (gtk_list_item_get_child (item)), gtk_list_item_get_item (item));
 }
 
 void
@@ -233,6 +294,7 @@ lw_findings_panel_dispose (GObject *object)
     gtk_list_view_set_model (self->list, NULL);
   g_clear_object (&self->selection);
   g_clear_object (&self->store);
+  g_clear_pointer (&self->opened, g_hash_table_unref);
   g_clear_object (&self->desk);
   lw_template_dispose (GTK_WIDGET (self), LW_TYPE_FINDINGS_PANEL);
   G_OBJECT_CLASS (lw_findings_panel_parent_class)->dispose (object);
@@ -273,6 +335,7 @@ lw_findings_panel_init (LwFindingsPanel *self)
   GtkFilterListModel *filtered;
 
   gtk_widget_init_template (GTK_WIDGET (self));
+  self->opened = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->store = g_list_store_new (LW_TYPE_FINDING_ITEM);
   self->filter = gtk_custom_filter_new (match_cb, self, NULL);
   filtered

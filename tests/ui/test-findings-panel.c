@@ -1,5 +1,6 @@
 /* Choosing a finding shows its part, its side and its moment; fresh findings keep the choice. */
 #include "ui-fixture.h"
+#include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
 
 typedef struct {
@@ -82,6 +83,93 @@ test_fresh_findings_keep_the_choice (Bench *bench, gconstpointer data)
   g_assert_cmpfloat (lw_desk_moment (bench->desk), ==, 12); /* and the person's moment stays */
 }
 
+/* ---- groups ---- */
+
+/* C1 stops; six parts are to be watched for the same reason, two for another. */
+static GPtrArray *
+many_findings (void)
+{
+  GPtrArray *findings = ui_findings ();
+
+  for (guint i = 0; i < 7; i++) {
+    LwFinding *f = g_new0 (LwFinding, 1);
+
+    f->grade = LW_GRADE_WATCH;
+    f->kind = g_strdup (i < 5 ? "joint-peak" : "ramp-up");
+    f->ref = g_strdup_printf ("R%u", i + 2);
+    f->unit = g_strdup ("°C");
+    f->value = 190 - i;
+    f->limit = 200;
+    f->headroom = 10 + i;
+    f->doubt = f->moment_s = NAN;
+    f->source = g_strdup ("the test");
+    f->text = g_strdup_printf ("%s gets warm.", f->ref);
+    f->advice = g_strdup ("");
+    g_ptr_array_add (findings, f);
+  }
+  return findings;
+}
+
+static LwFindingItem *
+item_at (Bench *bench, guint at)
+{
+  g_autoptr (LwFindingItem) item
+    = g_list_model_get_item (G_LIST_MODEL (lw_findings_panel_selection (bench->panel)), at);
+
+  return item; /* the list holds it */
+}
+
+static guint
+n_listed (Bench *bench)
+{
+  return g_list_model_get_n_items (G_LIST_MODEL (lw_findings_panel_selection (bench->panel)));
+}
+
+static GtkWidget *
+find_list (GtkWidget *within)
+{
+  GtkWidget *found = GTK_IS_LIST_VIEW (within) ? within : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (within); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = find_list (child);
+  return found;
+}
+
+static gboolean
+settled (gpointer data)
+{
+  return FALSE;
+}
+
+static void
+test_like_findings_fold (Bench *bench, gconstpointer data)
+{
+  g_autoptr (GPtrArray) findings = many_findings (), again = many_findings ();
+  GtkWidget *list = NULL;
+  g_autofree char *names = NULL;
+  guint64 revision = lw_document_revision (lw_desk_document (bench->desk));
+
+  lw_desk_take_answer (bench->desk, revision, NULL, findings);
+  g_assert_cmpuint (n_listed (bench), ==, 4); /* C1, the head of six, two ramps */
+  g_assert_cmpuint (lw_finding_item_members (item_at (bench, 1))->len, ==, 6);
+  g_assert_cmpstr (lw_finding_item_finding (item_at (bench, 1))->ref, ==, "R1"); /* the worst stands for all */
+  names = lw_finding_group_names (item_at (bench, 1));
+  g_assert_cmpstr (names, ==, "R1, R2, R3, R4, R5, R6");
+  /* Enter on the head opens it, and once more folds it */
+  list = find_list (GTK_WIDGET (bench->panel));
+  g_signal_emit_by_name (list, "activate", 1);
+  g_assert_cmpuint (n_listed (bench), ==, 10);
+  g_assert_true (lw_finding_item_head (item_at (bench, 2)) == item_at (bench, 1));
+  ui_wait (settled, NULL, 50);
+  /* open stays open when fresh findings come */
+  lw_desk_take_answer (bench->desk, revision, NULL, again);
+  g_assert_cmpuint (n_listed (bench), ==, 10);
+  g_signal_emit_by_name (list, "activate", 1);
+  g_assert_cmpuint (n_listed (bench), ==, 4);
+  ui_wait (settled, NULL, 50);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -89,5 +177,6 @@ main (int argc, char **argv)
   g_test_add ("/findings/worst-first", Bench, NULL, set_up, test_listed_worst_first, tear_down);
   g_test_add ("/findings/part-and-moment", Bench, NULL, set_up, test_choice_shows_part_and_moment, tear_down);
   g_test_add ("/findings/keep-the-choice", Bench, NULL, set_up, test_fresh_findings_keep_the_choice, tear_down);
+  g_test_add ("/findings/like-ones-fold", Bench, NULL, set_up, test_like_findings_fold, tear_down);
   return g_test_run ();
 }
