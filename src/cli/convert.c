@@ -1,10 +1,26 @@
-/* convert: any board into a Leeward document. */
+/* convert: any board into a Leeward document, or a board out of one. */
 #include <glib/gi18n.h>
 
 #include "board/job-file.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
+#include "exchange/export.h"
+
+/* By the name: a document, or a format of other programs. */
+static gboolean
+write_out (const LwJob *job, GFile *out, const char *path, GError **error)
+{
+  g_autoptr (GPtrArray) left_out = lw_export_notes_new ();
+
+  if (lw_export_kind (path) == LW_EXPORT_NONE)
+    return lw_job_save (job, out, NULL, error);
+  if (!lw_export (job, out, left_out, NULL, error))
+    return FALSE;
+  for (guint i = 0; i < left_out->len; i++)
+    g_printerr (_("%s: left out: %s\n"), path, (const char *) left_out->pdata[i]);
+  return TRUE;
+}
 
 static int
 save (const LwImport *import, GFile *out, const char *path, gboolean json)
@@ -12,7 +28,7 @@ save (const LwImport *import, GFile *out, const char *path, gboolean json)
   g_autoptr (GError) error = NULL;
   JsonObject *root;
 
-  if (!lw_job_save (import->job, out, NULL, &error))
+  if (!write_out (import->job, out, path, &error))
     return lw_cli_refuse_error (error);
   if (!json)
     {
@@ -36,7 +52,8 @@ lw_cli_convert (char **argv)
   g_autoptr (GFile) in = NULL, out = NULL;
 
   if (!lw_cli_parse (argv, _("IN OUT"),
-                     _("Turns a board in any supported format into a Leeward document."), NULL, &input,
+                     _("Turns a board in any supported format into a Leeward document or, by the name of OUT, into an\n"
+                       "IDF pair (.emn, with .emp beside it) or a placement table (.csv)."), NULL, &input,
                      NULL, 2, &files))
     return LW_CLI_REFUSED;
   in = g_file_new_for_commandline_arg (files[0]);

@@ -5,15 +5,13 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
-#include "exchange/package-table.h"
 
 /* ---- counting ---- */
 
-/* What is printed: the import and its packages by name. */
+/* What is printed. */
 typedef struct {
   const LwImport *import;
   const LwJob *job;
-  GHashTable *packages;
 } Subject;
 
 typedef struct {
@@ -24,7 +22,7 @@ static double
 own_height (const Subject *self, const LwPart *part)
 {
   gboolean known;
-  double height = lw_part_height_mm (part, lw_package_table_find (self->packages, part), &known);
+  double height = lw_part_height_mm (part, lw_job_package_of (self->job, part), &known);
 
   return known ? height - part->offset_mm : NAN;
 }
@@ -88,7 +86,7 @@ static JsonObject *
 part_json (const Subject *self, const LwPart *part)
 {
   JsonObject *object = json_object_new ();
-  const LwPackage *package = lw_package_table_find (self->packages, part);
+  const LwPackage *package = lw_job_package_of (self->job, part);
 
   json_object_set_string_member (object, "ref", part->ref);
   json_object_set_string_member (object, "package", part->package);
@@ -209,8 +207,7 @@ print_parts (const Subject *self)
 static void
 report (const LwImport *import, gboolean json, gboolean parts)
 {
-  g_autoptr (GHashTable) packages = lw_package_table_new (import->job);
-  Subject self = { import, import->job, packages };
+  Subject self = { import, import->job };
 
   if (json)
     {

@@ -183,6 +183,28 @@ test_convert_keeps_all (void)
   remove_folder (folder);
 }
 
+/* A board goes out as an IDF pair and as a table, by the name alone, and comes in again the same. */
+static void
+test_convert_out (void)
+{
+  g_autofree char *folder = make_folder (), *pair = g_build_filename (folder, "out.emn", NULL);
+  g_autofree char *table = g_build_filename (folder, "out.csv", NULL);
+  g_autofree char *in = g_build_filename (DATA_DIR, "idf_samples/idf_example.emn", NULL);
+  g_auto (Run) first = RUN ("convert", in, pair), second = RUN ("convert", in, table);
+  g_auto (Run) from = RUN ("inspect", "--json", in), to = RUN ("inspect", "--json", pair);
+  g_auto (Run) list = RUN ("inspect", table);
+  g_autoptr (JsonNode) a = run_json (&from), b = run_json (&to);
+
+  assert_status (&first, 0);
+  assert_status (&second, 0);
+  assert_has (first.err, "left out: ");
+  assert_same_member (a, b, "outline");
+  assert_same_member (a, b, "thickness_mm");
+  assert_same_member (a, b, "parts");
+  assert_has (list.out, "11: 8 on top, 3 on the bottom, 0 not placed");
+  remove_folder (folder);
+}
+
 static void
 test_convert_refuses (void)
 {
@@ -329,6 +351,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cli/inspect/false-partner", test_false_partner);
   g_test_add_func ("/cli/inspect/full-disk", test_full_disk);
   g_test_add_func ("/cli/convert/keeps-all", test_convert_keeps_all);
+  g_test_add_func ("/cli/convert/out", test_convert_out);
   g_test_add_func ("/cli/convert/refuses", test_convert_refuses);
   g_test_add_func ("/cli/hostile/files", test_hostile_files);
   g_test_add_func ("/cli/hostile/absurd-size", test_absurd_size);
