@@ -32,7 +32,7 @@ test_bad_command_lines (void)
   static const struct {
     const char *argv[8], *says;
   } cases[] = {
-    { { "seek", "x" }, "unknown verb" },
+    { { "ponder", "x" }, "unknown verb" },
     { { "fit", "x", "y" }, "unknown verb" },
     { { "sheet", "x" }, "unknown verb" },
     { { "" }, "unknown verb" },
