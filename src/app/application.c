@@ -157,8 +157,7 @@ lw_application_open (GApplication *application, GFile **files, int n, const char
   LwApplication *self = LW_APPLICATION (application);
   LwWindow *first = window_at_hand (self);
 
-  for (int i = 0; i < n; i++)
-    lw_window_open (i == 0 ? first : new_window (self), files[i], NULL);
+  lw_window_open_many (first, files, (guint) n);
   offer_recovery (self, first);
 }
 

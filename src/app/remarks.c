@@ -2,10 +2,10 @@
 
 #include <glib/gi18n.h>
 
-#include "exchange/import.h"
+/* ---- the lines ---- */
 
 static GtkStringList *
-lines (const GPtrArray *warnings)
+warning_lines (const GPtrArray *warnings)
 {
   GtkStringList *list = gtk_string_list_new (NULL);
 
@@ -19,6 +19,36 @@ lines (const GPtrArray *warnings)
   }
   return list;
 }
+
+static GtkStringList *
+unknown_lines (const GPtrArray *unknowns)
+{
+  GtkStringList *list = gtk_string_list_new (NULL);
+
+  for (guint i = 0; i < unknowns->len; i++)
+    gtk_string_list_append (list, ((const LwImportUnknown *) g_ptr_array_index (unknowns, i))->text);
+  return list;
+}
+
+static GtkStringList *
+source_lines (const GPtrArray *sources)
+{
+  GtkStringList *list = gtk_string_list_new (NULL);
+
+  for (guint i = 0; i < sources->len; i++) {
+    const LwImportSource *source = g_ptr_array_index (sources, i);
+    const char *taken = source->taken != NULL ? source->taken : _("nothing");
+
+    if (source->format == NULL)
+      gtk_string_list_take (list, g_strdup_printf (_("%s: not in a format that is read here"), source->file));
+    else
+      /* Translators: name of a file, its format, and what was taken from it. */
+      gtk_string_list_take (list, g_strdup_printf (_("%s (%s): %s"), source->file, source->format, taken));
+  }
+  return list;
+}
+
+/* ---- the lists ---- */
 
 static void
 setup_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
@@ -40,36 +70,61 @@ bind_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
 }
 
 static GtkWidget *
-new_list (const GPtrArray *warnings)
+new_list (GtkStringList *lines)
 {
   GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  GtkSelectionModel *model = GTK_SELECTION_MODEL (gtk_no_selection_new (G_LIST_MODEL (lines (warnings))));
-  GtkWidget *list;
+  GtkSelectionModel *model = GTK_SELECTION_MODEL (gtk_no_selection_new (G_LIST_MODEL (lines)));
+  GtkWidget *list, *scroller = gtk_scrolled_window_new ();
 
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), NULL);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), NULL);
   list = gtk_list_view_new (model, factory);
   gtk_list_view_set_show_separators (GTK_LIST_VIEW (list), TRUE);
   gtk_widget_add_css_class (list, "remarks");
-  return list;
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), list);
+  gtk_widget_set_vexpand (scroller, TRUE);
+  return scroller;
+}
+
+/* A page only when it has something to say; its title says how much. */
+static void
+add_page (GtkStack *stack, const char *name, const char *title, GtkStringList *lines)
+{
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (lines));
+  /* Translators: title of a page and how many lines it has. */
+  g_autofree char *counted = g_strdup_printf (_("%s (%u)"), title, n);
+
+  if (n > 0)
+    gtk_stack_add_titled (stack, new_list (lines), name, counted);
+  else
+    g_object_unref (lines);
 }
 
 void
-lw_remarks_show (GtkWindow *parent, const char *format, const GPtrArray *warnings)
+lw_remarks_show (GtkWindow *parent, LwSession *session)
 {
-  GtkWidget *window = gtk_window_new (), *scroller = gtk_scrolled_window_new ();
-  GtkWidget *header = gtk_header_bar_new ();
+  GtkWidget *window = gtk_window_new (), *header = gtk_header_bar_new ();
+  GtkWidget *stack = gtk_stack_new (), *switcher = gtk_stack_switcher_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  const char *format = lw_session_format (session);
   g_autofree char *title = NULL;
 
   /* Translators: %s is the format of a file, such as IDF 3.0. */
-  title = format == NULL ? g_strdup (_("Remarks on the file")) : g_strdup_printf (_("Remarks on the file (%s)"), format);
+  title = format == NULL ? g_strdup (_("What was read")) : g_strdup_printf (_("What was read (%s)"), format);
+  add_page (GTK_STACK (stack), "unknowns", _("To measure"), unknown_lines (lw_session_unknowns (session)));
+  add_page (GTK_STACK (stack), "warnings", _("Remarks"), warning_lines (lw_session_warnings (session)));
+  add_page (GTK_STACK (stack), "sources", _("Files"), source_lines (lw_session_sources (session)));
+  gtk_stack_switcher_set_stack (GTK_STACK_SWITCHER (switcher), GTK_STACK (stack));
+  gtk_widget_set_halign (switcher, GTK_ALIGN_CENTER);
+  gtk_widget_add_css_class (switcher, "page-switcher");
+  gtk_box_append (GTK_BOX (box), switcher);
+  gtk_box_append (GTK_BOX (box), stack);
   gtk_window_set_title (GTK_WINDOW (window), title);
   gtk_window_set_titlebar (GTK_WINDOW (window), header);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
-  gtk_window_set_default_size (GTK_WINDOW (window), 620, 420);
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), new_list (warnings));
-  gtk_window_set_child (GTK_WINDOW (window), scroller);
+  gtk_window_set_default_size (GTK_WINDOW (window), 640, 440);
+  gtk_window_set_child (GTK_WINDOW (window), box);
   gtk_window_present (GTK_WINDOW (window));
 }

@@ -16,7 +16,7 @@ struct _LwSession {
   LwDesk *desk;
   LwRunner *runner;
   LwRecovery *recovery;
-  GPtrArray *warnings;
+  GPtrArray *warnings, *unknowns, *sources; /* of the last import; empty when it had none */
   char *format;
 
   GFileMonitor *monitor;
@@ -66,54 +66,7 @@ watch (LwSession *self, GFile *file)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (file_event_cb), self, 0);
 }
 
-/* ---- reading ---- */
-
-typedef struct {
-  GFile *file, *partner;
-} Order;
-
-static void
-order_free (gpointer data)
-{
-  Order *order = data;
-
-  g_object_unref (order->file);
-  g_clear_object (&order->partner);
-  g_free (order);
-}
-
-static void
-read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
-{
-  Order *order = data;
-  GError *error = NULL;
-  LwImport *import = lw_import (order->file, order->partner, cancellable, &error);
-
-  if (import != NULL)
-    g_task_return_pointer (task, import, (GDestroyNotify) lw_import_free);
-  else
-    g_task_return_error (task, error);
-}
-
-void
-lw_session_read_async (GFile *file, GFile *partner, GCancellable *cancellable, GAsyncReadyCallback callback,
-                       gpointer user)
-{
-  g_autoptr (GTask) task = g_task_new (NULL, cancellable, callback, user);
-  Order *order = g_new0 (Order, 1);
-
-  order->file = g_object_ref (file);
-  order->partner = partner == NULL ? NULL : g_object_ref (partner);
-  g_task_set_source_tag (task, lw_session_read_async);
-  g_task_set_task_data (task, order, order_free);
-  g_task_run_in_thread (task, read_in_thread);
-}
-
-LwImport *
-lw_session_read_finish (GAsyncResult *result, GError **error)
-{
-  return g_task_propagate_pointer (G_TASK (result), error);
-}
+/* ---- the demo ---- */
 
 LwImport *
 lw_session_demo (GError **error)
@@ -160,6 +113,13 @@ is_our_own (const char *format)
   return format != NULL && g_str_has_prefix (format, "Leeward");
 }
 
+static void
+keep_list (GPtrArray **kept, GPtrArray **given)
+{
+  g_ptr_array_unref (*kept);
+  *kept = *given != NULL ? g_steal_pointer (given) : g_ptr_array_new ();
+}
+
 void
 lw_session_take (LwSession *self, LwImport *import, GFile *file)
 {
@@ -168,8 +128,9 @@ lw_session_take (LwSession *self, LwImport *import, GFile *file)
   g_return_if_fail (LW_IS_SESSION (self));
 
   document = lw_document_new (g_steal_pointer (&import->job), is_our_own (import->format) ? file : NULL);
-  g_clear_pointer (&self->warnings, g_ptr_array_unref);
-  self->warnings = g_steal_pointer (&import->warnings);
+  keep_list (&self->warnings, &import->warnings);
+  keep_list (&self->unknowns, &import->unknowns);
+  keep_list (&self->sources, &import->sources);
   g_free (self->format);
   self->format = g_steal_pointer (&import->format);
   lw_session_take_document (self, document);
@@ -181,6 +142,27 @@ lw_session_warnings (LwSession *self)
 {
   g_return_val_if_fail (LW_IS_SESSION (self), NULL);
   return self->warnings;
+}
+
+const GPtrArray *
+lw_session_unknowns (LwSession *self)
+{
+  g_return_val_if_fail (LW_IS_SESSION (self), NULL);
+  return self->unknowns;
+}
+
+const GPtrArray *
+lw_session_sources (LwSession *self)
+{
+  g_return_val_if_fail (LW_IS_SESSION (self), NULL);
+  return self->sources;
+}
+
+gboolean
+lw_session_has_remarks (LwSession *self)
+{
+  g_return_val_if_fail (LW_IS_SESSION (self), FALSE);
+  return self->warnings->len > 0 || self->unknowns->len > 0 || self->sources->len > 0;
 }
 
 const char *
@@ -299,6 +281,8 @@ lw_session_finalize (GObject *object)
   LwSession *self = LW_SESSION (object);
 
   g_clear_pointer (&self->warnings, g_ptr_array_unref);
+  g_clear_pointer (&self->unknowns, g_ptr_array_unref);
+  g_clear_pointer (&self->sources, g_ptr_array_unref);
   g_free (self->format);
   G_OBJECT_CLASS (lw_session_parent_class)->finalize (object);
 }
@@ -318,6 +302,8 @@ lw_session_init (LwSession *self)
   self->desk = lw_desk_new ();
   self->runner = lw_runner_new (self->desk);
   self->warnings = g_ptr_array_new ();
+  self->unknowns = g_ptr_array_new ();
+  self->sources = g_ptr_array_new ();
 }
 
 LwSession *

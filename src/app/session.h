@@ -17,11 +17,6 @@ LwSession *lw_session_new (void);
 LwDesk *lw_session_desk (LwSession *self);
 LwRunner *lw_session_runner (LwSession *self);
 
-/* Reads FILE in a thread (PARTNER or NULL: the second file of a pair). Nothing open is touched. */
-void lw_session_read_async (GFile *file, GFile *partner, GCancellable *cancellable, GAsyncReadyCallback callback,
-                            gpointer user);
-LwImport *lw_session_read_finish (GAsyncResult *result, GError **error);
-
 /* IMPORT (transfer full) becomes the open document. FILE is where it came from; a board of another format,
  * or FILE NULL, opens as an untitled document that Save As has yet to name. */
 void lw_session_take (LwSession *self, LwImport *import, GFile *file);
@@ -31,6 +26,11 @@ LwImport *lw_session_demo (GError **error);
 
 /* Of LwImportWarning, from the last lw_session_take(). Never NULL. */
 const GPtrArray *lw_session_warnings (LwSession *self);
+/* What the files left open (LwImportUnknown), and what each of them gave (LwImportSource). Never NULL. */
+const GPtrArray *lw_session_unknowns (LwSession *self);
+const GPtrArray *lw_session_sources (LwSession *self);
+/* Whether any of these holds something. */
+gboolean lw_session_has_remarks (LwSession *self);
 const char *lw_session_format (LwSession *self);
 /* Parts of an opened board whose package nothing describes: a library file is likely missing. */
 guint lw_session_count_unknown_packages (LwSession *self);

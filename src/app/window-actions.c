@@ -194,7 +194,7 @@ remarks_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   LwWindow *self = user;
 
-  lw_remarks_show (GTK_WINDOW (self), lw_session_format (self->session), lw_session_warnings (self->session));
+  lw_remarks_show (GTK_WINDOW (self), self->session);
 }
 
 static void
@@ -274,6 +274,18 @@ export_profile_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 }
 
 static void
+open_folder_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_folder (user);
+}
+
+static void
+stop_reading_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_stop_reading (user);
+}
+
+static void
 seek_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   gtk_window_present (GTK_WINDOW (lw_seek_window_new (user, lw_window_desk (user))));
@@ -300,6 +312,8 @@ static const GActionEntry entries[] = {
   { "remarks", remarks_cb },
   { "close", close_cb },
   { "open", open_cb },
+  { "open-folder", open_folder_cb },
+  { "stop-reading", stop_reading_cb },
   { "open-uri", open_uri_cb, "s" },
   { "demo", demo_cb },
   { "save", save_cb },
@@ -338,7 +352,7 @@ lw_window_update_actions (LwWindow *self)
   enable (self, "cancel-run", lw_desk_busy (desk));
   enable (self, "undo", document != NULL && lw_document_undo_label (document) != NULL);
   enable (self, "redo", document != NULL && lw_document_redo_label (document) != NULL);
-  enable (self, "remarks", document != NULL && lw_session_warnings (self->session)->len > 0);
+  enable (self, "remarks", document != NULL && lw_session_has_remarks (self->session));
   enable (self, "reload", document != NULL && lw_document_file (document) != NULL);
 }
 

@@ -2,6 +2,7 @@
 #ifndef LW_WINDOW_PRIVATE_H
 #define LW_WINDOW_PRIVATE_H
 
+#include "app/reading.h"
 #include "app/recovery.h"
 #include "app/window.h"
 #include "widgets/board-view.h"
@@ -33,7 +34,9 @@ struct _LwWindow {
   LwToast *toast;
   GtkInfoBar *disk_bar, *recovery_bar;
   GtkLabel *recovery_label;
+  GtkBox *reading_box;
   GtkSpinner *reading_spinner;
+  GtkLabel *reading_label;
 
   /* Owned. */
   LwSession *session;
@@ -41,8 +44,9 @@ struct _LwWindow {
   GtkWidget *part_menu;    /* popover over the board */
   GSignalGroup *desk_signals, *document_signals;
   GtkFileChooserNative *chooser;
-  GCancellable *reading;
-  GFile *reading_file, *reading_partner;
+  LwReading *reading; /* in flight, or NULL */
+  guint reading_timer;
+  GFile *last_file; /* what the document was read from */
   LwLeftover *leftover;
   char *last_problem;
   gboolean closing;   /* the person has answered */
@@ -62,16 +66,28 @@ void lw_window_report (LwWindow *self, const char *title, const char *detail);
 void lw_window_init_actions (LwWindow *self);
 void lw_window_update_actions (LwWindow *self);
 
-/* window-files.c */
+/* window-open.c */
 void lw_window_choose_open (LwWindow *self);
+void lw_window_choose_folder (LwWindow *self);
 void lw_window_choose_partner (LwWindow *self);
+void lw_window_stop_reading (LwWindow *self);
+void lw_window_remember_recent (GFile *file);
+/* This window when it is empty, else a new one. */
+LwWindow *lw_window_to_fill (LwWindow *self);
+/* The same file read in another way takes the document's place (transfer full). */
+void lw_window_take_import (LwWindow *self, LwImport *import);
+void lw_window_init_files (LwWindow *self);
+
+/* window-files.c */
 void lw_window_save (LwWindow *self);
 void lw_window_choose_save_as (LwWindow *self);
 void lw_window_reload (LwWindow *self);
 void lw_window_offer_recovery (LwWindow *self, LwLeftover *leftover); /* takes it */
 void lw_window_recover (LwWindow *self);
 void lw_window_discard_recovery (LwWindow *self);
-void lw_window_init_files (LwWindow *self);
+void lw_window_add_filter (GtkFileChooser *chooser, const char *name, const char *const *suffixes);
+GtkFileChooser *lw_window_new_chooser (LwWindow *self, const char *title, GtkFileChooserAction action,
+                                       const char *accept, GCallback answered);
 void lw_window_remember_folder (GtkFileChooser *chooser, GFile *file);
 void lw_window_restore_folder (GtkFileChooser *chooser);
 

@@ -314,10 +314,10 @@ lw_window_dispose (GObject *object)
   LwWindow *self = LW_WINDOW (object);
 
   if (self->reading != NULL)
-    g_cancellable_cancel (self->reading);
+    lw_reading_cancel (self->reading);
   g_clear_object (&self->reading);
-  g_clear_object (&self->reading_file);
-  g_clear_object (&self->reading_partner);
+  g_clear_handle_id (&self->reading_timer, g_source_remove);
+  g_clear_object (&self->last_file);
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->document_signals);
   g_clear_object (&self->chooser);
@@ -364,7 +364,9 @@ bind_template (GtkWidgetClass *class)
   gtk_widget_class_bind_template_child (class, LwWindow, disk_bar);
   gtk_widget_class_bind_template_child (class, LwWindow, recovery_bar);
   gtk_widget_class_bind_template_child (class, LwWindow, recovery_label);
+  gtk_widget_class_bind_template_child (class, LwWindow, reading_box);
   gtk_widget_class_bind_template_child (class, LwWindow, reading_spinner);
+  gtk_widget_class_bind_template_child (class, LwWindow, reading_label);
   gtk_widget_class_bind_template_callback (class, on_show_part);
 }
 

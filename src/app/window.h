@@ -14,6 +14,8 @@ LwSession *lw_window_session (LwWindow *self);
 /* Reads FILE (PARTNER or NULL: the second file of a pair) and shows it here when nothing is open here yet,
  * else in a window of its own. A file that cannot be read is reported; what is open stays as it is. */
 void lw_window_open (LwWindow *self, GFile *file, GFile *partner);
+/* Several at once: jobs open one by one, all else is taken for the files of one board. */
+void lw_window_open_many (LwWindow *self, GFile *const *files, guint n);
 void lw_window_open_demo (LwWindow *self);
 /* Whether a file is being read. */
 gboolean lw_window_reading (LwWindow *self);

@@ -1,0 +1,168 @@
+/* Boards into the window: a table whose columns are set by hand, several files, what was read. */
+#include <string.h>
+#include "app/table-window.h"
+#include "exchange/centroid.h"
+#include "ui-fixture.h"
+
+static gboolean
+is_read (gpointer window)
+{
+  return !lw_window_reading (window);
+}
+
+static GFile *
+sample (const char *path)
+{
+  g_autofree char *name = g_test_build_filename (G_TEST_DIST, "data", path, NULL);
+
+  return g_file_new_for_path (name);
+}
+
+static GtkWidget *
+top_of_type (GType type)
+{
+  GListModel *tops = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
+    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
+
+    if (g_type_is_a (G_OBJECT_TYPE (top), type))
+      return top;
+  }
+  return NULL;
+}
+
+/* The N-th widget of a type below ROOT, depth first. */
+static GtkWidget *
+nth_of_type (GtkWidget *root, GType type, guint *n)
+{
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
+    GtkWidget *found;
+
+    if (g_type_is_a (G_OBJECT_TYPE (child), type) && (*n)-- == 0)
+      return child;
+    found = nth_of_type (child, type, n);
+    if (found != NULL)
+      return found;
+  }
+  return NULL;
+}
+
+static GtkWidget *
+child_of_type (GtkWidget *root, GType type, guint n)
+{
+  return nth_of_type (root, type, &n);
+}
+
+static const LwPart *
+part_of (LwWindow *window, const char *ref)
+{
+  const LwJob *job = lw_desk_job (lw_window_desk (window));
+  int at = lw_job_find_part (job, ref);
+
+  g_assert_cmpint (at, >=, 0);
+  return g_ptr_array_index (job->parts, at);
+}
+
+/* The file's own line "C1,133.1000mm,-102.9000mm,Top,90" (tests/data/centroid_variants). */
+static void
+test_table (void)
+{
+  g_autoptr (GFile) file = sample ("centroid_variants/a_mid_xy_suffix_mm.csv");
+  LwWindow *window = ui_window (NULL);
+  GtkWidget *table, *grid, *x, *use;
+
+  lw_window_open (window, file, NULL);
+  g_assert_true (ui_wait (is_read, window, 5000));
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 11);
+  g_assert_cmpfloat (part_of (window, "C1")->x_mm, ==, 133.1);
+  table = top_of_type (LW_TYPE_TABLE_WINDOW);
+  g_assert_nonnull (table);
+  grid = child_of_type (table, GTK_TYPE_SCROLLED_WINDOW, 0);
+  x = child_of_type (grid, GTK_TYPE_DROP_DOWN, 1);
+  use = child_of_type (table, GTK_TYPE_BUTTON, 0);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (x)), ==, 1 + LW_CENTROID_X);
+
+  /* x and y the other way round: the second column takes y from the third, which loses it */
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (x), 1 + LW_CENTROID_Y);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2))), ==, 0);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 1 + LW_CENTROID_X);
+  for (guint i = 0; (use = child_of_type (table, GTK_TYPE_BUTTON, i)) != NULL; i++)
+    if (gtk_widget_has_css_class (use, "suggested-action"))
+      break;
+  g_assert_nonnull (use);
+  g_assert_true (gtk_widget_get_sensitive (use));
+  g_signal_emit_by_name (use, "clicked");
+  ui_spin (100);
+  g_assert_null (top_of_type (LW_TYPE_TABLE_WINDOW));
+  g_assert_cmpfloat (part_of (window, "C1")->x_mm, ==, -102.9);
+  g_assert_cmpfloat (part_of (window, "C1")->y_mm, ==, 133.1);
+  ui_close (window);
+}
+
+/* Without a column for y no part can be read: the button says so by being dead, the line says why. */
+static void
+test_table_refused (void)
+{
+  g_autoptr (GFile) file = sample ("centroid_variants/a_mid_xy_suffix_mm.csv");
+  LwWindow *window = ui_window (NULL);
+  GtkWidget *table, *use;
+
+  lw_window_open (window, file, NULL);
+  g_assert_true (ui_wait (is_read, window, 5000));
+  table = top_of_type (LW_TYPE_TABLE_WINDOW);
+  gtk_drop_down_set_selected (
+      GTK_DROP_DOWN (child_of_type (child_of_type (table, GTK_TYPE_SCROLLED_WINDOW, 0), GTK_TYPE_DROP_DOWN, 2)), 0);
+  for (guint i = 0; (use = child_of_type (table, GTK_TYPE_BUTTON, i)) != NULL; i++)
+    if (gtk_widget_has_css_class (use, "suggested-action"))
+      break;
+  g_assert_false (gtk_widget_get_sensitive (use));
+  gtk_window_close (GTK_WINDOW (table));
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 11); /* untouched */
+  ui_close (window);
+}
+
+/* A pair given as two files is one board, and what was read can be looked at. */
+static void
+test_several (void)
+{
+  g_autoptr (GFile) board = sample ("ecc83_v2/ecc83v2.emn"), library = sample ("ecc83_v2/ecc83v2.emp");
+  GFile *files[] = { board, library };
+  LwWindow *window = ui_window (NULL);
+
+  lw_window_open_many (window, files, 2);
+  g_assert_true (lw_window_reading (window));
+  g_assert_true (ui_wait (is_read, window, 8000));
+  g_assert_cmpstr (lw_window_last_problem (window), ==, NULL);
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 15);
+  g_assert_cmpuint (lw_session_sources (window->session)->len, ==, 2);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.remarks", NULL);
+  ui_spin (100);
+  ui_close (window);
+}
+
+static void
+test_stopped (void)
+{
+  g_autoptr (GFile) file = sample ("centroid_variants/a_mid_xy_suffix_mm.csv");
+  LwWindow *window = ui_window (NULL);
+
+  lw_window_open (window, file, NULL);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.stop-reading", NULL);
+  g_assert_false (lw_window_reading (window));
+  ui_spin (300);
+  g_assert_null (lw_desk_document (lw_window_desk (window)));
+  g_assert_null (lw_window_last_problem (window));
+  ui_close (window);
+}
+
+int
+main (int argc, char **argv)
+{
+  ui_test_init (&argc, &argv);
+  g_test_add_func ("/window-boards/table", test_table);
+  g_test_add_func ("/window-boards/table-refused", test_table_refused);
+  g_test_add_func ("/window-boards/several", test_several);
+  g_test_add_func ("/window-boards/stopped", test_stopped);
+  return g_test_run ();
+}
