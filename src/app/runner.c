@@ -1,8 +1,13 @@
 #include "app/runner.h"
 
-#include "app/settings.h"
+#include <math.h>
 
-#define PAUSE_MS 150
+#include "app/quick-thread.h"
+#include "app/settings.h"
+#include "plan/doubt.h"
+
+/* Hands off for so long: the full solution begins. */
+#define PAUSE_MS 300
 
 struct _LwRunner {
   GObject parent_instance;
@@ -16,6 +21,10 @@ struct _LwRunner {
   LwDocument *run_document;
   guint64 run_revision;
   gboolean wanted;         /* another run follows the one in flight */
+  LwQuickThread *quick;    /* NULL until the engine asks for one */
+  guint64 generation;      /* of the document, for tickets */
+  guint64 asked, answered; /* tickets of the reduced model */
+  gboolean due;            /* the present version waits for its run */
   gboolean weighing;       /* the run in flight adds the doubt to an answer that is there */
   LwDocument *seen_document; /* compared, never used */
 };
@@ -25,7 +34,7 @@ G_DEFINE_FINAL_TYPE (LwRunner, lw_runner, G_TYPE_OBJECT)
 static void start (LwRunner *self);
 static void launch (LwRunner *self, gboolean weighing);
 
-static const LwRunnerEngine predict_engine = { lw_predict_async, lw_predict_finish };
+static const LwRunnerEngine predict_engine = { lw_predict_async, lw_predict_finish, TRUE };
 
 /* What the present job's geometry and limits say, with whatever temperatures are there. */
 static void
@@ -52,13 +61,88 @@ progress_cb (double done, gpointer user)
     lw_desk_set_run (self->desk, TRUE, CLAMP (done, 0, 1));
 }
 
+/* Says how far the reduced model's answer for the same version was off, and keeps the doubt until a newer one
+ * comes. */
+static void
+compare_with_quick (LwRunner *self, LwPrediction *answer)
+{
+  const LwPrediction *quick = lw_desk_prediction (self->desk);
+  const char *ref = NULL;
+
+  if (quick == NULL)
+    return;
+  if (answer->doubt == NULL && quick->doubt != NULL)
+    lw_prediction_set_doubt (answer, quick->doubt);
+  if (lw_desk_answer_revision (self->desk) != self->run_revision)
+    return;
+  answer->apart_k = quick->full ? quick->apart_k : lw_prediction_apart_k (quick, answer, &ref);
+  answer->apart_ref = g_strdup (quick->full ? quick->apart_ref : ref);
+}
+
 static void
 take (LwRunner *self, LwPrediction *answer)
 {
   answer->revision = self->run_revision;
+  answer->full = TRUE;
+  compare_with_quick (self, answer);
   if (lw_desk_take_answer (self->desk, self->run_revision, answer, NULL))
     judge (self);
 }
+
+/* ---- the reduced model ---- */
+
+#define REVISION_BITS 40
+
+/* Generation of the document, whether it is asked in a hurry, revision. */
+static guint64
+ticket_now (LwRunner *self)
+{
+  guint64 hurry = lw_desk_dragging (self->desk);
+
+  return ((self->generation << 1 | hurry) << REVISION_BITS) | lw_document_revision (lw_desk_document (self->desk));
+}
+
+/* The pause is over, nothing is under the hand, and the reduced model has spoken: time for the full solution. */
+static void
+start_if_quiet (LwRunner *self)
+{
+  if (self->pause == 0 && self->due && self->asked == self->answered && !lw_desk_dragging (self->desk))
+    start (self);
+}
+
+static void
+quick_cb (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const GError *error, gpointer user)
+{
+  LwRunner *self = user;
+
+  if (self->desk == NULL || ticket >> (REVISION_BITS + 1) != self->generation)
+    return;
+  if (prediction != NULL) {
+    prediction->revision = ticket & ((1ull << REVISION_BITS) - 1);
+    lw_desk_take_answer (self->desk, prediction->revision, prediction, findings);
+  }
+  self->answered = ticket;
+  start_if_quiet (self); /* after a refusal too: the full solution's reason is shown */
+}
+
+static void
+ask_quick (LwRunner *self)
+{
+  const LwPrediction *have = lw_desk_prediction (self->desk);
+  LwQuickQuestion question = { .job = lw_desk_job (self->desk), .hurry = lw_desk_dragging (self->desk) };
+
+  if (!self->engine.quick || question.job == NULL || lw_desk_plan (self->desk) < 0)
+    return;
+  if (self->quick == NULL)
+    self->quick = lw_quick_thread_new (quick_cb, self);
+  question.plan = (guint) lw_desk_plan (self->desk);
+  question.ticket = self->asked = ticket_now (self);
+  question.doubt = have != NULL ? have->doubt : NULL;
+  question.chances = lw_settings_chances ();
+  lw_quick_thread_ask (self->quick, &question);
+}
+
+/* ---- the full solution ---- */
 
 static void
 follow_on (LwRunner *self, gboolean answered)
@@ -116,7 +200,7 @@ start (LwRunner *self)
   int plan = lw_desk_plan (self->desk);
 
   g_clear_handle_id (&self->pause, g_source_remove);
-  self->wanted = FALSE;
+  self->wanted = self->due = FALSE;
   if (job == NULL || plan < 0)
     return;
   if (self->running != NULL) { /* one at a time: the next begins when this one has let go */
@@ -134,10 +218,21 @@ pause_over_cb (gpointer user)
   LwRunner *self = user;
 
   self->pause = 0;
-  start (self);
+  start_if_quiet (self);
   return G_SOURCE_REMOVE;
 }
 
+static void
+another_document (LwRunner *self, LwDocument *document)
+{
+  self->seen_document = document;
+  self->generation++;
+  self->asked = self->answered = 0;
+  if (self->quick != NULL)
+    lw_quick_thread_forget (self->quick);
+}
+
+/* The version is another one: what runs is of no use, the reduced model is asked at once. */
 static void
 job_changed_cb (LwRunner *self)
 {
@@ -145,14 +240,33 @@ job_changed_cb (LwRunner *self)
   gboolean first = document != self->seen_document;
 
   g_clear_handle_id (&self->pause, g_source_remove);
-  self->seen_document = document;
+  if (first)
+    another_document (self, document);
   if (document == NULL) {
     lw_runner_cancel (self);
     return;
   }
   lw_desk_set_failure (self->desk, NULL);
+  if (self->running != NULL)
+    g_cancellable_cancel (self->running);
+  self->wanted = FALSE;
+  self->due = TRUE;
+  ask_quick (self);
+  if (lw_desk_dragging (self->desk) && self->quick != NULL)
+    return;
   judge (self);
   self->pause = g_timeout_add (first ? 1 : PAUSE_MS, pause_over_cb, self);
+}
+
+/* The hand has let go: its last version once more, on the finest mesh, and then in full. */
+static void
+dragging_cb (LwRunner *self)
+{
+  if (lw_desk_dragging (self->desk) || lw_desk_document (self->desk) == NULL)
+    return;
+  ask_quick (self);
+  g_clear_handle_id (&self->pause, g_source_remove);
+  self->pause = g_timeout_add (PAUSE_MS, pause_over_cb, self);
 }
 
 void
@@ -160,7 +274,10 @@ lw_runner_cancel (LwRunner *self)
 {
   g_return_if_fail (LW_IS_RUNNER (self));
   g_clear_handle_id (&self->pause, g_source_remove);
-  self->wanted = FALSE;
+  self->wanted = self->due = FALSE;
+  self->asked = self->answered;
+  if (self->quick != NULL)
+    lw_quick_thread_cancel (self->quick);
   if (self->running != NULL)
     g_cancellable_cancel (self->running);
 }
@@ -177,6 +294,7 @@ lw_runner_stop (LwRunner *self)
 {
   g_return_if_fail (LW_IS_RUNNER (self));
   lw_runner_cancel (self);
+  g_clear_pointer (&self->quick, lw_quick_thread_free);
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->desk);
 }
@@ -207,6 +325,7 @@ lw_runner_init (LwRunner *self)
   self->engine = predict_engine;
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (job_changed_cb), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (dragging_cb), self);
 }
 
 LwRunner *

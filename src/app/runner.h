@@ -1,5 +1,6 @@
-/* Keeps the desk's answer fresh: after an edit it waits a moment, cancels what runs, judges the geometry at
- * once and computes the rest in a thread. An answer for an older revision never replaces a newer one. */
+/* Keeps the desk's answer fresh. After an edit what runs is called off and the geometry judged at once; the reduced
+ * model answers in a thread, within a drag again and again; once the hand has rested for a moment the full solution
+ * confirms in another. An answer for an older revision never replaces a newer one, nor a lesser one a better. */
 #ifndef LW_RUNNER_H
 #define LW_RUNNER_H
 
@@ -24,6 +25,7 @@ typedef struct {
   void (*start) (LwJob *job, guint plan, const LwPredictOptions *options, GCancellable *cancellable,
                  LwPredictProgress progress, gpointer user, GAsyncReadyCallback callback, gpointer user_data);
   LwPrediction *(*finish) (GAsyncResult *result, GError **error);
+  gboolean quick; /* the reduced model answers before it */
 } LwRunnerEngine;
 void lw_runner_set_engine (LwRunner *self, const LwRunnerEngine *engine);
 

@@ -3,7 +3,6 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "plan/lee.h"
 #include "plan/profile.h"
 
 static const double ramp_window_s = 5;
@@ -205,10 +204,8 @@ map_films (LwPrediction *to, const HeatResult *from)
 }
 
 static void
-set_lee (LwPrediction *prediction, const LwCase *compiled)
+set_lee (LwPrediction *prediction, const LwCase *compiled, const LwLee *lee)
 {
-  g_autofree LwLee *lee = lw_lee_of_case (compiled);
-
   for (guint i = 0; i < compiled->n_bodies; i++) {
     LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
     trace->sky_hidden = lee[i].sky_hidden;
@@ -230,7 +227,7 @@ note_range (LwPrediction *prediction, const LwCase *compiled)
 }
 
 LwPrediction *
-lw_map_result (const LwCase *self, const HeatResult *from)
+lw_map_result (const LwCase *self, const HeatResult *from, const LwLee *lee)
 {
   LwPrediction *to = lw_prediction_new ();
 
@@ -256,7 +253,7 @@ lw_map_result (const LwCase *self, const HeatResult *from)
   to->energy_imbalance = from->energy.imbalance_share;
   for (guint i = 0; i < self->notes->len; i++)
     g_ptr_array_add (to->notes, g_strdup (g_ptr_array_index (self->notes, i)));
-  set_lee (to, self);
+  set_lee (to, self, lee);
   note_range (to, self);
   return to;
 }

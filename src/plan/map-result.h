@@ -3,13 +3,14 @@
 #define LW_MAP_RESULT_H
 
 #include "plan/compile.h"
+#include "plan/lee.h"
 #include "plan/prediction.h"
 #include "plan/solve-scene.h"
 
 G_BEGIN_DECLS
 
-/* Everything but doubt and wall time, as a full solution. */
-LwPrediction *lw_map_result (const LwCase *self, const HeatResult *result);
+/* Everything but doubt and wall time, as a full solution. LEE: one per body. */
+LwPrediction *lw_map_result (const LwCase *self, const HeatResult *result, const LwLee *lee);
 
 G_END_DECLS
 

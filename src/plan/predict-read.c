@@ -36,6 +36,7 @@ lw_prediction_new (void)
 
   self->ref_count = 1;
   self->target = -1;
+  self->apart_k = NAN;
   self->parts = g_ptr_array_new_with_free_func ((GDestroyNotify) trace_free);
   self->fields = g_ptr_array_new_with_free_func ((GDestroyNotify) field_free);
   self->notes = g_ptr_array_new_with_free_func (g_free);
@@ -63,6 +64,7 @@ lw_prediction_unref (LwPrediction *self)
   g_ptr_array_unref (self->notes);
   g_array_unref (self->target_joint_at);
   g_free (self->t_s);
+  g_free (self->apart_ref);
   g_free (self->target_joints);
   g_free (self->gas_c);
   g_free (self->preheat_c);

@@ -39,6 +39,7 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   gint64 start = g_get_monotonic_time ();
   g_autoptr (LwCase) compiled = lw_case_new (job, plan, error);
   g_autoptr (HeatResult) result = NULL;
+  g_autofree LwLee *lee = NULL;
   g_autoptr (LwPrediction) prediction = NULL;
 
   if (compiled == NULL)
@@ -46,7 +47,8 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   result = lw_solve_scene (&compiled->scene, &how, &watch, error);
   if (result == NULL)
     return NULL;
-  prediction = lw_map_result (compiled, result);
+  lee = lw_lee_of_case (compiled);
+  prediction = lw_map_result (compiled, result, lee);
   if (doubts) {
     watch.from = main_share;
     watch.to = 1;

@@ -52,7 +52,10 @@ typedef struct {
   guint64 revision;  /* of the document it was computed for; set by the caller */
   guint plan;        /* index in the job */
   gboolean flipped;  /* the board is worked on from its bottom side */
-  gboolean full;     /* confirmed by the full solution */
+  gboolean full;     /* the full solution, not the reduced model */
+  gboolean rough;    /* reduced, on a coarser mesh than the default, to follow a hand */
+  double apart_k;    /* largest difference to the reduced model's answer before this full one; NaN = none was there */
+  char *apart_ref;   /* the part where it is, or NULL */
   guint n_times;
   double *t_s;
   GPtrArray *parts;  /* LwPartTrace, in the job's order of placed parts */

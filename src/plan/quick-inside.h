@@ -2,12 +2,15 @@
 #ifndef LW_QUICK_INSIDE_H
 #define LW_QUICK_INSIDE_H
 
+#include "plan/lee.h"
 #include "plan/quick.h"
 
 G_BEGIN_DECLS
 
 /* The workspace behind a run; NULL never. */
 HeatReducedRun *lw_quick_run_heat (LwQuickRun *run);
+
+const LwLee *lw_quick_lee (const LwQuick *self); /* [n_bodies] */
 
 G_END_DECLS
 

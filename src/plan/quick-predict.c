@@ -131,7 +131,7 @@ lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *driv
     lw_set_heat_error (error, HEAT_NO_MEMORY, "");
     return NULL;
   }
-  to = lw_map_result (of, result);
+  to = lw_map_result (of, result, lw_quick_lee (self));
   to->full = FALSE;
   to->maker = past_new (self, past, to);
   find_board_peak (to);

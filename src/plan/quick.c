@@ -12,6 +12,7 @@ struct LwQuick {
   LwJob *job;
   LwCase *of;
   HeatReduced *model;
+  LwLee *lee; /* one per body: it depends on the geometry alone */
   double cell_mm;
 };
 
@@ -53,9 +54,12 @@ build (LwQuick *self, const LwQuickOptions *options, LwWatch *watch, GError **er
     return FALSE;
   how.user = watch;
   status = heat_reduced_new (&self->of->scene, &how, &self->model);
-  if (status != HEAT_OK)
+  if (status != HEAT_OK) {
     lw_set_heat_error (error, status, "");
-  return status == HEAT_OK;
+    return FALSE;
+  }
+  self->lee = lw_lee_of_case (self->of);
+  return TRUE;
 }
 
 LwQuick *
@@ -87,6 +91,7 @@ lw_quick_unref (LwQuick *self)
   if (self == NULL || !g_atomic_int_dec_and_test (&self->ref_count))
     return;
   heat_reduced_free (self->model);
+  g_free (self->lee);
   lw_case_free (self->of);
   lw_job_unref (self->job);
   g_free (self);
@@ -193,6 +198,12 @@ lw_quick_run_free (LwQuickRun *run)
   heat_reduced_run_free (run->heat);
   lw_quick_unref (run->quick);
   g_free (run);
+}
+
+const LwLee *
+lw_quick_lee (const LwQuick *self)
+{
+  return self->lee;
 }
 
 HeatReducedRun *

@@ -231,6 +231,7 @@ apply (LwBoardView *self, double dx_mm, double dy_mm, gboolean free)
     return;
   }
   drag->edited = TRUE;
+  lw_desk_set_dragging (self->desk, TRUE);
   lw_desk_edit (self->desk, job, label, drag->key, NULL);
 }
 
@@ -317,6 +318,7 @@ lw_board_view_drag_end (LwBoardView *self)
     return;
   if (edited)
     lw_document_seal (lw_desk_document (self->desk));
+  lw_desk_set_dragging (self->desk, FALSE);
   if (refusal && refusal[0]) {
     lw_desk_tell (self->desk, refusal, FALSE);
   } else if (ref) {
@@ -337,8 +339,11 @@ lw_board_view_drag_cancel (LwBoardView *self)
 
   lw_board_view_sketch_cancel (self);
   clear (&self->drag);
-  if (edited && self->desk && lw_desk_document (self->desk))
+  if (!edited || !self->desk)
+    return;
+  if (lw_desk_document (self->desk))
     lw_document_abandon (lw_desk_document (self->desk), key);
+  lw_desk_set_dragging (self->desk, FALSE);
 }
 
 /* ---- clicks ---- */

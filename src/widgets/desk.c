@@ -30,7 +30,7 @@ struct _LwDesk {
 
   gboolean busy;
   double progress;
-  gboolean stale;
+  gboolean stale, dragging;
   gboolean shows[4];
 };
 
@@ -47,6 +47,7 @@ enum {
   PROP_BUSY,
   PROP_PROGRESS,
   PROP_STALE,
+  PROP_DRAGGING,
   PROP_FAILURE,
   PROP_SHOW_FIELD, /* the four shows, in the order of the array */
   PROP_SHOW_ISOTHERMS,
@@ -73,11 +74,15 @@ active_plan (LwDesk *self)
   return plan < 0 ? NULL : g_ptr_array_index (lw_desk_job (self)->plans, plan);
 }
 
+/* Motions an answer may lag behind a hand before it counts as old: half a second of a mouse's. */
+#define LAG_MOTIONS 50
+
 static void
 update_stale (LwDesk *self)
 {
-  gboolean stale = self->prediction != NULL && self->document != NULL
-                   && self->prediction_revision != lw_document_revision (self->document);
+  guint64 lag = self->prediction != NULL && self->document != NULL
+                  ? lw_document_revision (self->document) - self->prediction_revision : 0;
+  gboolean stale = lag > (self->dragging ? LAG_MOTIONS : 0);
 
   if (stale == self->stale)
     return;
@@ -301,13 +306,25 @@ show_peak (LwDesk *self)
   }
 }
 
+/* Whether what is there for the same revision is worth more. */
+static gboolean
+is_lesser (LwDesk *self, guint64 revision, const LwPrediction *prediction)
+{
+  const LwPrediction *have = self->prediction;
+
+  if (have == NULL || revision != self->prediction_revision)
+    return FALSE;
+  return (have->full && !prediction->full) || (!have->rough && prediction->rough);
+}
+
 gboolean
 lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, GPtrArray *findings)
 {
   g_return_val_if_fail (LW_IS_DESK (self), FALSE);
 
   if (self->document == NULL || revision > lw_document_revision (self->document)
-      || (prediction != NULL && (revision < self->prediction_revision || !answer_fits (self, prediction))))
+      || (prediction != NULL && (revision < self->prediction_revision || is_lesser (self, revision, prediction)
+              || !answer_fits (self, prediction))))
     return FALSE;
   if (prediction != NULL) {
     lw_prediction_ref (prediction);
@@ -332,6 +349,25 @@ lw_desk_stale (LwDesk *self)
 {
   g_return_val_if_fail (LW_IS_DESK (self), FALSE);
   return self->stale;
+}
+
+gboolean
+lw_desk_dragging (LwDesk *self)
+{
+  g_return_val_if_fail (LW_IS_DESK (self), FALSE);
+  return self->dragging;
+}
+
+void
+lw_desk_set_dragging (LwDesk *self, gboolean dragging)
+{
+  g_return_if_fail (LW_IS_DESK (self));
+
+  if (self->dragging == !!dragging)
+    return;
+  self->dragging = !!dragging;
+  notify (self, PROP_DRAGGING);
+  update_stale (self);
 }
 
 const char *
@@ -635,6 +671,7 @@ lw_desk_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspe
   case PROP_BUSY: g_value_set_boolean (value, self->busy); break;
   case PROP_PROGRESS: g_value_set_double (value, self->progress); break;
   case PROP_STALE: g_value_set_boolean (value, self->stale); break;
+  case PROP_DRAGGING: g_value_set_boolean (value, self->dragging); break;
   case PROP_FAILURE: g_value_set_string (value, self->failure); break;
   case PROP_SHOW_FIELD:
   case PROP_SHOW_ISOTHERMS:
@@ -718,6 +755,7 @@ install_properties (GObjectClass *class)
   props[PROP_BUSY] = g_param_spec_boolean ("busy", NULL, NULL, FALSE, ro);
   props[PROP_PROGRESS] = g_param_spec_double ("progress", NULL, NULL, 0, 1, 0, ro);
   props[PROP_STALE] = g_param_spec_boolean ("stale", NULL, NULL, FALSE, ro);
+  props[PROP_DRAGGING] = g_param_spec_boolean ("dragging", NULL, NULL, FALSE, ro);
   props[PROP_FAILURE] = g_param_spec_string ("failure", NULL, NULL, NULL, ro);
   props[PROP_SHOW_FIELD] = g_param_spec_boolean ("show-field", NULL, NULL, TRUE, rw);
   props[PROP_SHOW_ISOTHERMS] = g_param_spec_boolean ("show-isotherms", NULL, NULL, TRUE, rw);

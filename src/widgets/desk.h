@@ -29,7 +29,8 @@ typedef enum {
 
 /* Properties, all notified: "document" (LwDocument), "side" (int, LwSide), "moment" (double, s),
  * "selected-part" (int, -1 none), "selected-stage" (int, -1 none), "selection" (int, LwThing), "busy" (gboolean), "progress" (double),
- * "stale" (gboolean: the answer is for an older revision), "show-field" (gboolean),
+ * "stale" (gboolean: the answer is for an older revision; while something is dragged it may lag by a few motions),
+ * "dragging" (gboolean), "show-field" (gboolean),
  * "show-isotherms", "show-names", "show-other-side" (gboolean).
  * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
  * "message" (char *text, gboolean offer_undo): something the person should be told in passing,
@@ -44,7 +45,7 @@ int lw_desk_plan (LwDesk *self);   /* active plan or -1 */
 
 LwPrediction *lw_desk_prediction (LwDesk *self);  /* NULL before the first answer */
 const GPtrArray *lw_desk_findings (LwDesk *self); /* of LwFinding, NULL before the first judgement */
-/* Drops answers older than the one it has (FALSE); REVISION is the document's when the run began. Keeps
+/* Drops answers older than the one it has, and for the same revision lesser ones: rough, reduced, full (FALSE); REVISION is the document's when the run began. Keeps
  * references of its own. PREDICTION NULL: only the findings are newer; the prediction stays, stale. */
 gboolean lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, GPtrArray *findings);
 
@@ -72,6 +73,9 @@ LwThing lw_desk_selection (LwDesk *self, int *index); /* INDEX may be NULL */
 /* Revision the prediction belongs to; 0 = none. */
 guint64 lw_desk_answer_revision (LwDesk *self);
 gboolean lw_desk_stale (LwDesk *self);
+/* Something is under the hand: its edits come many a second. Set by the widget that drags. */
+gboolean lw_desk_dragging (LwDesk *self);
+void lw_desk_set_dragging (LwDesk *self, gboolean dragging);
 /* Why the last run ended without an answer; NULL = it did not. Notified as "failure". */
 const char *lw_desk_failure (LwDesk *self);
 void lw_desk_set_failure (LwDesk *self, const char *reason);

@@ -99,6 +99,7 @@ apply (LwProfileView *self, double value, const char *label)
     return;
   }
   drag->edited = TRUE;
+  lw_desk_set_dragging (self->desk, TRUE);
   lw_desk_edit (self->desk, job, label, drag->key, NULL);
 }
 
@@ -155,6 +156,7 @@ lw_profile_view_drag_end (LwProfileView *self)
     return;
   if (edited)
     lw_document_seal (lw_desk_document (self->desk));
+  lw_desk_set_dragging (self->desk, FALSE);
   if (refusal)
     lw_desk_tell (self->desk, refusal, FALSE);
   lw_profile_view_redraw (self, LW_PROFILE_LAYER_BASE); /* the axes are free again */
@@ -167,8 +169,11 @@ lw_profile_view_drag_cancel (LwProfileView *self)
   g_autofree char *key = g_steal_pointer (&self->drag.key);
 
   clear (&self->drag);
-  if (edited && self->desk && lw_desk_document (self->desk))
-    lw_document_abandon (lw_desk_document (self->desk), key);
+  if (edited && self->desk) {
+    if (lw_desk_document (self->desk))
+      lw_document_abandon (lw_desk_document (self->desk), key);
+    lw_desk_set_dragging (self->desk, FALSE);
+  }
   lw_profile_view_redraw (self, LW_PROFILE_LAYER_BASE);
 }
 

@@ -1,5 +1,7 @@
 #include "widgets/run-state.h"
 
+#include <math.h>
+
 #include <glib/gi18n.h>
 
 #include "widgets/template.h"
@@ -20,24 +22,47 @@ G_DEFINE_FINAL_TYPE (LwRunState, lw_run_state, GTK_TYPE_WIDGET)
 enum { PROP_0, PROP_DESK, N_PROPS };
 static GParamSpec *props[N_PROPS];
 
+/* Which of the three answers is looked at, and how far the quick one was off. */
+static char *
+answer_text (LwRunState *self)
+{
+  const LwPrediction *answer = lw_desk_prediction (self->desk);
+  int percent = (int) (lw_desk_progress (self->desk) * 100);
+
+  if (answer->full && lw_desk_busy (self->desk))
+    /* Translators: the answer is there; how uncertain it is, is being computed. */
+    return g_strdup_printf (_("Doubt %d %%"), percent);
+  if (answer->full && !isnan (answer->apart_k))
+    /* Translators: the full solution has confirmed the quick answer, which was off by so much. */
+    return g_strdup_printf (_("Confirmed within %.1f K"), answer->apart_k);
+  if (answer->full)
+    return g_strdup (_("Confirmed"));
+  if (answer->rough)
+    /* Translators: the temperatures shown follow the pointer and are coarse. */
+    return g_strdup (_("Rough, while moving"));
+  if (lw_desk_busy (self->desk))
+    /* Translators: the temperatures shown are a quick answer; the full solution is being computed. */
+    return g_strdup_printf (_("Quick, confirming %d %%"), percent);
+  return g_strdup (_("Quick answer"));
+}
+
 static char *
 state_text (LwRunState *self)
 {
+  gboolean answered = lw_desk_prediction (self->desk) != NULL && !lw_desk_stale (self->desk);
+
   if (lw_desk_job (self->desk) == NULL)
     return g_strdup ("");
-  if (lw_desk_busy (self->desk) && lw_desk_prediction (self->desk) != NULL && !lw_desk_stale (self->desk))
-    /* Translators: the answer is there; how uncertain it is, is being computed. */
-    return g_strdup_printf (_("Doubt %d %%"), (int) (lw_desk_progress (self->desk) * 100));
-  if (lw_desk_busy (self->desk))
+  if (lw_desk_busy (self->desk) && !answered)
     /* Translators: share of a computation that is done. */
     return g_strdup_printf (_("Computing %d %%"), (int) (lw_desk_progress (self->desk) * 100));
   if (lw_desk_failure (self->desk) != NULL)
     return g_strdup (_("Not computed"));
   if (lw_desk_plan (self->desk) < 0)
     return g_strdup (_("No target yet"));
-  if (lw_desk_stale (self->desk))
-    return g_strdup (_("Out of date"));
-  return g_strdup (lw_desk_prediction (self->desk) == NULL ? _("Not computed") : _("Up to date"));
+  if (answered)
+    return answer_text (self);
+  return g_strdup (lw_desk_stale (self->desk) ? _("Out of date") : _("Not computed"));
 }
 
 static void
@@ -47,6 +72,19 @@ set_class (LwRunState *self, const char *name, gboolean on)
     gtk_widget_add_css_class (GTK_WIDGET (self), name);
   else
     gtk_widget_remove_css_class (GTK_WIDGET (self), name);
+}
+
+static char *
+about_full (const LwPrediction *answer)
+{
+  g_autofree char *cost = g_strdup_printf (_("%u nodes, %u steps, %.1f s"), answer->n_nodes, answer->n_steps,
+                                           answer->seconds);
+
+  if (isnan (answer->apart_k))
+    return g_strdup_printf (_("The full solution: %s"), cost);
+  return g_strdup_printf (_("The full solution: %s\nThe quick answer before it was off by %.2f K at most, at %s, over "
+                            "all joints and bodies and the whole time."),
+                          cost, answer->apart_k, answer->apart_ref != NULL ? answer->apart_ref : "?");
 }
 
 static char *
@@ -60,7 +98,22 @@ tooltip (LwRunState *self)
     return g_strdup (_("The temperatures shown are for an earlier version of the job."));
   if (answer == NULL)
     return NULL;
-  return g_strdup_printf (_("%u nodes, %u steps, %.1f s"), answer->n_nodes, answer->n_steps, answer->seconds);
+  if (answer->full)
+    return about_full (answer);
+  return g_strdup_printf (answer->rough
+                            ? _("A reduced model on a coarse mesh, so that the figures follow the hand (%u nodes, %.0f "
+                                "ms). A finer one answers when you let go.")
+                            : _("A reduced model (%u nodes, %.0f ms). The full solution confirms it when nothing has "
+                                "changed for a moment."),
+                          answer->n_nodes, 1e3 * answer->seconds);
+}
+
+static gboolean
+is_quick (LwRunState *self)
+{
+  const LwPrediction *answer = lw_desk_prediction (self->desk);
+
+  return answer != NULL && !answer->full && !lw_desk_stale (self->desk);
 }
 
 static void
@@ -76,6 +129,7 @@ refresh (LwRunState *self)
   gtk_stack_set_visible_child_name (self->stack, busy ? "cancel" : "again");
   set_class (self, "failure", lw_desk_failure (self->desk) != NULL);
   set_class (self, "stale", lw_desk_stale (self->desk));
+  set_class (self, "quick", is_quick (self));
 }
 
 void

@@ -1,0 +1,312 @@
+#include "app/quick-thread.h"
+
+#include "plan/doubt.h"
+#include "plan/quick.h"
+
+/* An answer that takes longer than this does not follow a hand: a coarser mesh is tried, up to the coarsest. */
+#define LIVE_S 0.03
+static const double MESHES_MM[] = { 0, 2, 3, 4 }; /* finest cell; 0 = the default mesh */
+
+/* A model on one mesh, its workspace, and what the last rebuild took. */
+typedef struct {
+  LwQuick *quick;
+  LwQuickRun *run;
+  double rebuild_s;
+} Model;
+
+struct LwQuickThread {
+  gint ref_count; /* the owner's and the thread's */
+  GMutex lock;    /* guards up to the next blank line */
+  GCond wake;
+  LwQuickQuestion *next;
+  GCancellable *running;
+  gboolean in_hurry; /* what runs is */
+  gboolean forget, closed;
+
+  GMainContext *context;
+  LwQuickReply reply;
+  gpointer user;
+  Model models[G_N_ELEMENTS (MESHES_MM)]; /* the thread's own */
+  guint live; /* mesh for what is dragged */
+};
+
+typedef struct {
+  LwQuickThread *thread;
+  guint64 ticket;
+  LwPrediction *prediction;
+  GPtrArray *findings;
+  GError *error;
+} Answer;
+
+static void
+question_free (LwQuickQuestion *question)
+{
+  if (question == NULL)
+    return;
+  lw_job_unref (question->job);
+  lw_doubt_unref (question->doubt);
+  g_free (question);
+}
+
+static void
+model_clear (Model *model)
+{
+  g_clear_pointer (&model->run, lw_quick_run_free);
+  g_clear_pointer (&model->quick, lw_quick_unref);
+}
+
+static void
+thread_unref (LwQuickThread *self)
+{
+  if (!g_atomic_int_dec_and_test (&self->ref_count))
+    return;
+  question_free (self->next);
+  g_main_context_unref (self->context);
+  g_mutex_clear (&self->lock);
+  g_cond_clear (&self->wake);
+  g_free (self);
+}
+
+/* ---- answers, back in the owner's context ---- */
+
+static void
+answer_free (gpointer data)
+{
+  Answer *answer = data;
+
+  g_clear_pointer (&answer->prediction, lw_prediction_unref);
+  g_clear_pointer (&answer->findings, g_ptr_array_unref);
+  g_clear_error (&answer->error);
+  thread_unref (answer->thread);
+  g_free (answer);
+}
+
+static gboolean
+deliver (gpointer data)
+{
+  Answer *answer = data;
+  gboolean closed;
+
+  g_mutex_lock (&answer->thread->lock);
+  closed = answer->thread->closed;
+  g_mutex_unlock (&answer->thread->lock);
+  if (!closed)
+    answer->thread->reply (answer->ticket, answer->prediction, answer->findings, answer->error,
+                           answer->thread->user);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+send (LwQuickThread *self, Answer *answer)
+{
+  g_autoptr (GSource) source = g_idle_source_new ();
+
+  answer->thread = self;
+  g_atomic_int_inc (&self->ref_count);
+  g_source_set_priority (source, G_PRIORITY_DEFAULT);
+  g_source_set_callback (source, deliver, answer, answer_free);
+  g_source_attach (source, self->context);
+}
+
+/* ---- the work ---- */
+
+static gboolean
+rebuild (Model *model, double cell_mm, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
+{
+  LwQuickOptions options = { .cell_mm = cell_mm, .near = model->quick };
+  gint64 start = g_get_monotonic_time ();
+  LwQuick *quick = lw_quick_new (question->job, question->plan, &options, cancellable, NULL, NULL, error);
+
+  if (quick == NULL)
+    return FALSE;
+  model_clear (model);
+  model->quick = quick;
+  model->run = lw_quick_run_new (quick);
+  model->rebuild_s = 1e-6 * (double) (g_get_monotonic_time () - start);
+  return TRUE;
+}
+
+static gboolean
+fits (const Model *model, const LwQuickQuestion *question)
+{
+  return model->quick != NULL && lw_quick_fits (model->quick, question->job, question->plan);
+}
+
+/* The finest mesh that can answer as fast as a hand moves: one whose model still fits, else one that is rebuilt
+ * in time. What a rebuild takes is known only after it was done. */
+static guint
+choose_mesh (LwQuickThread *self, const LwQuickQuestion *question)
+{
+  if (!question->hurry)
+    return 0;
+  for (guint i = 0; i <= self->live; i++)
+    if (fits (&self->models[i], question))
+      return i;
+  while (self->live + 1 < G_N_ELEMENTS (MESHES_MM) && self->models[self->live].rebuild_s > LIVE_S)
+    self->live++;
+  return self->live;
+}
+
+static LwPrediction *
+predict (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
+{
+  guint mesh = choose_mesh (self, question);
+  Model *model = &self->models[mesh];
+  gint64 start = g_get_monotonic_time ();
+  LwPrediction *answer;
+
+  if (!fits (model, question) && !rebuild (model, MESHES_MM[mesh], question, cancellable, error))
+    return NULL;
+  answer = lw_quick_answer (model->quick, model->run, question->job, question->plan, error);
+  if (answer == NULL)
+    return NULL;
+  answer->rough = mesh > 0;
+  answer->seconds = 1e-6 * (double) (g_get_monotonic_time () - start);
+  return answer;
+}
+
+static void
+work_on (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable)
+{
+  Answer *answer = g_new0 (Answer, 1);
+
+  answer->ticket = question->ticket;
+  answer->prediction = predict (self, question, cancellable, &answer->error);
+  if (answer->prediction != NULL) {
+    if (question->doubt != NULL)
+      lw_prediction_set_doubt (answer->prediction, question->doubt);
+    answer->findings = lw_judge_at (question->job, question->plan, answer->prediction, &question->chances);
+  }
+  if (g_error_matches (answer->error, G_IO_ERROR, G_IO_ERROR_CANCELLED)) {
+    g_error_free (answer->error);
+    g_free (answer);
+    return;
+  }
+  send (self, answer);
+}
+
+static void
+drop_models (LwQuickThread *self)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (self->models); i++) {
+    model_clear (&self->models[i]);
+    self->models[i].rebuild_s = 0;
+  }
+  self->live = 0;
+}
+
+/* The next question, or NULL when it is over. */
+static LwQuickQuestion *
+wait_for_question (LwQuickThread *self, GCancellable **cancellable)
+{
+  LwQuickQuestion *question;
+
+  g_mutex_lock (&self->lock);
+  g_clear_object (&self->running);
+  while (self->next == NULL && !self->closed && !self->forget)
+    g_cond_wait (&self->wake, &self->lock);
+  if (self->forget) {
+    self->forget = FALSE;
+    drop_models (self);
+  }
+  while (self->next == NULL && !self->closed)
+    g_cond_wait (&self->wake, &self->lock);
+  question = self->closed ? NULL : g_steal_pointer (&self->next);
+  if (question != NULL) {
+    self->running = g_cancellable_new ();
+    self->in_hurry = question->hurry;
+    *cancellable = g_object_ref (self->running);
+  }
+  g_mutex_unlock (&self->lock);
+  return question;
+}
+
+static gpointer
+thread_main (gpointer data)
+{
+  LwQuickThread *self = data;
+  GCancellable *cancellable = NULL;
+  LwQuickQuestion *question;
+
+  while ((question = wait_for_question (self, &cancellable)) != NULL) {
+    work_on (self, question, cancellable);
+    g_clear_object (&cancellable);
+    question_free (question);
+  }
+  drop_models (self);
+  thread_unref (self);
+  return NULL;
+}
+
+/* ---- the owner's side ---- */
+
+LwQuickThread *
+lw_quick_thread_new (LwQuickReply reply, gpointer user)
+{
+  LwQuickThread *self = g_new0 (LwQuickThread, 1);
+
+  self->ref_count = 2;
+  self->reply = reply;
+  self->user = user;
+  self->context = g_main_context_ref_thread_default ();
+  g_mutex_init (&self->lock);
+  g_cond_init (&self->wake);
+  g_thread_unref (g_thread_new ("quick answers", thread_main, self));
+  return self;
+}
+
+static void
+call_off (LwQuickThread *self)
+{
+  g_clear_pointer (&self->next, question_free);
+  if (self->running != NULL)
+    g_cancellable_cancel (self->running);
+}
+
+void
+lw_quick_thread_free (LwQuickThread *self)
+{
+  if (self == NULL)
+    return;
+  g_mutex_lock (&self->lock);
+  self->closed = TRUE;
+  call_off (self);
+  g_cond_signal (&self->wake);
+  g_mutex_unlock (&self->lock);
+  thread_unref (self);
+}
+
+void
+lw_quick_thread_ask (LwQuickThread *self, const LwQuickQuestion *question)
+{
+  LwQuickQuestion *own = g_memdup2 (question, sizeof *question);
+
+  lw_job_ref (own->job);
+  if (own->doubt != NULL)
+    lw_doubt_ref (own->doubt);
+  g_mutex_lock (&self->lock);
+  question_free (self->next);
+  self->next = own;
+  if (self->running != NULL && !(self->in_hurry && own->hurry))
+    g_cancellable_cancel (self->running);
+  g_cond_signal (&self->wake);
+  g_mutex_unlock (&self->lock);
+}
+
+void
+lw_quick_thread_cancel (LwQuickThread *self)
+{
+  g_mutex_lock (&self->lock);
+  call_off (self);
+  g_mutex_unlock (&self->lock);
+}
+
+void
+lw_quick_thread_forget (LwQuickThread *self)
+{
+  g_mutex_lock (&self->lock);
+  call_off (self);
+  self->forget = TRUE;
+  g_cond_signal (&self->wake);
+  g_mutex_unlock (&self->lock);
+}

@@ -1,0 +1,359 @@
+/* Frames of the real window while a real pointer drags, pans and zooms, on the demo. Prints a table: the time from
+ * one frame to the next, what painting takes of it, and how many answers came. Argument: the job; with LW_SHOTS set
+ * to a folder, a picture of each drag is put there. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "board/job-file.h"
+#include "draw/board-painter.h"
+#include "ui-fixture.h"
+#include "widgets/board-view-private.h"
+#include "widgets/profile-view-private.h"
+
+#define MOTIONS 150
+#define MOTION_S "0.010" /* a mouse reports 100 times a second */
+
+/* ---- frames ---- */
+
+typedef struct {
+  GArray *between_ms, *paint_ms; /* double */
+  gint64 last, begun;
+  guint answers, rough;
+} Record;
+
+static Record record;
+static gboolean recording;
+
+static void
+before_paint_cb (GdkFrameClock *clock)
+{
+  record.begun = g_get_monotonic_time ();
+}
+
+static void
+after_paint_cb (GdkFrameClock *clock)
+{
+  gint64 now = g_get_monotonic_time ();
+  double paint = 1e-3 * (double) (now - record.begun), between = 1e-3 * (double) (now - record.last);
+
+  if (recording && record.last > 0) {
+    g_array_append_val (record.between_ms, between);
+    g_array_append_val (record.paint_ms, paint);
+  }
+  record.last = now;
+}
+
+static void
+answer_cb (LwDesk *desk)
+{
+  if (recording)
+    record.answers++;
+}
+
+static int
+compare (gconstpointer a, gconstpointer b)
+{
+  double x = *(const double *) a, y = *(const double *) b;
+
+  return x < y ? -1 : x > y;
+}
+
+static double
+quantile (GArray *values, double share)
+{
+  if (values->len == 0)
+    return NAN;
+  g_array_sort (values, compare);
+  return g_array_index (values, double, MIN ((guint) (share * values->len), values->len - 1));
+}
+
+/* ---- the pointer ---- */
+
+typedef struct {
+  LwWindow *window;
+  LwProfileView *profile;
+} Bench;
+
+static void
+append (GPtrArray *argv, const char *format, ...)
+{
+  va_list args;
+  g_autofree char *line = NULL;
+  g_auto (GStrv) words = NULL;
+
+  va_start (args, format);
+  line = g_strdup_vprintf (format, args);
+  va_end (args);
+  words = g_strsplit (line, " ", -1);
+  for (char **word = words; *word != NULL; word++)
+    g_ptr_array_add (argv, g_strdup (*word));
+}
+
+static void
+done_cb (GObject *source, GAsyncResult *result, gpointer done)
+{
+  g_subprocess_wait_finish (G_SUBPROCESS (source), result, NULL);
+  *(gboolean *) done = TRUE;
+}
+
+static gboolean
+is_true (gpointer flag)
+{
+  return *(gboolean *) flag;
+}
+
+static void
+shoot (const char *name)
+{
+  const char *folder = g_getenv ("LW_SHOTS");
+  g_autofree char *line = NULL;
+
+  if (folder == NULL)
+    return;
+  line = g_strdup_printf ("import -window root %s/%s.png", folder, name);
+  if (!g_spawn_command_line_sync (line, NULL, NULL, NULL, NULL))
+    g_printerr ("no picture: %s\n", line);
+}
+
+/* Runs one xdotool with all its commands while the window lives; SHOT after half a second, or NULL. */
+static void
+play (GPtrArray *argv, const char *shot)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GSubprocess) process = NULL;
+  gboolean done = FALSE;
+
+  g_ptr_array_add (argv, NULL);
+  process = g_subprocess_newv ((const char *const *) argv->pdata, G_SUBPROCESS_FLAGS_NONE, &error);
+  g_assert_no_error (error);
+  g_subprocess_wait_async (process, NULL, done_cb, &done);
+  if (shot != NULL && g_getenv ("LW_SHOTS") != NULL) {
+    ui_spin (1100);
+    shoot (shot);
+  }
+  g_assert_true (ui_wait (is_true, &done, 60000));
+}
+
+static GPtrArray *
+script (void)
+{
+  const char *tool = g_getenv ("LW_XDOTOOL");
+  GPtrArray *argv = g_ptr_array_new_with_free_func (g_free);
+
+  append (argv, "%s", tool != NULL && *tool != '\0' ? tool : "xdotool");
+  return argv;
+}
+
+/* A widget's point on the screen; the window lies at the screen's corner. */
+static void
+to_screen (Bench *bench, GtkWidget *widget, double *x, double *y)
+{
+  double dx, dy;
+
+  gtk_native_get_surface_transform (GTK_NATIVE (bench->window), &dx, &dy);
+  gtk_widget_translate_coordinates (widget, GTK_WIDGET (bench->window), *x, *y, x, y);
+  *x += dx;
+  *y += dy;
+}
+
+static void
+begin_record (void)
+{
+  record = (Record){ g_array_new (FALSE, FALSE, sizeof (double)), g_array_new (FALSE, FALSE, sizeof (double)),
+                     0, 0, 0, 0 };
+  recording = TRUE;
+}
+
+static void
+end_record (const char *name, gint64 start)
+{
+  double seconds = 1e-6 * (double) (g_get_monotonic_time () - start);
+
+  recording = FALSE;
+  g_print ("| %-16s | %4u | %6.1f | %6.1f | %6.1f | %6.1f | %5.1f |\n", name, record.between_ms->len,
+           quantile (record.between_ms, 0.5), quantile (record.between_ms, 0.95), quantile (record.paint_ms, 0.5),
+           quantile (record.paint_ms, 0.95), record.answers / seconds);
+  g_array_unref (record.between_ms);
+  g_array_unref (record.paint_ms);
+}
+
+/* Presses at a point of WIDGET, goes round in a circle of RADIUS, and lets go. */
+static void
+drag (Bench *bench, const char *name, GtkWidget *widget, double x, double y, double radius)
+{
+  g_autoptr (GPtrArray) argv = script ();
+  gint64 start;
+
+  to_screen (bench, widget, &x, &y);
+  append (argv, "mousemove %.0f %.0f sleep 0.2 mousedown 1 sleep 0.05", x, y);
+  for (int i = 0; i <= MOTIONS; i++) {
+    double turn = 2.0 * G_PI * i / MOTIONS;
+
+    append (argv, "mousemove -- %.0f %.0f sleep " MOTION_S, x + radius * sin (turn), y + radius * (1.0 - cos (turn)));
+  }
+  append (argv, "mouseup 1");
+  begin_record ();
+  start = g_get_monotonic_time ();
+  play (argv, name);
+  end_record (name, start);
+  ui_spin (300);
+}
+
+static void
+zoom (Bench *bench)
+{
+  GtkWidget *view = GTK_WIDGET (bench->window->board_view);
+  double x = 0.4 * gtk_widget_get_width (view), y = 0.5 * gtk_widget_get_height (view);
+  g_autoptr (GPtrArray) argv = script ();
+  gint64 start;
+
+  to_screen (bench, view, &x, &y);
+  append (argv, "mousemove %.0f %.0f sleep 0.2", x, y);
+  for (int i = 0; i < 40; i++)
+    append (argv, "click %d sleep 0.03", i % 20 < 10 ? 4 : 5);
+  begin_record ();
+  start = g_get_monotonic_time ();
+  play (argv, NULL);
+  end_record ("zoom", start);
+  ui_spin (300);
+}
+
+/* ---- where things are ---- */
+
+static gboolean
+find_grip (Bench *bench, LwGrip wanted, double *x, double *y)
+{
+  LwBoardView *view = bench->window->board_view;
+  LwDesk *desk = lw_window_desk (bench->window);
+  guint index;
+
+  for (*y = 8; *y < view->view.height - 8; *y += 3)
+    for (*x = 8; *x < view->view.width - 8; *x += 3)
+      if (lw_board_hit_grip (lw_desk_job (desk), lw_desk_plan (desk), &view->view, *x, *y, &index) == wanted)
+        return TRUE;
+  return FALSE;
+}
+
+/* A part that may be moved, not the target. */
+static gboolean
+find_part (Bench *bench, double *x, double *y)
+{
+  LwBoardView *view = bench->window->board_view;
+  LwDesk *desk = lw_window_desk (bench->window);
+  const LwJob *job = lw_desk_job (desk);
+  const LwPlan *plan = g_ptr_array_index (job->plans, lw_desk_plan (desk));
+  guint index;
+
+  for (*y = 0.3 * view->view.height; *y < view->view.height - 8; *y += 3)
+    for (*x = 0.2 * view->view.width; *x < view->view.width - 8; *x += 3) {
+      int part = lw_board_hit_part (job, &view->view, *x, *y);
+      const LwPart *hit = part < 0 ? NULL : g_ptr_array_index (job->parts, part);
+
+      if (hit != NULL && !hit->locked && g_strcmp0 (hit->ref, plan->ref) != 0
+          && lw_board_hit_grip (job, lw_desk_plan (desk), &view->view, *x, *y, &index) == LW_GRIP_NONE)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static gboolean
+find_pull (Bench *bench, LwPull wanted, double *x, double *y)
+{
+  LwProfilePicture picture;
+
+  lw_profile_view_fill_picture (bench->profile, &picture);
+  for (*y = 4; *y < picture.height - 4; *y += 2)
+    for (*x = 4; *x < picture.width - 4; *x += 3)
+      if (lw_profile_hit (&picture, *x, *y, NULL) == wanted)
+        return TRUE;
+  return FALSE;
+}
+
+static GtkWidget *
+find_widget (GtkWidget *in, GType type)
+{
+  if (G_TYPE_CHECK_INSTANCE_TYPE (in, type))
+    return in;
+  for (GtkWidget *child = gtk_widget_get_first_child (in); child != NULL; child = gtk_widget_get_next_sibling (child)) {
+    GtkWidget *found = find_widget (child, type);
+
+    if (found != NULL)
+      return found;
+  }
+  return NULL;
+}
+
+/* ---- the whole ---- */
+
+static gboolean
+is_settled (gpointer desk)
+{
+  return lw_desk_prediction (desk) != NULL && !lw_desk_stale (desk) && !lw_desk_busy (desk);
+}
+
+static void
+settle (Bench *bench)
+{
+  ui_spin (700);
+  g_assert_true (ui_wait (is_settled, lw_window_desk (bench->window), 240000));
+}
+
+static void
+bench_all (Bench *bench)
+{
+  GtkWidget *board = GTK_WIDGET (bench->window->board_view), *profile = GTK_WIDGET (bench->profile);
+  double x, y;
+
+  g_print ("\n| what | frames | from frame to frame, ms: median | 95 %% | painting, ms: median | 95 %% | answers a second |\n"
+           "|---|---|---|---|---|---|---|\n");
+  if (find_grip (bench, LW_GRIP_NOZZLE, &x, &y))
+    drag (bench, "nozzle", board, x, y, 14);
+  settle (bench);
+  if (find_grip (bench, LW_GRIP_PREHEAT_LEFT, &x, &y))
+    drag (bench, "preheat-area", board, x, y, 25);
+  settle (bench);
+  if (find_part (bench, &x, &y))
+    drag (bench, "part", board, x, y, 12);
+  settle (bench);
+  if (find_pull (bench, LW_PULL_GAS, &x, &y))
+    drag (bench, "gas", profile, x, y, 15);
+  settle (bench);
+  if (find_pull (bench, LW_PULL_STAGE_END, &x, &y))
+    drag (bench, "stage-time", profile, x, y, 15);
+  settle (bench);
+  x = y = 12;
+  drag (bench, "pan", board, x, y, 120);
+  zoom (bench);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GFile) file = g_file_new_for_path (argv[argc - 1]);
+  g_autoptr (LwDocument) document = NULL;
+  Bench bench = { NULL, NULL };
+  GdkFrameClock *clock;
+  LwJob *job;
+
+  ui_test_init (&argc, &argv);
+  job = lw_job_load (file, NULL, &error);
+  if (job == NULL)
+    g_error ("%s", error->message);
+  g_object_set (gtk_settings_get_default (), "gtk-application-prefer-dark-theme", g_getenv ("LW_DARK") != NULL, NULL);
+  document = lw_document_new (job, NULL);
+  bench.window = lw_window_new (ui_application ());
+  gtk_window_set_default_size (GTK_WINDOW (bench.window), g_getenv ("LW_LARGE") != NULL ? 1920 : 1280,
+                               g_getenv ("LW_LARGE") != NULL ? 1080 : 800);
+  gtk_window_present (GTK_WINDOW (bench.window));
+  lw_session_take_document (lw_window_session (bench.window), document);
+  bench.profile = LW_PROFILE_VIEW (find_widget (GTK_WIDGET (bench.window), LW_TYPE_PROFILE_VIEW));
+  clock = gtk_widget_get_frame_clock (GTK_WIDGET (bench.window));
+  g_signal_connect (clock, "before-paint", G_CALLBACK (before_paint_cb), NULL);
+  g_signal_connect_after (clock, "after-paint", G_CALLBACK (after_paint_cb), NULL);
+  g_signal_connect (lw_window_desk (bench.window), "answer-changed", G_CALLBACK (answer_cb), NULL);
+  settle (&bench);
+  bench_all (&bench);
+  ui_close (bench.window);
+  return 0;
+}
