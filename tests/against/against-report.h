@@ -1,0 +1,27 @@
+/* What every solver of this benchmark hands over: lines "key value" on standard output, and a file of
+ * joint temperatures, one line per run and stored time: run, time in s, one temperature per joint. */
+#ifndef AGAINST_REPORT_H
+#define AGAINST_REPORT_H
+
+#include <stddef.h>
+#include <stdio.h>
+#include <time.h>
+
+static inline double
+against_cpu_s (void)
+{
+  struct timespec t;
+  clock_gettime (CLOCK_PROCESS_CPUTIME_ID, &t);
+  return (double) t.tv_sec + 1e-9 * (double) t.tv_nsec;
+}
+
+static inline void
+against_row (FILE *out, int run, double t_s, const double *joints, size_t n)
+{
+  fprintf (out, "%d %.6g", run, t_s);
+  for (size_t i = 0; i < n; i++)
+    fprintf (out, " %.6f", joints[i]);
+  fputc ('\n', out);
+}
+
+#endif

@@ -1,0 +1,59 @@
+/* The full solution of this project on the job of against-case.h.
+ * usage: full OUT SLICES [CELL_MM COARSE_MM]; without sizes the default mesh; slices of the board, 1 to 12. */
+#define _POSIX_C_SOURCE 200809L
+#include <stdlib.h>
+
+#include "against-case.h"
+#include "against-report.h"
+
+static HeatResult *
+march (HeatSolver *solver)
+{
+  HeatResult *result = NULL;
+  HeatStatus status = heat_solver_run (solver, &result);
+  if (status != HEAT_OK) {
+    fprintf (stderr, "%s: %s\n", heat_status_text (status), heat_solver_detail (solver));
+    exit (EXIT_FAILURE);
+  }
+  return result;
+}
+
+static void
+store (FILE *out, int run, HeatResult *r)
+{
+  for (size_t i = 0; i < r->n_times; i++)
+    against_row (out, run, r->t_s[i], r->joints + i * r->n_joints, r->n_joints);
+  heat_result_free (r);
+}
+
+int
+main (int argc, char **argv)
+{
+  static BenchJob job;
+  long slices = argc > 2 ? strtol (argv[2], NULL, 10) : 0;
+  if (slices < 1 || slices > AGAINST_SLICES_MAX)
+    return EXIT_FAILURE;
+  against_job (&job, (size_t) slices);
+  against_set (&job, 0);
+  HeatOptions options = { .step_s = 0.5, .frame_s = 10 };
+  if (argc > 4) {
+    options.cell_m = atof (argv[3]) * 1e-3;
+    options.coarse_m = atof (argv[4]) * 1e-3;
+  }
+  FILE *out = fopen (argv[1], "w");
+  HeatSolver *solver = NULL;
+  if (!out || heat_solver_new (&job.scene, &options, &solver) != HEAT_OK)
+    return EXIT_FAILURE;
+  double built = against_cpu_s ();
+  HeatResult *first = march (solver);
+  double done = against_cpu_s ();
+  against_set (&job, 1);
+  HeatResult *second = march (solver);
+  double again = against_cpu_s ();
+  printf ("unknowns %zu\nset_up_s %.6f\nfirst_s %.6f\nagain_s %.6f\n", first->n_nodes, built, done, again - done);
+  printf ("steps %zu\n", first->n_steps);
+  store (out, 0, first);
+  store (out, 1, second);
+  heat_solver_free (solver);
+  return fclose (out) ? EXIT_FAILURE : EXIT_SUCCESS;
+}
