@@ -1,0 +1,87 @@
+/* The reduced model on the job of against-case.h: built once, then run with either pair of set points.
+ * usage: reduced OUT SLICES [CELL_MM COARSE_MM]; without sizes the default mesh; slices of the board, 1 to 12. */
+#define _POSIX_C_SOURCE 200809L
+#include <stdlib.h>
+
+#include "against-case.h"
+#include "against-report.h"
+#include "heat/reduced.h"
+
+enum { REPEATS = 200 }; /* one run is too short for the clock */
+
+static HeatResult *
+answer (const HeatReduced *model, HeatReducedRun *run, const HeatDrive *drive)
+{
+  HeatResult *result = NULL;
+  if (heat_reduced_solve (model, run, drive, NULL) != HEAT_OK || heat_reduced_result (model, run, &result) != HEAT_OK) {
+    fprintf (stderr, "%s\n", heat_reduced_detail (run));
+    exit (EXIT_FAILURE);
+  }
+  return result;
+}
+
+/* Mean processor time of a run that ends with every joint's trace, s; and of the march alone. */
+static void
+time_again (const HeatReduced *model, HeatReducedRun *run, const HeatDrive *drive)
+{
+  double start = against_cpu_s ();
+  for (int i = 0; i < REPEATS; i++)
+    heat_result_free (answer (model, run, drive));
+  printf ("again_s %.9f\n", (against_cpu_s () - start) / REPEATS);
+  start = against_cpu_s ();
+  for (int i = 0; i < REPEATS; i++)
+    heat_reduced_solve (model, run, drive, NULL);
+  printf ("march_s %.9f\n", (against_cpu_s () - start) / REPEATS);
+}
+
+static void
+store (FILE *out, int run, HeatResult *r)
+{
+  for (size_t i = 0; i < r->n_times; i++)
+    against_row (out, run, r->t_s[i], r->joints + i * r->n_joints, r->n_joints);
+  heat_result_free (r);
+}
+
+static HeatReduced *
+build (const HeatScene *scene, int argc, char **argv)
+{
+  HeatReducedOptions options = { 0 };
+  if (argc > 4) {
+    options.cell_m = atof (argv[3]) * 1e-3;
+    options.coarse_m = atof (argv[4]) * 1e-3;
+  }
+  HeatReduced *model = NULL;
+  if (heat_reduced_new (scene, &options, &model) != HEAT_OK)
+    exit (EXIT_FAILURE);
+  return model;
+}
+
+int
+main (int argc, char **argv)
+{
+  static BenchJob job;
+  long slices = argc > 2 ? strtol (argv[2], NULL, 10) : 0;
+  FILE *out = argc > 2 ? fopen (argv[1], "w") : NULL;
+  if (!out || slices < 1 || slices > AGAINST_SLICES_MAX)
+    return EXIT_FAILURE;
+  against_job (&job, (size_t) slices);
+  against_set (&job, 0);
+  HeatReduced *model = build (&job.scene, argc, argv);
+  HeatReducedRun *run = heat_reduced_run_new (model);
+  HeatDrive drive = heat_drive_of (&job.scene);
+  if (!run)
+    return EXIT_FAILURE;
+  double built = against_cpu_s ();
+  HeatResult *first = answer (model, run, &drive);
+  double done = against_cpu_s ();
+  const HeatReducedReport *report = heat_reduced_report (model);
+  printf ("unknowns %zu\nbasis %zu\nset_up_s %.6f\nfirst_s %.6f\n", report->n_nodes, report->n_basis, built, done);
+  printf ("steps %zu\n", first->n_times - 1);
+  store (out, 0, first);
+  against_set (&job, 1);
+  store (out, 1, answer (model, run, &drive));
+  time_again (model, run, &drive);
+  heat_reduced_run_free (run);
+  heat_reduced_free (model);
+  return fclose (out) ? EXIT_FAILURE : EXIT_SUCCESS;
+}
