@@ -39,23 +39,17 @@ ROWS = [
     ("Leeward, reduced model", "default mesh, 8 slices", "against-reduced", ["8"]),
     ("Leeward, full solution", "default mesh, 4 slices", "against-full", ["4"]),
     ("Leeward, full solution", "default mesh, 8 slices", "against-full", ["8"]),
+    ("DOLFINx, iterative", "1.5 to 6 mm, 6 slices", "dolfinx", ["1.5", "6", "6", "iterative"]),
     ("SciPy, sparse direct", "1 to 5 mm, 3 slices", "scipy", ["1", "5", "3"]),
-    ("SciPy, sparse direct", "2 to 8 mm, 8 slices", "scipy", ["2", "8", "8"]),
-    ("SciPy, sparse direct", "1 to 5 mm, 8 slices", "scipy", ["1", "5", "8"]),
-    ("SciPy, sparse direct", "even 1 mm, 3 slices", "scipy", ["1", "1", "3"]),
-    ("DOLFINx, direct", "1.5 to 6 mm, 5 slices", "dolfinx", ["1.5", "6", "5", "direct"]),
-    ("DOLFINx, iterative", "2 to 8 mm, 5 slices", "dolfinx", ["2", "8", "5", "iterative"]),
-    ("DOLFINx, iterative", "1.5 to 6 mm, 5 slices", "dolfinx", ["1.5", "6", "5", "iterative"]),
-    ("DOLFINx, iterative", "1 to 5 mm, 6 slices", "dolfinx", ["1", "5", "6", "iterative"]),
-    ("FreeFEM, direct", "2 to 8 mm, 5 slices", "freefem", ["2", "8", "5"]),
-    ("FreeFEM, direct", "1.5 to 6 mm, 6 slices", "freefem", ["1.5", "6", "6"]),
+    ("SciPy, sparse direct", "1.5 to 6 mm, 9 slices", "scipy", ["1.5", "6", "9"]),
+    ("FreeFEM, direct", "1.5 to 6 mm, 4 slices", "freefem", ["1.5", "6", "4"]),
 ]
 PACKAGES = {"scipy": "python3-scipy", "dolfinx": "python3-dolfinx", "freefem": "freefem++ libfreefem++"}
 
 
 class Bench:
     def __init__(self, programs, folder):
-        self.programs, self.folder = pathlib.Path(programs), pathlib.Path(folder)
+        self.programs, self.folder = pathlib.Path(programs).resolve(), pathlib.Path(folder)
         self.case_path = self.folder / "case.json"
         self.case_path.write_bytes(subprocess.run([self.programs / "against-case"], check=True, capture_output=True).stdout)
         self.case, self.out = common.load(self.case_path), self.folder / "joints.txt"
@@ -82,7 +76,7 @@ class Bench:
         words, start = self.folder / "words.txt", time.monotonic()
         with open(words, "w", encoding="utf-8") as spoken:
             child = subprocess.Popen(self.command(program, arguments), stdout=spoken, env=os.environ | ONE_CORE, cwd=self.folder,
-                                     stderr=subprocess.STDOUT, preexec_fn=lambda: (os.nice(5), limit()))
+                                     stderr=subprocess.STDOUT, preexec_fn=limit)
         _, status, use = os.wait4(child.pid, 0)
         child.returncode = status
         text = words.read_text(encoding="utf-8")
@@ -114,8 +108,9 @@ def seconds(value):
     return f"{value:.2f}" if value >= 0.1 else f"{value * 1e3:.1f} ms"
 
 
-def measured(bench, reference, only):
-    rows, missing, warmed = [], {}, set()
+def measured(bench, reference, only, missing):
+    """Row after row; what is not installed goes into MISSING."""
+    warmed = set()
     for name, mesh, program, arguments in ROWS:
         if only and only not in name:
             continue
@@ -128,9 +123,7 @@ def measured(bench, reference, only):
         row = bench.run(program, arguments)
         row |= {"name": name, "mesh": mesh, "program": program, "apart": difference(row.pop("joints"), reference)}
         row["first"], row["again"] = float(row["first_s"]), float(row["again_s"])
-        print(line(row), flush=True)
-        rows.append(row)
-    return rows, missing
+        yield row
 
 
 def line(row):
@@ -200,20 +193,22 @@ def options():
 
 
 def main():
-    asked, load = options(), [os.getloadavg()[0]]
+    asked, load, text = options(), os.getloadavg()[0], ""
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(asked.programs, folder)
-        reference, check = (bench.run("reference", how)["joints"] for how in (["3", "1"], ["2", "2"]))
+        reference, check = (bench.run("reference", how)["joints"] for how in (["3", "1"], ["2", "1"]))
         own_error = difference(check, reference)
-        if own_error > ACCURACY / 10:
+        if own_error > ACCURACY / 5:
             sys.exit(f"the reference has not converged: {own_error:.3f} K")
         print(HEAD, flush=True)
-        rows, missing = measured(bench, reference, asked.only)
-    load.append(os.getloadavg()[0])
-    text = "\n".join(summary(rows, missing, own_error, load))
+        rows, missing = [], {}
+        for row in measured(bench, reference, asked.only, missing):
+            rows.append(row)
+            print(line(row), flush=True)
+            text = "\n".join(summary(rows, missing, own_error, [load, os.getloadavg()[0]]))
+            if asked.write:  # as it stands: a later row may take long
+                write(asked.write, text)
     print("\n" + text.split("\n\n", 1)[-1])
-    if asked.write:
-        write(asked.write, text)
 
 
 if __name__ == "__main__":
