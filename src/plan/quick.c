@@ -34,6 +34,7 @@ heat_options (const LwQuickOptions *options)
   out.coarse_m = options->coarse_mm * 1e-3;
   out.error_k = options->error_k;
   out.scout = options->scout;
+  out.vary_conductance = options->vary_conductance;
   if (options->near != NULL)
     out.near = options->near->model;
   return out;

@@ -28,6 +28,7 @@ typedef struct {
   double cell_mm, coarse_mm; /* 0 = default; equal = uniform */
   double error_k;            /* wanted error of the linear part; 0 = default */
   gboolean scout;            /* fewer zones and vectors, for searching and sampling */
+  gboolean vary_conductance; /* drives may change conductivity and joints, as the doubt needs */
   LwQuick *near;             /* of a job whose geometry differs in little, or NULL; only read during the call */
 } LwQuickOptions;
 

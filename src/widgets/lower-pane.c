@@ -1,5 +1,6 @@
 #include "widgets/lower-pane.h"
 
+#include "widgets/doubt-view.h"
 #include "widgets/profile-view.h"
 #include "widgets/template.h"
 
@@ -8,6 +9,7 @@ struct _LwLowerPane {
 
   GtkStack *pages;
   LwProfileView *profile_view;
+  LwDoubtView *doubt_view;
   LwPartList *part_list;
   LwThingList *stage_list, *thermocouple_list, *shield_list;
 
@@ -34,6 +36,7 @@ lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk)
   if (!g_set_object (&self->desk, desk))
     return;
   lw_profile_view_set_desk (self->profile_view, desk);
+  lw_doubt_view_set_desk (self->doubt_view, desk);
   lw_part_list_set_desk (self->part_list, desk);
   lw_thing_list_set_desk (self->stage_list, desk);
   lw_thing_list_set_desk (self->thermocouple_list, desk);
@@ -119,6 +122,7 @@ lw_lower_pane_class_init (LwLowerPaneClass *class)
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/lower-pane.ui");
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, pages);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, profile_view);
+  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, doubt_view);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, part_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, stage_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, thermocouple_list);

@@ -12,7 +12,7 @@ G_DECLARE_FINAL_TYPE (LwLowerPane, lw_lower_pane, LW, LOWER_PANE, GtkWidget)
 
 /* Property "desk". Signal "show-part" (int part), passed on from the part list. */
 void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
-/* "profile", "parts", "stages", "thermocouples", "shields". */
+/* "profile", "doubt", "parts", "stages", "thermocouples", "shields". */
 void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
 const char *lw_lower_pane_page (LwLowerPane *self);
 LwPartList *lw_lower_pane_parts (LwLowerPane *self);

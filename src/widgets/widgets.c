@@ -4,6 +4,7 @@
 
 #include "widgets/board-view.h"
 #include "widgets/choice-row.h"
+#include "widgets/doubt-view.h"
 #include "widgets/field-row.h"
 #include "widgets/finding-row.h"
 #include "widgets/findings-panel.h"
@@ -25,6 +26,7 @@ ensure_types (void)
   g_type_ensure (LW_TYPE_BOARD_VIEW);
   g_type_ensure (LW_TYPE_PROFILE_VIEW);
   g_type_ensure (LW_TYPE_CHOICE_ROW);
+  g_type_ensure (LW_TYPE_DOUBT_VIEW);
   g_type_ensure (LW_TYPE_FIELD_ROW);
   g_type_ensure (LW_TYPE_FINDING_ROW);
   g_type_ensure (LW_TYPE_FINDINGS_PANEL);

@@ -1,0 +1,19 @@
+/* What a finding depends on: the worst one, the selected part's, or another that is chosen; so that a person
+ * knows what to measure. */
+#ifndef LW_DOUBT_VIEW_H
+#define LW_DOUBT_VIEW_H
+
+#include "widgets/desk.h"
+
+G_BEGIN_DECLS
+
+#define LW_TYPE_DOUBT_VIEW (lw_doubt_view_get_type ())
+G_DECLARE_FINAL_TYPE (LwDoubtView, lw_doubt_view, LW, DOUBT_VIEW, GtkWidget)
+
+void lw_doubt_view_set_desk (LwDoubtView *self, LwDesk *desk);
+/* The finding whose bars are shown (transfer none, until the next answer); NULL = none has any. */
+const LwFinding *lw_doubt_view_finding (LwDoubtView *self);
+
+G_END_DECLS
+
+#endif
