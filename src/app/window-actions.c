@@ -6,6 +6,7 @@
 #include "app/settings.h"
 #include "app/window-private.h"
 #include "board/edits.h"
+#include "widgets/package-maker.h"
 
 static LwDocument *
 document_of (LwWindow *self)
@@ -123,6 +124,20 @@ add_shield_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
     return;
   job = lw_edit_add_shield (lw_desk_job (desk), plan, part->x_mm, part->y_mm, &error);
   lw_desk_edit (desk, job, _("Add shield"), NULL, error);
+}
+
+static void
+make_package_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  gtk_window_present (GTK_WINDOW (lw_package_maker_new (user, lw_window_desk (user), NULL)));
+}
+
+static void
+make_package_of_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  const char *ref = g_variant_get_string (parameter, NULL);
+
+  gtk_window_present (GTK_WINDOW (lw_package_maker_new (user, lw_window_desk (user), ref)));
 }
 
 /* ---- the run ---- */
@@ -294,6 +309,8 @@ seek_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 static const GActionEntry entries[] = {
   { "undo", undo_cb },
   { "redo", redo_cb },
+  { "make-package", make_package_cb },
+  { "make-package-of", make_package_of_cb, "s" },
   { "rework-part", rework_part_cb, "s" },
   { "rework-selected", rework_selected_cb },
   { "choose-target", choose_target_cb },

@@ -30,6 +30,10 @@ LwJob *lw_edit_text (const LwJob *job, const char *path, const char *value, GErr
 /* Current number at a path; NaN when null or absent. */
 double lw_job_number (const LwJob *job, const char *path);
 
+/* PACKAGE goes into the job, in the place of one of the same name; PART (-1 = none) is of that package from now on, and
+ * what it said in place of its old package is forgotten. */
+LwJob *lw_edit_use_package (const LwJob *job, LwPackage *package, int part, GError **error);
+
 /* The plan for a part: makes the one it has active, or adds one with defaults for its package and the
  * station (a matched nozzle, a preheat area round the part, four stages for its alloy). Fails when the part
  * is not on the board. */

@@ -97,6 +97,9 @@ gboolean lw_datasheet_joints (const LwDatasheet *self, LwJoints *joints);
  * the figures nobody gave are named behind it. */
 LwPackage *lw_datasheet_package (const LwDatasheet *self, const char *name, const char *source);
 
+/* The sheet that would give such a package, as far as its pattern of joints and its kind say which family it is of. */
+void lw_datasheet_guess (LwDatasheet *self, const LwPackage *package);
+
 /* What the land-pattern standard would call it (transfer full); a plain name where it has no rule. */
 char *lw_datasheet_name (const LwDatasheet *self);
 

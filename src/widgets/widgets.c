@@ -11,6 +11,7 @@
 #include "widgets/grade-mark.h"
 #include "widgets/inspector.h"
 #include "widgets/lower-pane.h"
+#include "widgets/package-maker.h"
 #include "widgets/part-list.h"
 #include "widgets/profile-view.h"
 #include "widgets/run-state.h"
@@ -33,6 +34,7 @@ ensure_types (void)
   g_type_ensure (LW_TYPE_GRADE_MARK);
   g_type_ensure (LW_TYPE_INSPECTOR);
   g_type_ensure (LW_TYPE_LOWER_PANE);
+  g_type_ensure (LW_TYPE_PACKAGE_MAKER);
   g_type_ensure (LW_TYPE_PART_LIST);
   g_type_ensure (LW_TYPE_RUN_STATE);
   g_type_ensure (LW_TYPE_TARGET_CHOOSER);
