@@ -72,8 +72,12 @@ letters (LwPackagePainter *self, LwFigure figure, const char *text, double x, do
   gboolean marked = self->picture->figure == (int) figure;
 
   lw_letter_face (&self->lettering, LETTERS, marked);
-  lw_letter_draw (&self->lettering, text, x, y, ax, 0.5, turn_rad, marked ? self->ink->accent : self->ink->ink,
-                  self->ink->board);
+  if (ax == 0.5) /* in the middle of its line, which it cuts */
+    lw_letter_draw_plate (&self->lettering, text, x, y, turn_rad, marked ? self->ink->accent : self->ink->ink,
+                          self->ink->board);
+  else
+    lw_letter_draw (&self->lettering, text, x, y, ax, 0.5, turn_rad, marked ? self->ink->accent : self->ink->ink,
+                    self->ink->board);
 }
 
 /* Between two places across, at Y; extension lines come from FROM_Y. */

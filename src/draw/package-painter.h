@@ -28,7 +28,7 @@ void lw_package_paint_side (LwPackagePainter *self);
 void lw_package_paint_dimensions (LwPackagePainter *self);
 
 /* Margins that dimensions need round the views, picture units. */
-#define LW_PACKAGE_MARGIN_X 64.0
+#define LW_PACKAGE_MARGIN_X 84.0
 #define LW_PACKAGE_MARGIN_TOP 46.0
 #define LW_PACKAGE_MARGIN_BOTTOM 30.0
 #define LW_PACKAGE_BETWEEN 46.0

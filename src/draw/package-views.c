@@ -128,20 +128,22 @@ paint_pad (LwPackagePainter *self)
   cairo_set_dash (self->cr, NULL, 0, 0);
 }
 
-/* A dot in the corner of the first joint, where the standards put it: the upper left. */
+/* A marked corner at the first joint, where the standards put it: the upper left. */
 static void
 paint_first (LwPackagePainter *self)
 {
   const LwPackage *package = self->picture->package;
-  double small = self->scale * fmin (package->length_mm, package->width_mm), radius = CLAMP (0.03 * small, 1.6, 5);
+  double small = self->scale * fmin (package->length_mm, package->width_mm), side = CLAMP (0.07 * small, 4, 12);
+  double x = px (self, -package->length_mm / 2), y = self->top_y - self->scale * package->width_mm / 2;
 
   if (self->joints->len < 3 || package->round)
     return;
-  disc (self, px (self, -package->length_mm / 2) + 0.09 * small + radius,
-        self->top_y - self->scale * package->width_mm / 2 + 0.09 * small + radius, radius);
-  cairo_set_line_width (self->cr, 1.0);
+  cairo_move_to (self->cr, x, y);
+  cairo_line_to (self->cr, x + side, y);
+  cairo_line_to (self->cr, x, y + side);
+  cairo_close_path (self->cr);
   lw_color_set (self->cr, self->ink->ink);
-  cairo_stroke (self->cr);
+  cairo_fill (self->cr);
 }
 
 void

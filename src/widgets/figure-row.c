@@ -85,7 +85,7 @@ lw_figure_row_new (const char *letter, const char *title, const char *unit)
   gtk_label_set_wrap (GTK_LABEL (name), TRUE);
   gtk_widget_set_hexpand (name, TRUE);
   measure = label_new (unit, "quiet");
-  gtk_label_set_width_chars (GTK_LABEL (measure), 3);
+  gtk_widget_set_size_request (measure, 30, -1); /* entries stay in one line whatever the unit */
   gtk_box_append (GTK_BOX (line), sign);
   gtk_box_append (GTK_BOX (line), name);
   gtk_box_append (GTK_BOX (line), GTK_WIDGET (self->entry));

@@ -9,7 +9,6 @@
 #include "draw/package-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/figure-row.h"
-#include "widgets/template.h"
 #include "widgets/words.h"
 
 struct _LwPackageMaker {
@@ -28,6 +27,8 @@ struct _LwPackageMaker {
   char *ref;             /* of the part, or NULL */
   LwDatasheet sheet;
   LwPackage *package;    /* of the sheet; NULL while it is at fault */
+  LwDatasheet last_sheet; /* the last one that went together, and its package */
+  LwPackage *last;
   double mass_g;
   gboolean unreadable;   /* something typed is no number */
   gboolean filling;
@@ -130,6 +131,11 @@ update (LwPackageMaker *self)
   g_clear_pointer (&self->package, lw_package_unref);
   if (!self->unreadable)
     self->package = lw_datasheet_package (&self->sheet, name, source_of (self));
+  if (self->package != NULL) {
+    g_clear_pointer (&self->last, lw_package_unref);
+    self->last = lw_package_ref (self->package);
+    self->last_sheet = self->sheet;
+  }
   gtk_entry_set_placeholder_text (self->name, name);
   tell_summary (self);
   tell (self);
@@ -295,7 +301,7 @@ on_name (LwPackageMaker *self)
     tell (self);
 }
 
-/* The names people know families by count as well: "QFN" finds the quad flat one. */
+/* The trade name stands first: the list is searched by how its lines begin. */
 static char *
 family_label (GtkStringObject *item, gpointer user)
 {
@@ -312,7 +318,7 @@ build_families (LwPackageMaker *self)
   for (guint i = 0; i < LW_SHEET_N_FAMILIES; i++) {
     const LwDatasheetInfo *info = lw_datasheet_info (i);
     g_auto (GStrv) names = g_strsplit (info->names, " ", 0);
-    g_autofree char *text = g_strdup_printf ("%s · %s", _(info->title), names[0]);
+    g_autofree char *text = g_strdup_printf ("%s · %s", names[0], _(info->title));
 
     gtk_string_list_append (list, text);
   }
@@ -384,8 +390,16 @@ draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user
 {
   LwPackageMaker *self = user;
   LwPackagePicture picture = { lw_widget_look (GTK_WIDGET (area)), &self->sheet, self->package, self->marked };
+  LwPackagePicture before = { picture.look, &self->last_sheet, self->last, -1 };
 
   lw_draw_package (cr, width, height, &picture);
+  if (self->package != NULL || self->last == NULL)
+    return;
+  /* While the figures do not go together, what they were before stays faintly there. */
+  cairo_push_group (cr);
+  lw_draw_package (cr, width, height, &before);
+  cairo_pop_group_to_source (cr);
+  cairo_paint_with_alpha (cr, 0.3);
 }
 
 static void
@@ -394,10 +408,12 @@ lw_package_maker_dispose (GObject *object)
   LwPackageMaker *self = LW_PACKAGE_MAKER (object);
 
   self->filling = TRUE;
-  lw_template_dispose (GTK_WIDGET (object), LW_TYPE_PACKAGE_MAKER);
+  gtk_window_set_default_widget (GTK_WINDOW (self), NULL); /* it goes before the window looks at it */
+  gtk_widget_dispose_template (GTK_WIDGET (object), LW_TYPE_PACKAGE_MAKER);
   g_clear_object (&self->desk);
   g_clear_pointer (&self->ref, g_free);
   g_clear_pointer (&self->package, lw_package_unref);
+  g_clear_pointer (&self->last, lw_package_unref);
   G_OBJECT_CLASS (lw_package_maker_parent_class)->dispose (object);
 }
 
