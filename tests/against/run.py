@@ -174,7 +174,7 @@ def summary(rows, missing, own_error, load):
         if "march_s" in row:
             yield (f"* reduced model, {row['mesh']}: {row['basis']} vectors; of the what-if's {seconds(row['again'])} the march takes"
                    f" {seconds(float(row['march_s']))}, the rest is the traces of every joint and body.")
-    yield f"* the reference: two orders and two steps differ by {own_error:.3f} K at most."
+    yield f"* the reference: orders 3 and 2 differ by {own_error:.3f} K at most."
     yield f"* measured {datetime.date.today()}; load average before and after {load[0]:.1f} and {load[1]:.1f}, two cores; BLAS {blas()}."
     yield f"* {'; '.join(versions(rows))}."
 
