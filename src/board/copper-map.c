@@ -38,7 +38,7 @@ convert (GConverter *converter, const guint8 *in, gsize length, gsize limit)
 void
 lw_copper_map_add (LwCopperMap *map, const char *layer, const guint8 *cells)
 {
-  g_autoptr (GConverter) packer = G_CONVERTER (g_zlib_compressor_new (G_ZLIB_COMPRESSOR_FORMAT_ZLIB, 9));
+  g_autoptr (GConverter) packer = G_CONVERTER (g_zlib_compressor_new (G_ZLIB_COMPRESSOR_FORMAT_ZLIB, 6));
   g_autoptr (GByteArray) packed = convert (packer, cells, count_cells (map), G_MAXUINT / 2);
   LwLayerCover *cover = lw_layer_cover_new ();
 

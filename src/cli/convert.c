@@ -49,20 +49,31 @@ lw_cli_convert (char **argv)
   g_auto (LwCliInput) input = { 0 };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
-  g_autoptr (GFile) in = NULL, out = NULL;
+  g_autoptr (GFile) out = NULL;
+  guint n;
 
-  if (!lw_cli_parse (argv, _("IN OUT"),
-                     _("Turns a board in any supported format into a Leeward document or, by the name of OUT, into an\n"
-                       "IDF pair (.emn, with .emp beside it) or a placement table (.csv)."), NULL, &input,
-                     NULL, 2, &files))
+  if (!lw_cli_parse (argv, _("IN… OUT"),
+                     _("Turns a board in any supported format into a Leeward document or, by the name of OUT, into an
+"
+                       "IDF pair (.emn, with .emp beside it) or a placement table (.csv). IN may be several files of
+"
+                       "one board, a folder or an archive."),
+                     NULL, &input, NULL, LW_CLI_SOME, &files))
     return LW_CLI_REFUSED;
-  in = g_file_new_for_commandline_arg (files[0]);
-  out = g_file_new_for_commandline_arg (files[1]);
-  if (g_file_equal (in, out))
-    return lw_cli_refuse (_("%s: would be written over itself"), files[1]);
-  import = lw_cli_open (files[0], &input);
+  n = g_strv_length (files) - 1;
+  if (n == 0)
+    return lw_cli_refuse (_("%s: expects %s; see leeward-cli %s --help"), argv[0], _("IN… OUT"), argv[0]);
+  out = g_file_new_for_commandline_arg (files[n]);
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (GFile) in = g_file_new_for_commandline_arg (files[i]);
+
+      if (g_file_equal (in, out))
+        return lw_cli_refuse (_("%s: would be written over itself"), files[n]);
+    }
+  import = lw_cli_open_some (files, n, &input);
   if (import == NULL)
     return LW_CLI_REFUSED;
   lw_cli_warn (import);
-  return save (import, out, files[1], input.json);
+  return save (import, out, files[n], input.json);
 }

@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/copper-map.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
@@ -134,6 +135,66 @@ warnings_json (const LwImport *import)
 }
 
 static JsonArray *
+unknowns_json (const LwImport *import)
+{
+  JsonArray *array = json_array_new ();
+
+  for (guint i = 0; import->unknowns != NULL && i < import->unknowns->len; i++)
+    json_array_add_string_element (array, ((LwImportUnknown *) import->unknowns->pdata[i])->text);
+  return array;
+}
+
+static void
+set_text (JsonObject *object, const char *key, const char *text)
+{
+  if (text != NULL)
+    json_object_set_string_member (object, key, text);
+  else
+    json_object_set_null_member (object, key);
+}
+
+static JsonArray *
+sources_json (const LwImport *import)
+{
+  JsonArray *array = json_array_new ();
+
+  for (guint i = 0; import->sources != NULL && i < import->sources->len; i++)
+    {
+      const LwImportSource *source = import->sources->pdata[i];
+      JsonObject *object = json_object_new ();
+
+      set_text (object, "file", source->file);
+      set_text (object, "format", source->format);
+      set_text (object, "taken", source->taken);
+      json_array_add_object_element (array, object);
+    }
+  return array;
+}
+
+static JsonArray *
+copper_json (const LwBoard *board)
+{
+  JsonArray *array = json_array_new ();
+
+  for (guint i = 0; i < board->layers->len; i++)
+    {
+      const LwLayer *layer = board->layers->pdata[i];
+      JsonObject *object;
+
+      if (layer->kind != LW_LAYER_COPPER)
+        continue;
+      object = json_object_new ();
+      json_object_set_string_member (object, "layer", layer->name);
+      lw_cli_set_rounded (object, "cover", layer->cover, 6);
+      json_object_set_boolean_member (object, "mapped",
+                                      board->copper_map != NULL
+                                        && lw_copper_map_find (board->copper_map, layer->name) >= 0);
+      json_array_add_object_element (array, object);
+    }
+  return array;
+}
+
+static JsonArray *
 plans_json (const LwJob *job)
 {
   JsonArray *array = json_array_sized_new (job->plans->len);
@@ -155,13 +216,50 @@ print_json (const Subject *self)
   json_object_set_object_member (root, "outline", outline_json (job->board));
   lw_cli_set_rounded (root, "thickness_mm", job->board->thickness_known ? job->board->thickness_mm : NAN,
                       6);
+  json_object_set_array_member (root, "copper", copper_json (job->board));
+  json_object_set_int_member (root, "via_fields", job->board->via_fields->len);
   json_object_set_array_member (root, "parts", parts_json (self));
   json_object_set_array_member (root, "plans", plans_json (job));
+  json_object_set_array_member (root, "sources", sources_json (import));
+  json_object_set_array_member (root, "unknowns", unknowns_json (import));
   json_object_set_array_member (root, "warnings", warnings_json (import));
   lw_cli_print_json (root);
 }
 
 /* ---- text ---- */
+
+static void
+print_copper (const LwBoard *board)
+{
+  for (guint i = 0; i < board->layers->len; i++)
+    {
+      const LwLayer *layer = board->layers->pdata[i];
+      gboolean mapped = board->copper_map != NULL && lw_copper_map_find (board->copper_map, layer->name) >= 0;
+
+      if (layer->kind == LW_LAYER_COPPER)
+        g_print (_("Copper     %s, %.1f %%%s\n"), layer->name, 100 * layer->cover, mapped ? _(" (plotted)") : "");
+    }
+}
+
+static void
+print_sources (const LwImport *import)
+{
+  for (guint i = 0; import->sources != NULL && i < import->sources->len; i++)
+    {
+      const LwImportSource *source = import->sources->pdata[i];
+
+      g_print (_("File       %s: %s; %s\n"), source->file,
+               source->format != NULL ? source->format : _("not a board's file"),
+               source->taken != NULL ? source->taken : _("nothing taken"));
+    }
+}
+
+static void
+print_unknowns (const LwImport *import)
+{
+  for (guint i = 0; import->unknowns != NULL && i < import->unknowns->len; i++)
+    g_print (_("To measure %s\n"), ((LwImportUnknown *) import->unknowns->pdata[i])->text);
+}
 
 static void
 print_summary (const Subject *self)
@@ -181,10 +279,13 @@ print_summary (const Subject *self)
   g_print (_("Cut-outs   %u\n"), MAX (board->outline->len, 1) - 1);
   g_print (_("Area       %.2f mm²\n"), net_area (board));
   g_print (_("Thickness  %s mm\n"), thickness);
+  print_copper (board);
   g_print (_("Parts      %u: %u on top, %u on the bottom, %u not placed\n"), job->parts->len,
            counts.top, counts.bottom, counts.unplaced);
   g_print (_("Heights    %u known, %u not known\n"), counts.heights, job->parts->len - counts.heights);
   g_print (_("Plans      %u\n"), job->plans->len);
+  print_sources (import);
+  print_unknowns (import);
   g_print (_("Warnings   %u\n"), import->warnings->len);
 }
 
@@ -231,10 +332,12 @@ lw_cli_inspect (char **argv)
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
 
-  if (!lw_cli_parse (argv, _("FILE"), _("Reads a board or a job and reports what it holds."), entries,
-                     &input, NULL, 1, &files))
+  if (!lw_cli_parse (argv, _("FILE…"),
+                     _("Reads a board or a job and reports what it holds. Several files of one board, a "
+                       "folder or an archive are taken together."),
+                     entries, &input, NULL, LW_CLI_SOME, &files))
     return LW_CLI_REFUSED;
-  import = lw_cli_open (files[0], &input);
+  import = lw_cli_open_some (files, g_strv_length (files), &input);
   if (import == NULL)
     return LW_CLI_REFUSED;
   report (import, input.json, parts);

@@ -8,8 +8,8 @@
 #include "cli/verbs.h"
 
 static const LwCliVerb verbs[] = {
-  { "inspect", "FILE", N_("reads a board or a job and reports what it holds"), lw_cli_inspect },
-  { "convert", "IN OUT", N_("board in any supported format to a document, .emn or .csv"), lw_cli_convert },
+  { "inspect", "FILE…", N_("reads a board or a job and reports what it holds"), lw_cli_inspect },
+  { "convert", "IN… OUT", N_("board in any supported format to a document, .emn or .csv"), lw_cli_convert },
   { "predict", "JOB", N_("temperatures over time of every part"), lw_cli_predict },
   { "judge", "JOB", N_("the findings"), lw_cli_judge },
   { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },

@@ -110,7 +110,7 @@ lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOp
       lw_cli_refuse ("%s: %s", argv[0], error->message);
       return FALSE;
     }
-  if (*files != NULL && g_strv_length (*files) == n_files)
+  if (*files != NULL && (g_strv_length (*files) == n_files || n_files == LW_CLI_SOME))
     return TRUE;
   lw_cli_refuse (_("%s: expects %s; see leeward-cli %s --help"), argv[0], arguments, argv[0]);
   return FALSE;
@@ -127,6 +127,31 @@ lw_cli_open (const char *path, const LwCliInput *input)
   g_autoptr (GError) error = NULL;
   LwImport *import = lw_import (file, partner, NULL, &error);
 
+  if (import == NULL)
+    lw_cli_refuse_error (error);
+  return import;
+}
+
+static gboolean
+is_single (char **paths, guint n, const LwCliInput *input)
+{
+  return n == 1 && (input->library != NULL || g_str_has_suffix (paths[0], ".leeward"));
+}
+
+LwImport *
+lw_cli_open_some (char **paths, guint n, const LwCliInput *input)
+{
+  g_autoptr (GPtrArray) files = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GError) error = NULL;
+  LwImport *import;
+
+  if (is_single (paths, n, input))
+    return lw_cli_open (paths[0], input);
+  for (guint i = 0; i < n; i++)
+    g_ptr_array_add (files, g_file_new_for_commandline_arg (paths[i]));
+  if (input->library != NULL)
+    g_ptr_array_add (files, g_file_new_for_commandline_arg (input->library));
+  import = lw_import_many ((GFile **) files->pdata, files->len, NULL, NULL, NULL, &error);
   if (import == NULL)
     lw_cli_refuse_error (error);
   return import;

@@ -23,6 +23,9 @@ void lw_cli_target_clear (LwCliTarget *target);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (LwCliInput, lw_cli_input_clear)
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (LwCliTarget, lw_cli_target_clear)
 
+/* As N_FILES: one or more. */
+#define LW_CLI_SOME G_MAXUINT
+
 /* Parses ARGV (ARGV[0] is the verb) with ENTRIES and those of INPUT and TARGET (each may be NULL);
  * --help prints and ends the program. Exactly N_FILES must remain: *FILES (NULL-terminated). FALSE: said
  * why. */
@@ -36,6 +39,8 @@ int lw_cli_refuse_error (const GError *error);
 
 /* NULL: said why. */
 LwImport *lw_cli_open (const char *path, const LwCliInput *input);
+/* N files, folders or archives of one board. NULL: said why. */
+LwImport *lw_cli_open_some (char **paths, guint n, const LwCliInput *input);
 /* Warnings to standard error, as "FILE:LINE: warning: TEXT". */
 void lw_cli_warn (const LwImport *import);
 

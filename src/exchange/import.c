@@ -7,6 +7,7 @@
 #include "exchange/centroid.h"
 #include "exchange/ipc2581.h"
 #include "exchange/notes.h"
+#include "exchange/plot-set.h"
 #include "exchange/unknowns.h"
 
 /* An IDF board of 10,000 parts takes one; memory is some five times the file. */
@@ -159,8 +160,7 @@ static void
 refuse (Format format, const char *name, GError **error)
 {
   const char *text =
-    format == FORMAT_GERBER ? _("Gerber files cannot be read yet; export IDF instead")
-    : format == FORMAT_EMPTY  ? _("the file is empty")
+    format == FORMAT_EMPTY ? _("the file is empty")
                               : _("neither a Leeward document nor a board in a format known here");
 
   lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, format == FORMAT_UNKNOWN ? 1 : 0, "%s", text);
@@ -297,6 +297,15 @@ import_document (GFile *file, const char *name, GCancellable *cancellable, GErro
   return import;
 }
 
+/* A plot, a drill file, or the job file of a set, which brings its set along. */
+static gboolean
+is_plot_set (const GByteArray *bytes)
+{
+  const char *start = (const char *) bytes->data;
+
+  return bytes->len > 0 && (lw_gerber_job_sniff (start, bytes->len) || lw_plots_sniff (start, bytes->len));
+}
+
 static LwImport *
 import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
 {
@@ -309,6 +318,8 @@ import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GErro
   bytes = read_bytes (file, name, SNIFF_BYTES, cancellable, error);
   if (bytes == NULL)
     return NULL;
+  if (is_plot_set (bytes))
+    return lw_import_many (&file, 1, NULL, NULL, cancellable, error);
   format = sniff_all (bytes);
   if (format == FORMAT_LEEWARD)
     return import_document (file, name, cancellable, error);
@@ -333,7 +344,7 @@ lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **erro
 {
   LwImport *import = import_by_content (file, partner, cancellable, error);
 
-  if (import != NULL)
+  if (import != NULL && import->unknowns == NULL)
     lw_import_list_unknowns (import);
   return import;
 }

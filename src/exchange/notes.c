@@ -48,6 +48,13 @@ lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *format
   va_end (args);
 }
 
+void
+lw_notes_add_text (GPtrArray *notes, const char *file, char *text)
+{
+  lw_notes_add (notes, file, 0, "%s", text);
+  g_free (text);
+}
+
 gboolean
 lw_notes_fail (GError **error, LwImportError code, const char *file, guint line, const char *format, ...)
 {

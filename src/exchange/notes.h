@@ -14,6 +14,8 @@ GPtrArray *lw_notes_new (void); /* of LwImportWarning, freed with the array */
 /* FILE is the base name, LINE 0 = the file as a whole; the text is translated. */
 void lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *format, ...)
   G_GNUC_PRINTF (4, 5);
+/* A whole text of a whole file; takes TEXT over. */
+void lw_notes_add_text (GPtrArray *notes, const char *file, char *text);
 /* Sets "FILE:LINE: text" ("FILE: text" for line 0). Always FALSE, to be returned. */
 gboolean lw_notes_fail (GError **error, LwImportError code, const char *file, guint line,
                         const char *format, ...) G_GNUC_PRINTF (5, 6);

@@ -427,13 +427,22 @@ make_bands (const LwPlotGrid *grid, const LwPlot *plot, const LwPlot *board)
 static void
 add_pieces (const LwPlotGrid *grid, double *cells, const Piece *pieces, guint n, double height)
 {
+  double area = grid->cell_mm * height;
+
   for (guint i = 0; i < n; i++)
     {
       double from = (pieces[i].x0 - grid->x_mm) / grid->cell_mm, to = (pieces[i].x1 - grid->x_mm) / grid->cell_mm;
-      guint last = (guint) CLAMP (ceil (to), 1, grid->columns);
+      guint first = MIN ((guint) MAX (from, 0), grid->columns - 1), last = MIN ((guint) MAX (to, 0), grid->columns - 1);
 
-      for (guint c = (guint) CLAMP (floor (from), 0, grid->columns - 1); c < last; c++)
-        cells[c] += fmax (0, fmin (to, c + 1) - fmax (from, c)) * grid->cell_mm * height;
+      if (first == last)
+        {
+          cells[first] += (to - from) * area;
+          continue;
+        }
+      cells[first] += (first + 1 - from) * area;
+      for (guint c = first + 1; c < last; c++)
+        cells[c] += area;
+      cells[last] += (to - last) * area;
     }
 }
 

@@ -40,20 +40,11 @@ has_copper (const LwBoard *board)
   return FALSE;
 }
 
-/* With a layer whose cover was left at "all copper" and no map, nobody has told. */
+/* Figures without a plot are assumptions, but for a document, whose owner has seen them. */
 static gboolean
-cover_is_known (const LwBoard *board)
+cover_is_known (const LwImport *import)
 {
-  if (board->copper_map != NULL)
-    return TRUE;
-  for (guint i = 0; i < board->layers->len; i++)
-    {
-      const LwLayer *layer = board->layers->pdata[i];
-
-      if (layer->kind == LW_LAYER_COPPER && layer->cover < 1)
-        return TRUE;
-    }
-  return FALSE;
+  return import->job->board->copper_map != NULL || g_str_has_prefix (import->format, "Leeward");
 }
 
 static void
@@ -68,7 +59,7 @@ list_board (LwImport *import)
   if (!has_copper (board))
     add (import, LW_UNKNOWN_STACK_UP,
          g_strdup (_("The stack-up: number of copper layers and their weight.")));
-  else if (!cover_is_known (board))
+  else if (!cover_is_known (import))
     add (import, LW_UNKNOWN_COPPER,
          g_strdup (_("How much of each copper layer is copper: plotted copper layers tell it.")));
   if (import->job->parts->len == 0)
@@ -99,6 +90,16 @@ height_matters (const LwPart *part, const LwPackage *package)
   return part->placed && (package == NULL || package->kind != LW_KIND_MECHANICAL);
 }
 
+/* Of some parts the files draw only the space they keep free round them. */
+static gboolean
+body_is_courtyard (const LwPackage *package)
+{
+  JsonNode *node = package->extra != NULL ? json_object_get_member (package->extra, "properties") : NULL;
+  JsonObject *list = node != NULL && JSON_NODE_HOLDS_OBJECT (node) ? json_node_get_object (node) : NULL;
+
+  return list != NULL && json_object_has_member (list, "body_from");
+}
+
 /* Parts of one package lack the same. */
 static void
 group_part (GHashTable *groups, GPtrArray *order, const LwPart *part, const LwPackage *package)
@@ -109,7 +110,7 @@ group_part (GHashTable *groups, GPtrArray *order, const LwPart *part, const LwPa
     {
       group = g_new0 (Group, 1);
       group->package = part->package;
-      group->no_body = package == NULL;
+      group->no_body = package == NULL || body_is_courtyard (package);
       group->refs = g_string_new (NULL);
       g_hash_table_insert (groups, (gpointer) part->package, group);
       g_ptr_array_add (order, group);
@@ -148,6 +149,7 @@ list_parts (LwImport *import)
       gboolean known;
 
       lw_part_height_mm (part, package, &known);
+      known = known && !(package != NULL && body_is_courtyard (package));
       if ((package == NULL || !known) && height_matters (part, package))
         group_part (groups, order, part, package);
     }
