@@ -6,13 +6,16 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
-#define MAX_ENTRIES 20000 /* looked at in one archive */
+#define MAX_ENTRIES 20000 /* looked at in one archive or folder */
+#define MAX_FOLDERS 300
 
 typedef struct {
   LwGathered *out;
   GPtrArray *notes;
   GCancellable *cancellable;
   gboolean told_full;
+  guint n_folders;
+  char *filesystem; /* of the folder that was named: others are not entered */
 } Gather;
 
 static char *
@@ -258,6 +261,11 @@ gather_folder (Gather *self, GFile *folder, guint depth, GError **error)
   g_autoptr (GPtrArray) children = g_ptr_array_new_with_free_func (g_object_unref);
   GFileInfo *info;
 
+  if (list == NULL && depth > 0 && !g_cancellable_is_cancelled (self->cancellable))
+    {
+      g_clear_error (error);
+      return TRUE;
+    }
   if (list == NULL)
     return FALSE;
   while (children->len < MAX_ENTRIES && g_file_enumerator_iterate (list, &info, NULL, self->cancellable, NULL)
@@ -265,10 +273,31 @@ gather_folder (Gather *self, GFile *folder, guint depth, GError **error)
     if (!g_file_info_get_is_hidden (info))
       g_ptr_array_add (children, g_file_get_child (folder, g_file_info_get_name (info)));
   g_ptr_array_sort (children, compare_names);
-  for (guint i = 0; i < children->len; i++)
+  for (guint i = 0; i < children->len && !self->told_full; i++)
     if (!gather_file (self, children->pdata[i], depth + 1, error))
       return FALSE;
   return TRUE;
+}
+
+/* A folder within reach: not too deep, not too many, and not of the system's own file systems. */
+static gboolean
+may_enter (Gather *self, GFileInfo *info, const char *name, guint depth)
+{
+  const char *filesystem = g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILESYSTEM);
+
+  if (depth == 0)
+    {
+      g_free (self->filesystem);
+      self->filesystem = g_strdup (filesystem);
+      self->n_folders = 0;
+      return TRUE;
+    }
+  if (g_strcmp0 (filesystem, self->filesystem) != 0)
+    return FALSE;
+  if (depth < LW_GATHER_MAX_DEPTH && ++self->n_folders <= MAX_FOLDERS)
+    return TRUE;
+  lw_notes_add (self->notes, name, 0, _("a folder nested too deep, or one too many, is not looked into"));
+  return FALSE;
 }
 
 /* At the top whatever was named must open; below, what is no file is passed over. */
@@ -276,21 +305,24 @@ static gboolean
 gather_file (Gather *self, GFile *file, guint depth, GError **error)
 {
   g_autofree char *name = display_name (file);
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE,
+  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE "," G_FILE_ATTRIBUTE_ID_FILESYSTEM,
                                                   depth == 0 ? G_FILE_QUERY_INFO_NONE : G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS,
                                                   self->cancellable, error);
   GFileType type;
 
+  if (info == NULL && depth > 0 && !g_cancellable_is_cancelled (self->cancellable))
+    {
+      g_clear_error (error);
+      return TRUE;
+    }
   if (info == NULL)
     {
       g_prefix_error (error, "%s: ", name);
       return FALSE;
     }
   type = g_file_info_get_file_type (info);
-  if (type == G_FILE_TYPE_DIRECTORY && depth < LW_GATHER_MAX_DEPTH)
-    return gather_folder (self, file, depth, error);
   if (type == G_FILE_TYPE_DIRECTORY)
-    lw_notes_add (self->notes, name, 0, _("a folder nested too deep is not looked into"));
+    return !may_enter (self, info, name, depth) || gather_folder (self, file, depth, error);
   if (type != G_FILE_TYPE_REGULAR)
     return depth > 0 || lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _("this is not a regular file"));
   if (is_archive (file, self->cancellable))
@@ -304,14 +336,15 @@ LwGathered *
 lw_gather (GFile *const *files, guint n, GPtrArray *notes, GCancellable *cancellable, GError **error)
 {
   g_autoptr (LwGathered) out = g_new0 (LwGathered, 1);
-  Gather self = { out, notes, cancellable, FALSE };
+  Gather self = { out, notes, cancellable, FALSE, 0, NULL };
+  gboolean fine = TRUE;
 
   out->files = g_ptr_array_new_with_free_func (g_object_unref);
   out->temporary = g_ptr_array_new_with_free_func (g_free);
-  for (guint i = 0; i < n; i++)
-    if (!gather_file (&self, files[i], 0, error))
-      return NULL;
-  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+  for (guint i = 0; fine && i < n; i++)
+    fine = gather_file (&self, files[i], 0, error);
+  g_free (self.filesystem);
+  if (!fine || g_cancellable_set_error_if_cancelled (cancellable, error))
     return NULL;
   return g_steal_pointer (&out);
 }

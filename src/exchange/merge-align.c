@@ -7,6 +7,7 @@
 
 #define MIN_COMMON 3
 #define SAME_BOX_MM 0.1
+#define SAME_SHIFT_MM 0.2
 #define SMALL_SHIFT_MM 0.005
 
 static int
@@ -24,13 +25,27 @@ median (GArray *values)
   return g_array_index (values, double, values->len / 2);
 }
 
-/* By parts that both have: the middle of their differences, which a few moved parts do not sway. */
+/* How many of the differences are the middle one. */
+static guint
+count_near (const GArray *x, const GArray *y, double dx, double dy)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < x->len; i++)
+    n += hypot (g_array_index (x, double, i) - dx, g_array_index (y, double, i) - dy) <= SAME_SHIFT_MM;
+  return n;
+}
+
+/* By parts that both have: the middle of their differences, which a few moved parts do not sway. Names as
+ * common as R1 stand on any board, so half of them must agree. Returns how many do, 0 when too few. */
 static guint
 shift_by_parts (const LwMergeView *own, const LwMergeView *to, double *dx, double *dy)
 {
   g_autoptr (GArray) x = g_array_new (FALSE, FALSE, sizeof (double)), y = g_array_new (FALSE, FALSE, sizeof (double));
+  g_autoptr (GArray) sorted_x = NULL, sorted_y = NULL;
   GHashTableIter iter;
   gpointer ref, value;
+  guint near;
 
   g_hash_table_iter_init (&iter, own->refs);
   while (g_hash_table_iter_next (&iter, &ref, &value))
@@ -45,12 +60,14 @@ shift_by_parts (const LwMergeView *own, const LwMergeView *to, double *dx, doubl
       g_array_append_val (x, across);
       g_array_append_val (y, up);
     }
-  if (x->len >= MIN_COMMON)
-    {
-      *dx = median (x);
-      *dy = median (y);
-    }
-  return x->len;
+  if (x->len < MIN_COMMON)
+    return 0;
+  sorted_x = g_array_copy (x);
+  sorted_y = g_array_copy (y);
+  *dx = median (sorted_x);
+  *dy = median (sorted_y);
+  near = count_near (x, y, *dx, *dy);
+  return near >= MIN_COMMON && 2 * near >= x->len ? near : 0;
 }
 
 static gboolean

@@ -37,7 +37,7 @@ test_bad_command_lines (void)
     { { "sheet", "x" }, "unknown verb" },
     { { "" }, "unknown verb" },
     { { "inspect" }, "expects" },
-    { { "inspect", "a", "b" }, "expects" },
+    { { "inspect", "a", "b" }, "a: " },
     { { "inspect", "--nonsense", "a" }, "--nonsense" },
     { { "convert", "a" }, "expects" },
     { { "predict", "a", "--cell", "x" }, "--cell" },
@@ -50,7 +50,7 @@ test_bad_command_lines (void)
     { { "picture", "a", "-o", "x.png", "--width", "99999999" }, "--width" },
     { { "picture", "a", "-o", "x.png", "--at", "-3" }, "--at" },
     { { "inspect", "/no/such/file.emn" }, "file.emn" },
-    { { "inspect", "/" }, "regular" },
+    { { "inspect", "/dev" }, "no board" },
     { { "inspect", "/dev/zero" }, "regular" },
   };
 
