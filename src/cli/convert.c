@@ -53,10 +53,8 @@ lw_cli_convert (char **argv)
   guint n;
 
   if (!lw_cli_parse (argv, _("IN… OUT"),
-                     _("Turns a board in any supported format into a Leeward document or, by the name of OUT, into an
-"
-                       "IDF pair (.emn, with .emp beside it) or a placement table (.csv). IN may be several files of
-"
+                     _("Turns a board in any supported format into a Leeward document or, by the name of OUT, into an\n"
+                       "IDF pair (.emn, with .emp beside it) or a placement table (.csv). IN may be several files of\n"
                        "one board, a folder or an archive."),
                      NULL, &input, NULL, LW_CLI_SOME, &files))
     return LW_CLI_REFUSED;
