@@ -5,6 +5,7 @@
 
 #include "board/job-file.h"
 #include "exchange/centroid.h"
+#include "exchange/d356.h"
 #include "exchange/ipc2581.h"
 #include "exchange/notes.h"
 #include "exchange/plot-set.h"
@@ -103,6 +104,7 @@ typedef enum
   FORMAT_XML,
   FORMAT_GERBER,
   FORMAT_CENTROID,
+  FORMAT_D356,
   FORMAT_EMPTY
 } Format;
 
@@ -149,6 +151,8 @@ sniff_all (const GByteArray *bytes)
 {
   Format format = sniff (bytes);
 
+  if (format == FORMAT_UNKNOWN && lw_d356_sniff ((const char *) bytes->data, bytes->len))
+    return FORMAT_D356;
   if ((format == FORMAT_UNKNOWN || format == FORMAT_GERBER || format == FORMAT_IDF)
       && (bytes->len == 0 || bytes->data[0] != '.')
       && lw_centroid_sniff ((const char *) bytes->data, bytes->len))
@@ -325,7 +329,7 @@ import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GErro
     return import_document (file, name, cancellable, error);
   if (format == FORMAT_XML)
     return import_xml (file, name, cancellable, error);
-  if (format != FORMAT_IDF && format != FORMAT_CENTROID)
+  if (format != FORMAT_IDF && format != FORMAT_CENTROID && format != FORMAT_D356)
     {
       refuse (format, name, error);
       return NULL;
@@ -334,6 +338,8 @@ import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GErro
   bytes = read_all (file, name, cancellable, error);
   if (bytes == NULL)
     return NULL;
+  if (format == FORMAT_D356)
+    return lw_import_d356 (name, (const char *) bytes->data, bytes->len, error);
   if (format == FORMAT_CENTROID)
     return lw_import_centroid_guessed (name, (const char *) bytes->data, bytes->len, error);
   return import_idf (name, bytes, file, partner, cancellable, error);

@@ -63,9 +63,9 @@ typedef void (*LwImportProgress) (double done, gpointer user_data);
 void lw_import_free (LwImport *import);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
 
-/* Opens FILE by its content (a Leeward document, an IDF board file, IPC-2581 or a placement table);
- * PARTNER is the second file of a pair or NULL: then one of the same base name is looked for beside it.
- * On error the message is "NAME:LINE: reason" and nothing is returned. */
+/* Opens FILE by its content (a Leeward document, an IDF board file, IPC-2581, IPC-D-356 or a placement
+ * table); PARTNER is the second file of a pair or NULL: then one of the same base name is looked for
+ * beside it. On error the message is "NAME:LINE: reason" and nothing is returned. */
 LwImport *lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error);
 /* Opens several files of one board together. Each of FILES may be a file, a folder (looked through, four
  * deep) or an archive (.zip, .tar and its packed forms, .7z); files that no reader knows are listed in
