@@ -40,12 +40,12 @@ typedef enum {
 typedef struct {
   double *slope[HEAT_N_FACE_TERMS];
   double *source[HEAT_N_SOURCES];
+  double *temp_c; /* of each face, at which its slopes are taken */
 } HeatLaws;
 
 /* What the laws were taken at. */
 typedef struct {
   HeatEnvironment on, pre; /* gas at its largest; preheat at its largest */
-  double temp_c;           /* of all surfaces */
   double gas_h, spill_h, pre_h;
 } HeatReference;
 
@@ -83,7 +83,7 @@ typedef struct {
   double solidus;   /* lowest of all */
 } HeatCells;
 
-enum { HEAT_SWEEPS_MAX = 3 };
+enum { HEAT_SWEEPS_MAX = 3, HEAT_WARMTHS = 3 };
 
 struct HeatReduced {
   HeatArena arena;
@@ -97,7 +97,7 @@ struct HeatReduced {
   HeatReference reference;
   HeatZones zones;
   HeatCells cells;
-  float **warmth; /* of all nodes at two moments of a first march, C; NULL: there was none yet */
+  float *warmth[HEAT_WARMTHS]; /* of all nodes at moments of a first march, C; NULL: there was none yet */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 4) */
   double *v;           /* [r * n], vector after vector */

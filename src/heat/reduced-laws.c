@@ -2,8 +2,8 @@
 
 #include <math.h>
 
-/* Of all surfaces when the laws are taken: between start and end of a job. Only the spread of temperatures
- * inside a zone is left to the laws' slopes, so this need not be exact (our choice). */
+/* Of all surfaces until a first march tells more: between start and end of a job. Only the spread of
+ * temperatures inside a zone is left to the laws' slopes, so this need not be exact (our choice). */
 static const double REFERENCE_C = 130;
 /* Surfaces inside the nozzle and over the preheater, on which the leaving gas and a bath's free convection
  * depend a little. */
@@ -33,7 +33,7 @@ heat_reference_find (const HeatScene *scene, double inside_m2, HeatReference *re
   HeatSeen seen = { inside_m2, REFERENCE_INSIDE_C, REFERENCE_BELOW_C, 0, 0 };
   HeatSide side;
   double at = largest_at (&scene->nozzle.flow_m3_s, &side);
-  *ref = (HeatReference){ .temp_c = REFERENCE_C };
+  *ref = (HeatReference){ 0 };
   heat_environment_at (scene, &seen, at, side, &ref->on);
   at = largest_at (&scene->preheat.set_c, &side);
   heat_environment_at (scene, &seen, at, side, &ref->pre);
@@ -51,7 +51,10 @@ heat_laws_new (HeatArena *arena, size_t n, HeatLaws *laws)
   for (size_t i = 0; i < HEAT_N_SOURCES; i++)
     if (!(laws->source[i] = HEAT_TAKE (arena, double, n)))
       return false;
-  return true;
+  laws->temp_c = HEAT_TAKE (arena, double, n);
+  for (size_t i = 0; laws->temp_c && i < n; i++)
+    laws->temp_c[i] = REFERENCE_C;
+  return laws->temp_c != NULL;
 }
 
 static double *
@@ -69,13 +72,18 @@ free_slope (const HeatFaceClass *class, double t_c)
   return (class->flux[k + 1] - class->flux[k]) / HEAT_FLUX_STEP;
 }
 
+static double
+cube_of (double t_c)
+{
+  double kelvin = t_c + HEAT_KELVIN;
+  return kelvin * kelvin * kelvin;
+}
+
 /* Slope in surface temperature of what a face exchanges by hl, wc and er. */
 static double
 open_slope (const HeatFaces *f, size_t i, const HeatFaceClass *class, double t_c)
 {
-  double kelvin = t_c + HEAT_KELVIN;
-  return f->hl[i] + f->wc[i] * free_slope (class, t_c)
-         + 4 * HEAT_SIGMA * f->er[i] * kelvin * kelvin * kelvin;
+  return f->hl[i] + f->wc[i] * free_slope (class, t_c) + 4 * HEAT_SIGMA * f->er[i] * cube_of (t_c);
 }
 
 static double
@@ -85,10 +93,10 @@ weaken (const HeatFaces *f, size_t i, double slope)
 }
 
 static void
-fill_off (const HeatScene *scene, HeatFaces *f, const HeatFaceClass *class, double t_c, HeatLaws *laws)
+fill_off (const HeatScene *scene, HeatFaces *f, const HeatFaceClass *class, HeatLaws *laws)
 {
   for (size_t i = class->from; i < class->to; i++) {
-    double d = open_slope (f, i, class, t_c), w = weaken (f, i, d);
+    double d = open_slope (f, i, class, laws->temp_c[i]), w = weaken (f, i, d);
     slope_of (laws, HEAT_TERM_ROOM)[i] = d * w;
     laws->source[HEAT_SOURCE_FIXED][i] = (f->clamp_ht[i] - f->clamp_h[i] * scene->room.air_c) * w;
   }
@@ -104,7 +112,7 @@ fill_gas (const HeatScene *scene, const HeatReference *ref, HeatFaces *f, const 
     double film = f->in_film[i] * env->gas_h;
     double spill = f->spill[i] * heat_spill_value (env->spill_h, f->spill_at[i]);
     double spill_k = heat_spill_value (env->spill_c, f->spill_at[i]) - scene->room.air_c;
-    double d = film + open_slope (f, i, class, ref->temp_c), w = weaken (f, i, d);
+    double d = film + open_slope (f, i, class, laws->temp_c[i]), w = weaken (f, i, d);
     slope_of (laws, HEAT_TERM_NOZZLE)[i] = film * w;
     slope_of (laws, HEAT_TERM_SPILL)[i] = spill * w;
     slope_of (laws, HEAT_TERM_GAS_ROOM)[i] = (d - film - spill) * w - slope_of (laws, HEAT_TERM_ROOM)[i];
@@ -118,10 +126,9 @@ fill_preheat (const HeatScene *scene, const HeatReference *ref, HeatFaces *f,
               const HeatFaceClass *class, HeatLaws *laws)
 {
   const HeatEnvironment *env = &ref->pre;
-  double kelvin = ref->temp_c + HEAT_KELVIN, per_view = 4 * HEAT_SIGMA * kelvin * kelvin * kelvin;
   for (size_t i = class->from; i < class->to; i++) {
-    double film = f->pre_film[i] * env->pre_h, rays = f->view[i] * env->pre_scale * per_view;
-    double d = film + rays + open_slope (f, i, class, ref->temp_c), w = weaken (f, i, d);
+    double film = f->pre_film[i] * env->pre_h, rays = f->view[i] * env->pre_scale * 4 * HEAT_SIGMA * cube_of (laws->temp_c[i]);
+    double d = film + rays + open_slope (f, i, class, laws->temp_c[i]), w = weaken (f, i, d);
     slope_of (laws, HEAT_TERM_PRE)[i] = (film + rays) * w;
     slope_of (laws, HEAT_TERM_PRE_ROOM)[i]
         = (d - film - rays) * w - slope_of (laws, HEAT_TERM_ROOM)[i];
@@ -137,7 +144,7 @@ heat_laws_fill (const HeatScene *scene, const HeatReference *ref, HeatFaces *f, 
   f->fresh = false;
   heat_faces_refresh (scene, &off, f);
   for (size_t c = 0; c < f->n_classes; c++)
-    fill_off (scene, f, &f->classes[c], ref->temp_c, laws);
+    fill_off (scene, f, &f->classes[c], laws);
   f->fresh = false;
   heat_faces_refresh (scene, &on, f);
   for (size_t c = 0; c < f->n_classes; c++)

@@ -7,7 +7,7 @@
 
 /* Faces are grouped by what they see and by how warm they get: then each zone is as good as isothermal, and it
  * does not matter where its faces lie. Widths of the classes start from these and grow until there are few
- * enough zones: K at two moments of a first march; before there is one, m. */
+ * enough zones: K at moments of a first march; before there is one, m. */
 static const double CLASS_K = 2.5, CLASS_M = 10e-3, WIDEN = 1.3;
 enum { ZONES_MOST = 320, SCOUT_ZONES_MOST = 90 };
 
@@ -72,11 +72,17 @@ key_of (const Grouping *g, size_t class, size_t face)
                      ? f->spill[face] * heat_spill_value (m->reference.on.spill_h, f->spill_at[face])
                      : 0;
   double under = f->pre_area[face] + f->view_geo[face];
-  double a = m->warmth ? m->warmth[0][node] : g->at[node].x, b = m->warmth ? m->warmth[1][node] : g->at[node].y;
+  double a = g->at[node].x, b = g->at[node].y, c = 0;
+  if (m->warmth[0]) {
+    a = m->warmth[0][node];
+    b = m->warmth[1][node];
+    c = m->warmth[2][node];
+  }
   return 1 | (uint64_t) class << 1 | (uint64_t) (f->in_area[face] > 0.5) << 6
          | (uint64_t) floor (fmin (fmax (f->eps[face], 0), 1) * 7.99) << 7 | film_class (spill) << 10
          | (uint64_t) floor (fmin (under, 1) * 3.99) << 14 | (uint64_t) (f->clamp[face] > 0.5) << 16
-         | step_of (a, g->width) << 17 | step_of (b, g->width) << 27;
+         | step_of (a, g->width) << 17 | step_of (b, g->width) << 27
+         | step_of (c, 2 * g->width) << 37;
 }
 
 /* The zone of a key; a new one when there is none yet. */
@@ -126,7 +132,7 @@ find_zones (HeatArena *scratch, Grouping *g)
   if (!g->key || !g->value || !z->of || !z->faces.classes)
     return false;
   z->faces.n_classes = m->faces.n_classes;
-  g->width = m->warmth ? CLASS_K : CLASS_M;
+  g->width = m->warmth[0] ? CLASS_K : CLASS_M;
   number_faces (g);
   for (int k = 0; k < 24 && z->faces.n > most; k++) {
     g->width *= WIDEN;
@@ -240,6 +246,11 @@ heat_zones_group (HeatReduced *m)
   heat_arena_clear (&scratch);
   if (!ok || !heat_laws_new (&m->small, m->zones.faces.n, &m->zones.laws))
     return false;
+  double *temp = m->zones.laws.temp_c;
+  for (size_t i = 0; i < m->zones.faces.n; i++)
+    temp[i] = 0;
+  for (size_t i = 0; i < m->faces.n; i++)
+    temp[m->zones.of[i]] += m->laws.temp_c[i] * m->faces.area[i] / m->zones.faces.area[m->zones.of[i]];
   heat_laws_fill (m->scene, &m->reference, &m->zones.faces, &m->zones.laws);
   return true;
 }

@@ -60,33 +60,42 @@ close_basis (HeatReduced *m, HeatBasis *basis)
   return ok ? HEAT_OK : HEAT_NO_MEMORY;
 }
 
-/* Temperatures when the gas comes on first and when it was on last; without gas, half way and at the end. */
+/* The moments by which faces are grouped: when the gas comes on first, when it was on last, and the end;
+ * without gas, thirds. */
+static void
+warm_moments (const HeatReducedRun *run, size_t at[HEAT_WARMTHS])
+{
+  size_t n = run->n_times;
+  at[0] = n / 3;
+  at[1] = 2 * n / 3;
+  at[2] = n - 1;
+  for (size_t i = n; i-- > 0;)
+    if (run->envs[i].gas_on)
+      at[0] = i;
+  for (size_t i = 0; i < n; i++)
+    at[1] = run->envs[i].gas_on ? i : at[1];
+}
+
+/* Temperatures at those moments; the laws' slopes are taken at the mean of the first two. */
 static bool
 note_warmth (HeatReduced *m, const HeatReducedRun *run)
 {
-  size_t n = run->n_times, first = n / 2, last = n - 1;
-  for (size_t i = 0; i < n; i++)
-    if (run->envs[i].gas_on) {
-      last = i;
-      first = first < i ? first : i;
-    }
-  if (!m->warmth) {
-    float **both = HEAT_TAKE (&m->arena, float *, 2);
-    for (size_t k = 0; both && k < 2; k++)
-      if (!(both[k] = HEAT_TAKE (&m->arena, float, m->n)))
-        return false;
-    if (!both)
+  size_t at[HEAT_WARMTHS];
+  warm_moments (run, at);
+  for (size_t k = 0; k < HEAT_WARMTHS; k++)
+    if (!m->warmth[k] && !(m->warmth[k] = HEAT_TAKE (&m->arena, float, m->n)))
       return false;
-    m->warmth = both;
-  }
   HeatArena scratch = HEAT_ARENA_INIT;
   scratch.countdown = m->arena.countdown;
   double *t = HEAT_TAKE (&scratch, double, m->n);
-  for (size_t k = 0; t && k < 2; k++) {
-    heat_past_nodes (run, k ? last : first, t);
+  for (size_t k = 0; t && k < HEAT_WARMTHS; k++) {
+    heat_past_nodes (run, at[k], t);
     for (size_t i = 0; i < m->n; i++)
       m->warmth[k][i] = (float) t[i];
   }
+  for (size_t i = 0; i < m->faces.n; i++)
+    m->laws.temp_c[i] = fmin (fmax ((m->warmth[0][m->faces.node[i]] + m->warmth[1][m->faces.node[i]]) / 2, 0), 500);
+  heat_laws_fill (m->scene, &m->reference, &m->faces, &m->laws);
   heat_arena_clear (&scratch);
   return t != NULL;
 }
@@ -101,10 +110,10 @@ sweep (HeatReduced *m, HeatBasis *basis)
   HeatDrive drive = heat_drive_of (m->scene);
   HeatReducedWants wants = { .rough = true };
   HeatStatus status = heat_reduced_solve (m, run, &drive, &wants);
-  if (status == HEAT_OK && !note_warmth (m, run))
-    status = HEAT_NO_MEMORY;
   if (status == HEAT_OK)
     status = heat_basis_sweep (basis, run, &m->report.error_k);
+  if (status == HEAT_OK && !note_warmth (m, run))
+    status = HEAT_NO_MEMORY;
   heat_reduced_run_free (run);
   return status == HEAT_OK ? close_basis (m, basis) : status;
 }
