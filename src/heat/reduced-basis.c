@@ -14,13 +14,14 @@
 static const double TIMES_S[] = { 0.6, 2.5, 10, 40, 160, 640 };
 static const double SWEEP_TIMES_S[] = { 3, 20, 150 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 6 };
-enum { N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8, SWEEPS_MAX = HEAT_SWEEPS_MAX };
+enum {
+  N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8, VECTORS_MAX = 160 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
 static const double SOLVE_PART = 1e-4, SWEEP_PART = 1e-2;
 /* A vector whose square adds less than this of its own to the span is dropped. */
-static const double DROP_PART = 1e-9;
+static const double SEED_DROP = 1e-8, SWEEP_DROP = 1e-6;
 
 /* A source, and the state of the station in which it acts. */
 typedef struct {
@@ -36,7 +37,6 @@ typedef struct {
   bool failed;
 } Worker;
 
-/* Tasks at one shift write their responses from FIRST on, one after the other. */
 struct HeatBasis {
   HeatReduced *m;
   HeatArena *arena;
@@ -44,8 +44,11 @@ struct HeatBasis {
   size_t n_inputs;
   Worker *workers;
   size_t n_workers;
-  double *w; /* responses, n each; the first is the uniform one */
-  size_t n_w, first;
+  double *v;      /* orthonormal vectors, n each */
+  double *z;      /* responses not yet in them */
+  size_t n_z, n_apart;
+  double *gram, *l;
+  uint32_t *order;
   const HeatReducedRun *run; /* of a sweep */
   size_t at[SWEEP_TIMES];    /* its moments */
   double *left[SWEEP_TIMES]; /* what they leave of the balance, W per node */
@@ -147,7 +150,9 @@ take_worker (Basis *b, Worker *w)
 static bool
 take_all (Basis *b)
 {
-  size_t most = 1 + N_SHIFTS * INPUTS_MAX + SWEEPS_MAX * N_SWEEP_SHIFTS * SWEEP_TIMES;
+  size_t most = 1 + N_SHIFTS * b->n_inputs;
+  if (most < N_SWEEP_SHIFTS * SWEEP_TIMES)
+    most = N_SWEEP_SHIFTS * SWEEP_TIMES;
   b->n_workers = b->m->options.parallel ? N_SHIFTS : 1;
   b->workers = HEAT_TAKE (b->arena, Worker, b->n_workers);
   for (size_t i = 0; b->workers && i < b->n_workers; i++)
@@ -156,8 +161,12 @@ take_all (Basis *b)
   for (size_t i = 0; i < SWEEP_TIMES; i++)
     if (!(b->left[i] = HEAT_TAKE (b->arena, double, b->m->n)))
       return false;
-  b->w = HEAT_TAKE (b->arena, double, most * b->m->n);
-  return b->workers && b->w;
+  b->v = HEAT_TAKE (b->arena, double, VECTORS_MAX * b->m->n);
+  b->z = HEAT_TAKE (b->arena, double, most * b->m->n);
+  b->gram = HEAT_TAKE (b->arena, double, (VECTORS_MAX + most) * (VECTORS_MAX + most));
+  b->l = HEAT_TAKE (b->arena, double, most * (most + 1));
+  b->order = HEAT_TAKE (b->arena, uint32_t, most);
+  return b->workers && b->v && b->z && b->gram && b->l && b->order;
 }
 
 /* Row sums and diagonal of A + s C, A with the weights of a moment. */
@@ -257,7 +266,7 @@ static void
 respond (Basis *b, Worker *w, const double *rhs, double part, size_t column)
 {
   const HeatReduced *m = b->m;
-  double *x = b->w + column * m->n;
+  double *x = b->z + column * m->n;
   memcpy (w->b, rhs, m->n * sizeof (double));
   HeatCgReport report
       = heat_cg_solve_part (&m->net.stencil, w->diag, w->mg, w->b, x, part, CG_MAX, &w->cg);
@@ -278,7 +287,7 @@ seed_shift (void *data, size_t k)
     HeatMoment now = state_of (input);
     if (!last || last->gas_on != input->gas_on || last->pre_on != input->pre_on)
       set_operator (b->m, w, 1 / TIMES_S[k], &now);
-    respond (b, w, input->b, SOLVE_PART, b->first + k * b->n_inputs + i);
+    respond (b, w, input->b, SOLVE_PART, 1 + k * b->n_inputs + i);
   }
 }
 
@@ -291,7 +300,7 @@ sweep_shift (void *data, size_t k)
   heat_multigrid_forget (w->mg);
   for (size_t i = 0; i < SWEEP_TIMES; i++) {
     set_operator (b->m, w, 1 / SWEEP_TIMES_S[k], &b->run->moments[b->at[i]]);
-    respond (b, w, b->left[i], SWEEP_PART, b->first + k * SWEEP_TIMES + i);
+    respond (b, w, b->left[i], SWEEP_PART, k * SWEEP_TIMES + i);
   }
 }
 
@@ -299,7 +308,6 @@ static HeatStatus
 do_shifts (Basis *b, size_t n, size_t each, void (*job) (void *, size_t))
 {
   HeatReduced *m = b->m;
-  b->first = b->n_w;
   if (m->options.parallel)
     m->options.parallel->run (m->options.parallel->pool, n, job, b);
   else
@@ -312,7 +320,7 @@ do_shifts (Basis *b, size_t n, size_t each, void (*job) (void *, size_t))
     failed |= b->workers[i].failed;
   }
   m->report.n_solves += n * each;
-  b->n_w += n * each;
+  b->n_z += n * each;
   return failed ? HEAT_NOT_CONVERGED : HEAT_OK;
 }
 
@@ -321,8 +329,8 @@ heat_basis_seed (HeatBasis *b)
 {
   const HeatReduced *m = b->m;
   for (size_t i = 0; i < m->n; i++)
-    b->w[i] = m->net.capacity[i] > 0 || m->net.stencil.gsum[i] > 0;
-  b->n_w = 1;
+    b->z[i] = m->net.capacity[i] > 0 || m->net.stencil.gsum[i] > 0;
+  b->n_z = 1;
   return do_shifts (b, N_SHIFTS, b->n_inputs, seed_shift);
 }
 
@@ -346,81 +354,142 @@ heat_basis_sweep (HeatBasis *b, const HeatReducedRun *run, double *left_k)
   HeatStatus status = do_shifts (b, N_SWEEP_SHIFTS, SWEEP_TIMES, sweep_shift);
   *left_k = 0;
   for (size_t k = 0; k < N_SWEEP_SHIFTS * SWEEP_TIMES; k++)
-    *left_k = fmax (*left_k, heat_largest (b->w + (b->first + k) * m->n, m->n));
+    *left_k = fmax (*left_k, heat_largest (b->z + k * m->n, m->n));
   return status;
 }
 
 HEAT_WIDE static void
-add_scaled (double *restrict to, const double *restrict from, double scale, size_t n)
+scale_by (double *restrict v, double scale, size_t n)
 {
   for (size_t i = 0; i < n; i++)
-    to[i] += scale * from[i];
+    v[i] *= scale;
 }
 
-/* V = W L'^-1 for the columns taken: forward, each vector free of those before it. */
+static double *
+clear_gram (Basis *b, size_t rows, size_t cols)
+{
+  memset (b->gram, 0, rows * cols * sizeof (double));
+  return b->gram;
+}
+
+/* Takes from the FRESH vectors at Z what lies in the first R vectors. */
 static void
-combine (const Basis *b, const uint32_t *order, const double *l, double *v, size_t r)
+take_span (Basis *b, double *z, size_t fresh, size_t r)
 {
-  size_t n = b->m->n;
-  enum { RUN = 512 };
-  for (size_t at = 0; at < n; at += RUN) {
-    size_t len = n - at < RUN ? n - at : RUN;
-    for (size_t k = 0; k < r; k++) {
-      const double *row = l + order[k] * b->n_w;
-      double *to = v + k * n + at, scale = 1 / row[k];
-      memcpy (to, b->w + order[k] * n + at, len * sizeof (double));
-      for (size_t j = 0; j < k; j++)
-        add_scaled (to, v + j * n + at, -row[j], len);
-      for (size_t i = 0; i < len; i++)
-        to[i] *= scale;
-    }
-  }
+  const HeatReduced *m = b->m;
+  double *coef = clear_gram (b, r, fresh);
+  heat_cross (b->v, r, z, fresh, m->n, m->net.capacity, coef, fresh);
+  heat_cross_take (b->v, r, z, fresh, m->n, coef, fresh);
 }
 
-/* Once more on what rounding left: V is nearly orthonormal, so plain Cholesky serves. */
-static bool
-polish (HeatReduced *m, double *gram)
+/* Orthonormal vectors of the FRESH ones at Z, appended after the first R; returns how many. */
+static size_t
+append (Basis *b, const double *z, size_t fresh, size_t r, double part)
 {
-  heat_gram (m->v, m->r, m->n, m->net.capacity, gram, m->r);
-  if (!heat_dense_factor (gram, m->r))
-    return false;
-  for (size_t k = 0; k < m->r; k++) {
-    double *to = m->v + k * m->n, scale = 1 / gram[k * m->r + k];
+  const HeatReduced *m = b->m;
+  size_t n = m->n;
+  double *gram = clear_gram (b, fresh, fresh);
+  heat_cross (z, fresh, z, fresh, n, m->net.capacity, gram, fresh);
+  size_t taken = heat_dense_pivoted (gram, fresh, part, b->order, b->l);
+  taken = r + taken > VECTORS_MAX ? VECTORS_MAX - r : taken;
+  double *to = b->v + r * n;
+  for (size_t k = 0; k < taken; k++) {
+    const double *row = b->l + b->order[k] * fresh;
+    memcpy (to + k * n, z + b->order[k] * n, n * sizeof (double));
     for (size_t j = 0; j < k; j++)
-      add_scaled (to, m->v + j * m->n, -gram[k * m->r + j], m->n);
-    for (size_t i = 0; i < m->n; i++)
-      to[i] *= scale;
+      b->gram[j] = row[j];
+    heat_cross_take (to, k, to + k * n, 1, n, b->gram, 1);
+    scale_by (to + k * n, 1 / row[k], n);
+  }
+  return taken;
+}
+
+/* Once more on what rounding left of the last FRESH vectors' overlap, which is little. */
+static bool
+polish (Basis *b, size_t r, size_t fresh)
+{
+  const HeatReduced *m = b->m;
+  size_t n = m->n;
+  double *v = b->v + r * n;
+  if (r)
+    take_span (b, v, fresh, r);
+  double *gram = clear_gram (b, fresh, fresh);
+  heat_cross (v, fresh, v, fresh, n, m->net.capacity, gram, fresh);
+  if (!heat_dense_factor (gram, fresh))
+    return false;
+  for (size_t k = 0; k < fresh; k++) {
+    heat_cross_take (v, k, v + k * n, 1, n, gram + k * fresh, 1);
+    scale_by (v + k * n, 1 / gram[k * fresh + k], n);
   }
   return true;
 }
 
-/* What is orthonormal becomes what the next sweep adds to. */
-HeatStatus
-heat_basis_close (HeatBasis *b)
+/* Bodies that have come to stand apart since the last time: true when there are any. */
+static bool
+slave_all (Basis *b, double *out)
 {
   HeatReduced *m = b->m;
-  size_t n_w = b->n_w;
+  size_t n = 0;
+  for (size_t i = 0; i < m->scene->n_bodies; i++)
+    n += m->apart[i];
+  bool more = n > b->n_apart;
+  b->n_apart = n;
+  for (size_t i = 0; i < b->n_z; i++)
+    slave_bodies (m, b->z + i * m->n, out);
+  for (size_t i = 0; i < m->r && more; i++)
+    slave_bodies (m, b->v + i * m->n, out);
+  return more;
+}
+
+/* Vectors that add less than this anywhere are not worth a row, K. */
+static void
+drop_small (Basis *b, double least_k)
+{
+  size_t n = b->m->n, kept = 0;
+  for (size_t i = 0; i < b->n_z; i++)
+    if (heat_largest (b->z + i * n, n) >= least_k) {
+      if (kept != i)
+        memcpy (b->z + kept * n, b->z + i * n, n * sizeof (double));
+      kept++;
+    }
+  b->n_z = kept;
+}
+
+HeatStatus
+heat_basis_close (HeatBasis *b, size_t *first)
+{
+  HeatReduced *m = b->m;
   double *out = HEAT_TAKE (&m->small, double, m->n - m->net.stencil.layout.n_cells);
   if (!out || !heat_cells_list (m))
     return HEAT_NO_MEMORY;
-  for (size_t i = 0; i < n_w; i++)
-    slave_bodies (m, b->w + i * m->n, out);
-  double *gram = HEAT_TAKE (&m->small, double, n_w * n_w);
-  double *l = HEAT_TAKE (&m->small, double, n_w * (n_w + 1));
-  uint32_t *order = HEAT_TAKE (&m->small, uint32_t, n_w);
-  if (!gram || !l || !order)
-    return HEAT_NO_MEMORY;
-  heat_gram (b->w, n_w, m->n, m->net.capacity, gram, n_w);
-  m->r = heat_dense_pivoted (gram, n_w, DROP_PART, order, l);
+  *first = m->r;
+  if (slave_all (b, out) && m->r) { /* nearly orthonormal still: what has moved are a few small nodes */
+    *first = 0;
+    if (!polish (b, 0, m->r))
+      return HEAT_NOT_CONVERGED;
+  }
+  drop_small (b, m->r ? m->options.error_k / 4 : 0);
+  size_t r = m->r;
+  if (r)
+    take_span (b, b->z, b->n_z, r);
+  size_t taken = append (b, b->z, b->n_z, r, r ? SWEEP_DROP : SEED_DROP);
+  if (taken && !polish (b, r, taken))
+    return HEAT_NOT_CONVERGED;
+  b->n_z = 0;
+  m->v = b->v;
+  m->r = r + taken;
   m->stride = (m->r + 3) / 4 * 4;
-  m->v = HEAT_TAKE (&m->small, double, m->r * m->n);
+  return HEAT_OK;
+}
+
+HeatStatus
+heat_basis_keep (HeatBasis *b)
+{
+  HeatReduced *m = b->m;
+  m->v = HEAT_TAKE (&m->kept, double, m->r * m->n);
   if (!m->v)
     return HEAT_NO_MEMORY;
-  combine (b, order, l, m->v, m->r);
-  if (!polish (m, gram))
-    return HEAT_NOT_CONVERGED;
-  b->n_w = m->r;
-  memcpy (b->w, m->v, m->r * m->n * sizeof (double));
+  memcpy (m->v, b->v, m->r * m->n * sizeof (double));
   return HEAT_OK;
 }
 

@@ -13,7 +13,10 @@ HeatBasis *heat_basis_new (HeatArena *arena, HeatReduced *model);
 HeatStatus heat_basis_seed (HeatBasis *basis);
 /* Solves for responses to what the states of RUN leave of the balance; *LEFT_K: the largest of them. */
 HeatStatus heat_basis_sweep (HeatBasis *basis, const HeatReducedRun *run, double *left_k);
-/* Makes all vectors so far orthonormal: fills model->v, r and stride, from model->small. */
-HeatStatus heat_basis_close (HeatBasis *basis);
+/* Makes all vectors so far orthonormal: sets model->v (the basis's), r and stride; those before *FIRST are
+ * what they were. */
+HeatStatus heat_basis_close (HeatBasis *basis, size_t *first);
+/* Gives the model vectors of its own. */
+HeatStatus heat_basis_keep (HeatBasis *basis);
 
 #endif

@@ -87,7 +87,8 @@ enum { HEAT_SWEEPS_MAX = 3, HEAT_WARMTHS = 3 };
 
 struct HeatReduced {
   HeatArena arena;
-  HeatArena small; /* what hangs on the basis: vectors, projections, rows */
+  HeatArena small; /* what hangs on the basis and is made anew with it: zones, rows */
+  HeatArena kept;  /* what grows with it: projections */
   const HeatScene *scene;
   HeatReducedOptions options; /* defaults filled in */
   HeatReducedReport report;
@@ -99,6 +100,7 @@ struct HeatReduced {
   HeatCells cells;
   float *warmth[HEAT_WARMTHS]; /* of all nodes at moments of a first march, C; NULL: there was none yet */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
+  bool laws_moved; /* since they were projected */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 4) */
   double *v;           /* [r * n], vector after vector */
   double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */

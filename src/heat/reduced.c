@@ -53,10 +53,13 @@ close_basis (HeatReduced *m, HeatBasis *basis)
 {
   m->small.countdown = m->arena.countdown;
   heat_arena_clear (&m->small);
-  HeatStatus status = heat_basis_close (basis);
+  size_t first;
+  HeatStatus status = heat_basis_close (basis, &first);
   if (status != HEAT_OK)
     return status;
-  bool ok = heat_zones_group (m) && heat_reduced_project (m) && heat_zones_rows (m) && heat_cells_rows (m);
+  m->kept.countdown = m->arena.countdown;
+  bool ok = heat_zones_group (m) && heat_reduced_project (m, first) && heat_zones_rows (m) && heat_cells_rows (m);
+  m->laws_moved = false;
   return ok ? HEAT_OK : HEAT_NO_MEMORY;
 }
 
@@ -96,6 +99,7 @@ note_warmth (HeatReduced *m, const HeatReducedRun *run)
   for (size_t i = 0; i < m->faces.n; i++)
     m->laws.temp_c[i] = fmin (fmax ((m->warmth[0][m->faces.node[i]] + m->warmth[1][m->faces.node[i]]) / 2, 0), 500);
   heat_laws_fill (m->scene, &m->reference, &m->faces, &m->laws);
+  m->laws_moved = true;
   heat_arena_clear (&scratch);
   return t != NULL;
 }
@@ -131,7 +135,7 @@ find_basis (HeatReduced *m, HeatBasis *basis)
     if (m->report.error_k < m->options.error_k)
       break;
   }
-  return status;
+  return status == HEAT_OK ? heat_basis_keep (basis) : status;
 }
 
 static HeatStatus
@@ -154,7 +158,7 @@ build (HeatReduced *m)
   m->report.n_basis = m->r;
   m->report.n_zones = m->zones.faces.n;
   m->report.n_melt_zones = m->cells.n;
-  m->report.bytes = m->arena.bytes + m->small.bytes;
+  m->report.bytes = m->arena.bytes + m->small.bytes + m->kept.bytes;
   return status;
 }
 
@@ -171,7 +175,7 @@ heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *opti
   if (!m)
     return HEAT_NO_MEMORY;
   m->arena = arena;
-  m->small = (HeatArena) HEAT_ARENA_INIT;
+  m->small = m->kept = (HeatArena) HEAT_ARENA_INIT;
   m->scene = scene;
   m->options = with_defaults (options);
   HeatStatus status = build (m);
@@ -195,6 +199,7 @@ heat_reduced_free (HeatReduced *model)
     return;
   HeatArena arena = model->arena; /* which holds the model itself */
   heat_arena_clear (&model->small);
+  heat_arena_clear (&model->kept);
   heat_arena_clear (&arena);
 }
 
