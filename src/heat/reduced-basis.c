@@ -11,17 +11,17 @@
 #include "heat/wide.h"
 
 /* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
-static const double TIMES_S[] = { 0.6, 2.5, 10, 40, 160, 640 };
-static const double SWEEP_TIMES_S[] = { 3, 20, 150 };
-enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 6 };
+static const double TIMES_S[] = { 0.8, 5, 30, 200 };
+static const double SWEEP_TIMES_S[] = { 4, 60 };
+enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 3 };
 enum {
   N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8, VECTORS_MAX = 160 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
-static const double SOLVE_PART = 1e-4, SWEEP_PART = 1e-2;
+static const double SOLVE_PART = 1e-3, SWEEP_PART = 3e-2;
 /* A vector whose square adds less than this of its own to the span is dropped. */
-static const double SEED_DROP = 1e-8, SWEEP_DROP = 1e-6;
+static const double SEED_DROP = 1e-7, SWEEP_DROP = 1e-4;
 
 /* A source, and the state of the station in which it acts. */
 typedef struct {
@@ -106,7 +106,7 @@ add_latent (Basis *b, size_t index, bool gas_on, bool pre_on)
     for (size_t i = p->first_melt; i < p->first_melt + p->n_melts; i++) {
       const HeatMelt *melt = &m->net.melts.items[i];
       HeatXY at = melt_place (m, body, p, melt->node);
-      const double shape[N_PATTERNS] = { 1, at.x, at.y, at.x * at.x, at.x * at.y, at.y * at.y };
+      const double shape[N_PATTERNS] = { 1, at.x * at.x, at.y * at.y };
       v[melt->node] += melt->latent * shape[pattern];
     }
   }
