@@ -9,6 +9,9 @@ static const double pi = 3.14159265358979323846;
 /* A face whose spill film reaches this is swept by the jet alone; below, free convection fills in. */
 static const double SPILL_TAKES_OVER = 10; /* W/m2K, the size of free convection; our choice */
 
+/* Leaving gas that is warmer or colder by this much makes films that differ by a few parts in 10^4. */
+static const double SPILL_KEEPS_K = 0.25;
+
 static double
 nozzle_perimeter (const HeatNozzle *n)
 {
@@ -40,6 +43,33 @@ prescribed_gas (const HeatScene *scene, HeatEnvironment *env)
   }
 }
 
+static void
+fill_spill (const HeatScene *scene, HeatEnvironment *env)
+{
+  const HeatNozzle *n = &scene->nozzle;
+  env->spill_of_c = env->gas_out_c;
+  for (size_t k = 0; k < HEAT_SPILL_N; k++) {
+    double s = (double) k / (HEAT_SPILL_N - 1);
+    HeatSpill spill = heat_spill (nozzle_perimeter (n), n->skirt_gap_m, env->mass_kg_s, env->gas_out_c,
+                                  scene->room.air_c, HEAT_SPILL_REACH * s * s);
+    env->spill_h[k] = spill.h_w_m2k * scene->scale_nozzle_film;
+    env->spill_c[k] = scene->room.air_c + spill.excess_share * (env->gas_out_c - scene->room.air_c);
+  }
+}
+
+/* The films of gas hardly warmer or colder, and its temperatures, which are in proportion. */
+static void
+take_spill (const HeatScene *scene, const HeatEnvironment *last, HeatEnvironment *env)
+{
+  double air = scene->room.air_c, out = last->gas_out_c - air;
+  double ratio = fabs (out) > 1e-9 ? (env->gas_out_c - air) / out : 0;
+  env->spill_of_c = last->spill_of_c;
+  for (size_t k = 0; k < HEAT_SPILL_N; k++) {
+    env->spill_h[k] = last->spill_h[k];
+    env->spill_c[k] = air + ratio * (last->spill_c[k] - air);
+  }
+}
+
 /* The stream gives up eps (Tgas - Tsurface) on its way out and goes on as spill. */
 static void
 computed_gas (const HeatScene *scene, const HeatSeen *seen, double flow, HeatEnvironment *env)
@@ -52,13 +82,11 @@ computed_gas (const HeatScene *scene, const HeatSeen *seen, double flow, HeatEnv
   double ntu = env->gas_h_bare * seen->inside_m2 / (env->mass_kg_s * heat_air (env->gas_c).cp);
   env->gas_h = env->gas_h_bare * heat_stream_weakening (ntu);
   env->gas_out_c = env->gas_c - heat_stream_effectiveness (ntu) * (env->gas_c - seen->inside_c);
-  for (size_t k = 0; k < HEAT_SPILL_N; k++) {
-    double s = (double) k / (HEAT_SPILL_N - 1);
-    HeatSpill spill = heat_spill (nozzle_perimeter (n), n->skirt_gap_m, env->mass_kg_s, env->gas_out_c,
-                                  scene->room.air_c, HEAT_SPILL_REACH * s * s);
-    env->spill_h[k] = spill.h_w_m2k * scene->scale_nozzle_film;
-    env->spill_c[k] = scene->room.air_c + spill.excess_share * (env->gas_out_c - scene->room.air_c);
-  }
+  if (seen->last && seen->last->mass_kg_s == env->mass_kg_s
+      && fabs (env->gas_out_c - seen->last->spill_of_c) < SPILL_KEEPS_K)
+    take_spill (scene, seen->last, env);
+  else
+    fill_spill (scene, env);
 }
 
 static bool
@@ -119,20 +147,21 @@ heat_faces_seen (const HeatScene *scene, const HeatFaces *faces, double inside_c
 
 void
 heat_environment_at (const HeatScene *scene, const HeatSeen *seen, double t_s, HeatSide side,
-                     HeatEnvironment *env)
+                     HeatEnvironment *out)
 {
   const HeatNozzle *n = &scene->nozzle;
-  *env = (HeatEnvironment){ .gas_c = NAN, .gas_out_c = NAN };
+  HeatEnvironment now = { .gas_c = NAN, .gas_out_c = NAN, .spill_of_c = NAN };
   double flow = n->present && n->set_c.n ? heat_table_at (&n->flow_m3_s, t_s, side) : 0;
-  env->gas_on = flow > 0;
-  if (env->gas_on) {
-    env->gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side) + seen->gas_add_k;
+  now.gas_on = flow > 0;
+  if (now.gas_on) {
+    now.gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side) + seen->gas_add_k;
     if (n->prescribed_h_w_m2k > 0)
-      prescribed_gas (scene, env);
+      prescribed_gas (scene, &now);
     else
-      computed_gas (scene, seen, flow, env);
+      computed_gas (scene, seen, flow, &now);
   }
-  set_preheat (scene, seen, t_s, side, env);
+  set_preheat (scene, seen, t_s, side, &now);
+  *out = now; /* which SEEN's last may be */
 }
 
 double

@@ -11,6 +11,7 @@ typedef struct {
   double gas_c, gas_out_c, gas_h, gas_h_bare; /* film after and before the finite stream */
   double mass_kg_s;
   double spill_h[HEAT_SPILL_N], spill_c[HEAT_SPILL_N];
+  double spill_of_c; /* leaving gas the films were computed for; NAN: not computed */
   double pre_c, pre_h, pre_scale; /* pre_scale: of the infrared exchange, 0 when off */
   HeatNozzleFilm film;            /* computed mode */
 } HeatEnvironment;
@@ -26,6 +27,7 @@ typedef struct {
   double inside_c;  /* its mean surface temperature */
   double below_c;   /* mean of the lower faces over a preheater, where its film depends on it */
   double gas_add_k, preheat_add_k;
+  const HeatEnvironment *last; /* NULL, or one whose spill's films will do where hardly anything has changed */
 } HeatSeen;
 
 HeatSeen heat_faces_seen (const HeatScene *scene, const HeatFaces *faces, double inside_c);

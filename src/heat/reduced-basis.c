@@ -15,7 +15,7 @@ static const double TIMES_S[] = { 0.8, 5, 30, 200 };
 static const double SWEEP_TIMES_S[] = { 4, 60 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 3 };
 enum {
-  N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8, VECTORS_MAX = 160 };
+  N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
@@ -161,9 +161,9 @@ take_all (Basis *b)
   for (size_t i = 0; i < SWEEP_TIMES; i++)
     if (!(b->left[i] = HEAT_TAKE (b->arena, double, b->m->n)))
       return false;
-  b->v = HEAT_TAKE (b->arena, double, VECTORS_MAX * b->m->n);
+  b->v = HEAT_TAKE (b->arena, double, HEAT_VECTORS_MAX * b->m->n);
   b->z = HEAT_TAKE (b->arena, double, most * b->m->n);
-  b->gram = HEAT_TAKE (b->arena, double, (VECTORS_MAX + most) * (VECTORS_MAX + most));
+  b->gram = HEAT_TAKE (b->arena, double, (HEAT_VECTORS_MAX + most) * (HEAT_VECTORS_MAX + most));
   b->l = HEAT_TAKE (b->arena, double, most * (most + 1));
   b->order = HEAT_TAKE (b->arena, uint32_t, most);
   return b->workers && b->v && b->z && b->gram && b->l && b->order;
@@ -391,7 +391,7 @@ append (Basis *b, const double *z, size_t fresh, size_t r, double part)
   double *gram = clear_gram (b, fresh, fresh);
   heat_cross (z, fresh, z, fresh, n, m->net.capacity, gram, fresh);
   size_t taken = heat_dense_pivoted (gram, fresh, part, b->order, b->l);
-  taken = r + taken > VECTORS_MAX ? VECTORS_MAX - r : taken;
+  taken = r + taken > HEAT_VECTORS_MAX ? HEAT_VECTORS_MAX - r : taken;
   double *to = b->v + r * n;
   for (size_t k = 0; k < taken; k++) {
     const double *row = b->l + b->order[k] * fresh;
@@ -478,7 +478,7 @@ heat_basis_close (HeatBasis *b, size_t *first)
   b->n_z = 0;
   m->v = b->v;
   m->r = r + taken;
-  m->stride = (m->r + 3) / 4 * 4;
+  m->stride = (m->r + 7) / 8 * 8;
   return HEAT_OK;
 }
 

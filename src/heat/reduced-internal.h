@@ -11,6 +11,8 @@
 #include "heat/march.h"
 #include "heat/reduced.h"
 
+enum { HEAT_VECTORS_MAX = 160 };
+
 /* Projected conductances. Those of faces are slopes of the linear laws:
  * room: gas and preheat off; gas_room, pre_room: what turning one on changes in the exchange with the room. */
 typedef enum {
@@ -62,7 +64,7 @@ typedef struct {
   HeatFaces faces;
   HeatLaws laws;
   uint32_t *of;  /* zone of each face of the network */
-  double *row;   /* [n * stride]: mean node temperature over air = row . x */
+  float *row;    /* [n * stride]: mean node temperature over air = row . x */
 } HeatZones;
 
 /* A melting node and, of a part of one node, the body that hangs on it. */
@@ -78,8 +80,8 @@ typedef struct {
 typedef struct {
   HeatCell *items; /* as net.melts */
   size_t n, n_bodies; /* n_bodies: those with a body */
-  double *row;      /* [n * stride] */
-  double *body_row; /* [n * stride], zero where there is no body */
+  float *row;       /* [n * stride] */
+  float *body_row;  /* [n * stride], zero where there is no body */
   double solidus;   /* lowest of all */
 } HeatCells;
 
@@ -101,7 +103,7 @@ struct HeatReduced {
   float *warmth[HEAT_WARMTHS]; /* of all nodes at moments of a first march, C; NULL: there was none yet */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   bool laws_moved; /* since they were projected */
-  size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 4) */
+  size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 8) */
   double *v;           /* [r * n], vector after vector */
   double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */
   double *source[HEAT_N_SOURCES]; /* [stride] */
@@ -125,13 +127,14 @@ struct HeatReducedRun {
   HeatMoment matrix_moment;
 
   double t_s, t0_s;
-  double *x, *x0, *x1, *base, *guess, *force, *zone_t, *zone_old, *excess;
-  double *past[HEAT_PAST], past_t[HEAT_PAST], past_inside[HEAT_PAST];
+  double *x, *x0, *x1, *base, *force, *zone_t, *zone_guess, *zone_far, *excess, *zone_out;
+  double contraction;  /* of a stage's iteration, as last seen */
+  double *past[HEAT_PAST], *past_zone[HEAT_PAST], past_t[HEAT_PAST], past_inside[HEAT_PAST];
   size_t n_past;
 
   /* melting nodes: deviations from row . x of node and body, K; liquid shares */
   double *dev, *dev0, *dev1, *dev_base, *body_dev, *body_dev0, *body_dev1, *body_dev_base;
-  double *liquid, *liquid0, *liquid1, *liquid_base, *tau, *tau_base;
+  double *liquid, *liquid0, *liquid1, *liquid_base, *tau, *tau_base, *over, *over_base; /* the last: bodies, over air */
   bool melting; /* some deviate or change */
   bool wet;     /* some are liquid */
 

@@ -8,6 +8,7 @@
 #include "heat/reduced-laws.h"
 #include "heat/reduced-melt.h"
 #include "heat/reduced-past.h"
+#include "heat/reduced-rows.h"
 #include "heat/solve-internal.h"
 #include "heat/vector.h"
 
@@ -19,6 +20,8 @@ static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.125
 static const double SETTLED_K = 1e-3;
 /* The matrix is renewed when a weight of its terms has moved by this. */
 static const double WEIGHT_DRIFT = 0.05;
+/* A stage's iteration is taken to win at least this much per round until it is seen to. */
+static const double LEAST_CONTRACTION = 0.03;
 enum { ITERATIONS_MAX = 60 };
 
 static double
@@ -41,18 +44,18 @@ add_bodies (HeatReducedRun *run, double *zone_t)
   }
 }
 
-/* Mean temperatures of the zones' nodes; returns the largest change. */
+/* Mean temperatures of the zones' nodes; returns the largest difference from those in ZONE_GUESS. */
 static double
 read_zones (HeatReducedRun *run)
 {
   const HeatReduced *m = run->model;
   double most = 0;
-  memcpy (run->zone_old, run->zone_t, run->faces.n * sizeof (double));
+  heat_rows_read (m->zones.row, run->faces.n, m->stride, run->x, run->zone_t);
   for (size_t i = 0; i < run->faces.n; i++)
-    run->zone_t[i] = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->x, m->stride);
+    run->zone_t[i] += run->scene.room.air_c;
   add_bodies (run, run->zone_t);
   for (size_t i = 0; i < run->faces.n; i++)
-    most = fmax (most, fabs (run->zone_t[i] - run->zone_old[i]));
+    most = fmax (most, fabs (run->zone_t[i] - run->zone_guess[i]));
   return most;
 }
 
@@ -60,14 +63,17 @@ static void
 see_environment (HeatReducedRun *run, double t_s, HeatSide side)
 {
   HeatSeen seen = heat_faces_seen (&run->scene, &run->faces, run->inside_c);
+  seen.last = &run->env;
   seen.gas_add_k = run->drive.gas_add_k;
   seen.preheat_add_k = run->drive.preheat_add_k;
   heat_environment_at (&run->scene, &seen, t_s, side, &run->env);
   double spill = run->drive.scale_nozzle_film > 0
                      ? run->drive.scale_spill_film / run->drive.scale_nozzle_film
                      : 0;
-  for (size_t k = 0; k < HEAT_SPILL_N; k++)
+  for (size_t k = 0; k < HEAT_SPILL_N && spill != 1; k++)
     run->env.spill_h[k] *= spill;
+  if (spill != 1)
+    run->env.spill_of_c = NAN; /* not as computed */
   heat_moment_of (run->model, &run->scene, &run->drive, &run->env, &run->moment);
 }
 
@@ -132,18 +138,15 @@ fill_force (HeatReducedRun *run, double gdt)
     for (size_t s = 0; s < HEAT_N_SOURCES; s++)
       run->force[k] += run->moment.strength[s] * m->source[s][k];
   }
-  for (size_t i = 0; i < run->faces.n && !run->wants.linear; i++) {
-    const double *row = m->zones.row + i * m->stride;
-    double out = run->excess[i] * m->zones.faces.area[i];
-    for (size_t k = 0; k < m->stride; k++)
-      run->force[k] -= out * row[k];
+  if (run->wants.linear)
+    return;
+  double hottest = -INFINITY;
+  for (size_t i = 0; i < run->faces.n; i++) {
+    run->zone_out[i] = -run->excess[i] * m->zones.faces.area[i];
+    hottest = fmax (hottest, run->zone_t[i]);
   }
-  if (!run->wants.linear) {
-    double hottest = -INFINITY;
-    for (size_t i = 0; i < run->faces.n; i++)
-      hottest = fmax (hottest, run->zone_t[i]);
-    heat_cells_stage (run, gdt, hottest, run->force);
-  }
+  heat_rows_add (m->zones.row, run->faces.n, m->stride, run->zone_out, run->force);
+  heat_cells_stage (run, gdt, hottest, run->force);
 }
 
 static HeatStatus
@@ -153,13 +156,13 @@ fail (HeatReducedRun *run, const char *what, double t_s)
   return HEAT_NOT_CONVERGED;
 }
 
-/* One stage that ends at T_S, from the guess in RUN->x. */
+/* One stage that ends at T_S, from the guess in RUN->x and RUN->zone_t. */
 static HeatStatus
 solve_stage (HeatReducedRun *run, double t_s, double gdt)
 {
   double change = INFINITY, before;
   run->n_stages++;
-  read_zones (run);
+  heat_cells_base (run);
   for (int k = 0; k < ITERATIONS_MAX; k++) {
     see_environment (run, t_s, HEAT_BEFORE);
     if (k == 0 && (gdt != run->gdt || has_drifted (&run->moment, &run->matrix_moment))
@@ -172,10 +175,13 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
     memcpy (run->x, run->force, run->model->stride * sizeof (double));
     heat_dense_solve (run->factor, run->model->stride, run->x);
     before = change;
+    memcpy (run->zone_guess, run->zone_t, run->faces.n * sizeof (double));
     change = read_zones (run);
     if (!isfinite (change))
       return fail (run, "a temperature is not a number", t_s);
-    if (change <= SETTLED_K || (k > 0 && change < before && change * change <= SETTLED_K * before))
+    if (k > 0 && change > 0.1 * SETTLED_K)
+      run->contraction = fmax (LEAST_CONTRACTION, change / before);
+    if (change * fmin (run->contraction, 1) <= SETTLED_K)
       return HEAT_OK;
   }
   return fail (run, "the reduced iteration did not converge", t_s);
@@ -184,13 +190,16 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
 static void
 remember (HeatReducedRun *run, double t_s)
 {
-  double *oldest = run->past[HEAT_PAST - 1];
+  double *oldest = run->past[HEAT_PAST - 1], *zones = run->past_zone[HEAT_PAST - 1];
   for (size_t i = HEAT_PAST - 1; i > 0; i--) {
     run->past[i] = run->past[i - 1];
+    run->past_zone[i] = run->past_zone[i - 1];
     run->past_t[i] = run->past_t[i - 1];
     run->past_inside[i] = run->past_inside[i - 1];
   }
   run->past[0] = oldest;
+  run->past_zone[0] = zones;
+  memcpy (zones, run->zone_t, run->faces.n * sizeof (double));
   run->past_t[0] = t_s;
   run->past_inside[0] = run->inside_c;
   memcpy (oldest, run->x, run->model->stride * sizeof (double));
@@ -203,7 +212,8 @@ static void
 extrapolate (HeatReducedRun *run, double t_s)
 {
   double inside = 0;
-  memset (run->guess, 0, run->model->stride * sizeof (double));
+  memset (run->x, 0, run->model->stride * sizeof (double));
+  memset (run->zone_t, 0, run->faces.n * sizeof (double));
   for (size_t i = 0; i < run->n_past; i++) {
     double w = 1;
     for (size_t j = 0; j < run->n_past; j++)
@@ -211,10 +221,11 @@ extrapolate (HeatReducedRun *run, double t_s)
         w *= (t_s - run->past_t[j]) / (run->past_t[i] - run->past_t[j]);
     inside += w * run->past_inside[i];
     for (size_t k = 0; k < run->model->stride; k++)
-      run->guess[k] += w * run->past[i][k];
+      run->x[k] += w * run->past[i][k];
+    for (size_t k = 0; k < run->faces.n; k++)
+      run->zone_t[k] += w * run->past_zone[i][k];
   }
   run->inside_c = inside;
-  memcpy (run->x, run->guess, run->model->stride * sizeof (double));
 }
 
 static void
@@ -246,20 +257,6 @@ keep_cells (const HeatReducedRun *run, double *dev, double *body_dev, double *li
   memcpy (liquid, run->liquid, bytes);
 }
 
-/* Largest distance of the zones from what the extrapolation said, K. */
-static double
-guess_error (const HeatReducedRun *run)
-{
-  const HeatReduced *m = run->model;
-  double most = 0;
-  for (size_t i = 0; i < run->faces.n; i++) {
-    double t = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->guess, m->stride);
-    double now = run->scene.room.air_c + heat_dot (m->zones.row + i * m->stride, run->x, m->stride);
-    most = fmax (most, fabs (t - now));
-  }
-  return most;
-}
-
 /* One step; ERROR_K: as in solve.c, 0.2 of the second stage's distance from its extrapolation. */
 static HeatStatus
 step (HeatReducedRun *run, double dt, double flows[5], double *error_k)
@@ -285,11 +282,12 @@ step (HeatReducedRun *run, double dt, double flows[5], double *error_k)
   base_cells (run, ratio);
   bool whole = run->n_past == HEAT_PAST;
   extrapolate (run, run->t_s + dt);
+  memcpy (run->zone_far, run->zone_t, run->faces.n * sizeof (double));
   status = solve_stage (run, run->t_s + dt, gdt);
   if (status != HEAT_OK)
     return status;
   add_flows (run, HEAT_GAMMA * dt, flows);
-  *error_k = whole ? 0.2 * guess_error (run) : NAN;
+  *error_k = whole ? 0.2 * heat_largest_gap (run->zone_far, run->zone_t, run->faces.n) : NAN;
   remember (run, run->t_s + dt);
   run->t_s += dt;
   return HEAT_OK;
@@ -349,6 +347,8 @@ start (HeatReducedRun *run)
     run->x[k] = m->uniform[k] * (run->drive.start_c - run->drive.air_c);
   run->t_s = 0;
   run->gdt = 0;
+  run->contraction = 0.2;
+  run->env = (HeatEnvironment){ .spill_of_c = NAN };
   run->n_stages = run->n_times = 0;
   run->faces.fresh = false;
   read_zones (run);

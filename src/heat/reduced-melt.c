@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "heat/reduced-laws.h"
-#include "heat/vector.h"
+#include "heat/reduced-rows.h"
 
 /* Deviations below this are let go of, K. */
 static const double REST_K = 1e-4;
@@ -78,10 +78,10 @@ list_cells (HeatReduced *m)
 }
 
 static void
-fill_row (const HeatReduced *m, uint32_t node, double *row)
+fill_row (const HeatReduced *m, uint32_t node, float *row)
 {
   for (size_t k = 0; k < m->r; k++)
-    row[k] = m->v[k * m->n + node];
+    row[k] = (float) m->v[k * m->n + node];
 }
 
 bool
@@ -108,8 +108,8 @@ bool
 heat_cells_rows (HeatReduced *m)
 {
   HeatCells *c = &m->cells;
-  c->row = HEAT_TAKE (&m->small, double, c->n * m->stride);
-  c->body_row = HEAT_TAKE (&m->small, double, c->n * m->stride);
+  c->row = HEAT_TAKE (&m->small, float, c->n * m->stride);
+  c->body_row = HEAT_TAKE (&m->small, float, c->n * m->stride);
   if (!c->row || !c->body_row)
     return false;
   for (size_t i = 0; i < c->n; i++) {
@@ -121,25 +121,32 @@ heat_cells_rows (HeatReduced *m)
 }
 
 static void
-read_tau (const HeatReducedRun *run, const double *x, double *tau)
+read_cells (const HeatReducedRun *run, const double *x, double *tau, double *over)
 {
   const HeatReduced *m = run->model;
-  for (size_t i = 0; i < m->cells.n; i++)
-    tau[i] = run->scene.room.air_c + heat_dot (m->cells.row + i * m->stride, x, m->stride);
+  const HeatCells *c = &m->cells;
+  heat_rows_read (c->row, c->n, m->stride, x, tau);
+  for (size_t i = 0; i < c->n; i++)
+    tau[i] += run->scene.room.air_c;
+  for (size_t i = 0; i < c->n && c->n_bodies; i++)
+    if (c->items[i].body != SIZE_MAX)
+      heat_rows_read (c->body_row + i * m->stride, 1, m->stride, x, over + i);
 }
 
 double
 heat_cell_lag (const HeatReduced *m, size_t i, const double *rate)
 {
   const HeatCell *cell = &m->cells.items[i];
-  return -cell->melt.c / cell->g * heat_dot (m->cells.row + i * m->stride, rate, m->stride);
+  double change;
+  heat_rows_read (m->cells.row + i * m->stride, 1, m->stride, rate, &change);
+  return -cell->melt.c / cell->g * change;
 }
 
 void
 heat_cells_start (HeatReducedRun *run)
 {
   const HeatCells *c = &run->model->cells;
-  read_tau (run, run->x, run->tau);
+  read_cells (run, run->x, run->tau, run->over);
   memset (run->dev, 0, c->n * sizeof (double));
   memset (run->body_dev, 0, c->n * sizeof (double));
   run->melting = run->wet = false;
@@ -173,11 +180,11 @@ is_active (const HeatReducedRun *run, const HeatCell *cell, size_t i)
 
 /* What the smooth field leaves of a body's own balance, W out; *SLOPE: of its faces, W/K. */
 static double
-body_left (const HeatReducedRun *run, const HeatCell *cell, const double *row, double per_s, double *slope)
+body_left (const HeatReducedRun *run, size_t i, double per_s, double *slope)
 {
   const HeatReduced *m = run->model;
-  double over = heat_dot (row, run->x, m->stride);
-  double left = cell->body_c * per_s * (over - heat_dot (row, run->base, m->stride));
+  const HeatCell *cell = &m->cells.items[i];
+  double over = run->over[i], left = cell->body_c * per_s * (over - run->over_base[i]);
   *slope = 0;
   for (size_t k = 0; k < cell->n_faces; k++) {
     uint32_t face = cell->face[k];
@@ -195,9 +202,8 @@ stage_cell (HeatReducedRun *run, size_t i, double gdt, double *force)
   const HeatReduced *m = run->model;
   const HeatCell *cell = &m->cells.items[i];
   bool has_body = cell->body != SIZE_MAX;
-  const double *row = m->cells.row + i * m->stride, *body_row = m->cells.body_row + i * m->stride;
   double per_s = run->drive.scale_capacity / m->scene->scale_capacity / gdt;
-  double slope = 0, left = has_body ? body_left (run, cell, body_row, per_s, &slope) : 0;
+  double slope = 0, left = has_body ? body_left (run, i, per_s, &slope) : 0;
   double c = cell->melt.c * per_s, body = cell->body_c * per_s + cell->body_g + slope;
   double keep = has_body ? (cell->body_c * per_s * run->body_dev_base[i] - left) / body : 0;
   double lean = has_body ? cell->tie / body : 0;
@@ -211,10 +217,9 @@ stage_cell (HeatReducedRun *run, size_t i, double gdt, double *force)
    * equations what it left of theirs. */
   double own = cell->g * dev - cell->tie * body_dev + sensible;
   double hung = cell->body_g * body_dev - cell->tie * dev + left;
-  for (size_t k = 0; k < m->stride; k++)
-    force[k] += own * row[k];
-  for (size_t k = 0; k < m->stride && has_body; k++)
-    force[k] += hung * body_row[k];
+  heat_rows_add (m->cells.row + i * m->stride, 1, m->stride, &own, force);
+  if (has_body)
+    heat_rows_add (m->cells.body_row + i * m->stride, 1, m->stride, &hung, force);
 }
 
 /* Whether a cell changes state or comes to rest after it. */
@@ -225,15 +230,29 @@ is_melting (const HeatReducedRun *run, size_t i)
   return run->liquid[i] != run->liquid_base[i] || (cell->body == SIZE_MAX && fabs (run->dev[i]) > CALM_K);
 }
 
+/* Whether no cell can be concerned. */
+static bool
+all_rest (const HeatReducedRun *run, double hottest_c)
+{
+  const HeatCells *c = &run->model->cells;
+  return !run->melting && !run->wet && hottest_c < c->solidus && !c->n_bodies;
+}
+
+void
+heat_cells_base (HeatReducedRun *run)
+{
+  if (!all_rest (run, INFINITY) || run->model->cells.n)
+    read_cells (run, run->base, run->tau_base, run->over_base);
+}
+
 void
 heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *force)
 {
   const HeatCells *c = &run->model->cells;
-  if (!run->melting && !run->wet && hottest_c < c->solidus && !c->n_bodies)
+  if (all_rest (run, hottest_c))
     return;
   run->melting = run->wet = false;
-  read_tau (run, run->x, run->tau);
-  read_tau (run, run->base, run->tau_base);
+  read_cells (run, run->x, run->tau, run->over);
   for (size_t i = 0; i < c->n; i++)
     if (is_active (run, &c->items[i], i)) {
       stage_cell (run, i, gdt, force);

@@ -13,6 +13,8 @@ bool heat_cells_list (HeatReduced *model);
 bool heat_cells_rows (HeatReduced *model);
 /* Deviations at rest, liquid shares of the temperatures RUN->x stands for. */
 void heat_cells_start (HeatReducedRun *run);
+/* What the field stands at where a stage starts. */
+void heat_cells_base (HeatReducedRun *run);
 /* Solves all cells for a stage that starts from the *_base arrays, at RUN->x, and adds what they do to the
  * field to FORCE. HOTTEST_C: no node is hotter. */
 void heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *force);

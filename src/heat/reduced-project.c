@@ -70,7 +70,7 @@ widened (HeatReduced *m, const double *was, size_t r0, size_t stride0)
 static bool
 take_terms (HeatReduced *m, size_t first, size_t first_face)
 {
-  size_t stride0 = (first + 3) / 4 * 4;
+  size_t stride0 = (first + 7) / 8 * 8;
   for (size_t t = 0; t < HEAT_N_TERMS; t++) {
     size_t keep = t >= HEAT_FIRST_FACE_TERM ? first_face : first;
     if (!(m->term[t] = widened (m, m->term[t], keep, stride0)))

@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "heat/reduced-past.h"
+#include "heat/reduced-rows.h"
 #include "heat/solve-internal.h"
 #include "heat/trace.h"
-#include "heat/vector.h"
 
 typedef struct {
   const HeatReduced *m;
@@ -47,8 +47,9 @@ sum_energy (const Replay *p, HeatEnergy *e)
       gross += fabs (flow[k]);
     double latent = 0;
     for (size_t j = 0; j < m->cells.n; j++) {
-      const double *row = m->cells.row + j * m->stride, *x = p->run->states + i * m->stride;
-      double t = p->run->scene.room.air_c + heat_dot (row, x, m->stride) + p->run->devs[i * m->cells.n + j];
+      double t;
+      heat_rows_read (m->cells.row + j * m->stride, 1, m->stride, p->run->states + i * m->stride, &t);
+      t += p->run->scene.room.air_c + p->run->devs[i * m->cells.n + j];
       latent += m->cells.items[j].melt.latent * heat_melt_liquid (&m->cells.items[j].melt, t);
     }
     e->latent_peak = fmax (e->latent_peak, latent);

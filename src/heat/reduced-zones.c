@@ -258,16 +258,20 @@ heat_zones_group (HeatReduced *m)
 bool
 heat_zones_rows (HeatReduced *m)
 {
+  HeatArena scratch = HEAT_ARENA_INIT;
+  scratch.countdown = m->small.countdown;
   const HeatFaces *f = &m->faces;
   HeatZones *z = &m->zones;
-  z->row = HEAT_TAKE (&m->small, double, z->faces.n * m->stride);
-  if (!z->row)
-    return false;
-  for (size_t k = 0; k < m->r; k++)
+  z->row = HEAT_TAKE (&m->small, float, z->faces.n * m->stride);
+  double *sum = HEAT_TAKE (&scratch, double, z->faces.n);
+  for (size_t k = 0; z->row && sum && k < m->r; k++) {
+    const double *v = m->v + k * m->n;
+    memset (sum, 0, z->faces.n * sizeof (double));
     for (size_t i = 0; i < f->n; i++)
-      z->row[z->of[i] * m->stride + k] += f->area[i] * m->v[k * m->n + f->node[i]];
-  for (size_t i = 0; i < z->faces.n; i++)
-    for (size_t k = 0; k < m->r; k++)
-      z->row[i * m->stride + k] /= z->faces.area[i];
-  return true;
+      sum[z->of[i]] += f->area[i] * v[f->node[i]];
+    for (size_t i = 0; i < z->faces.n; i++)
+      z->row[i * m->stride + k] = (float) (sum[i] / z->faces.area[i]);
+  }
+  heat_arena_clear (&scratch);
+  return z->row && sum;
 }

@@ -213,12 +213,14 @@ static bool
 take_run (HeatReducedRun *run)
 {
   const HeatReduced *m = run->model;
-  double **reduced[] = { &run->x,    &run->x0,    &run->base,    &run->guess,
+  double **reduced[] = { &run->x,    &run->x0,    &run->base,
                          &run->force, &run->past[0], &run->past[1], &run->past[2] };
+  double **zones[] = { &run->zone_t,       &run->zone_guess,   &run->zone_far, &run->excess,      &run->zone_out,
+                       &run->past_zone[0], &run->past_zone[1], &run->past_zone[2] };
   double **cells[] = { &run->dev,         &run->dev0,        &run->dev1,          &run->dev_base,
                        &run->body_dev,    &run->body_dev0,   &run->body_dev1,     &run->body_dev_base,
                        &run->liquid,      &run->liquid0,     &run->liquid1,       &run->liquid_base,
-                       &run->tau,         &run->tau_base };
+                       &run->tau,         &run->tau_base,    &run->over,          &run->over_base };
   for (size_t i = 0; i < sizeof reduced / sizeof reduced[0]; i++)
     if (!(*reduced[i] = HEAT_TAKE (&run->arena, double, m->stride)))
       return false;
@@ -226,13 +228,13 @@ take_run (HeatReducedRun *run)
     if (!(*cells[i] = HEAT_TAKE (&run->arena, double, m->cells.n)))
       return false;
   run->factor = HEAT_TAKE (&run->arena, double, m->stride * m->stride);
-  run->zone_t = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
-  run->zone_old = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
-  run->excess = HEAT_TAKE (&run->arena, double, m->zones.faces.n);
+  for (size_t i = 0; i < sizeof zones / sizeof zones[0]; i++)
+    if (!(*zones[i] = HEAT_TAKE (&run->arena, double, m->zones.faces.n)))
+      return false;
   run->eps = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->view = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->clamp_ht = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  return run->factor && run->zone_t && run->zone_old && run->excess && run->eps && run->view && run->clamp_ht
+  return run->factor && run->eps && run->view && run->clamp_ht
          && heat_zones_copy (&run->arena, &m->zones, &run->faces);
 }
 
