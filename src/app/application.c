@@ -39,6 +39,11 @@ const LwAccel lw_accels[] = {
   { "win.page::stages", { "<Alt>3" } },
   { "win.page::thermocouples", { "<Alt>4" } },
   { "win.page::shields", { "<Alt>5" } },
+  { "win.page::outline", { "<Alt>6" } },
+  { "win.page::stack-up", { "<Alt>7" } },
+  { "win.page::packages", { "<Alt>8" } },
+  { "win.new-board", { "<Control><Shift>n" } },
+  { "win.find-on-board", { "<Control><Shift>f" } },
   { "win.run-again", { "F5" } },
   { "win.show-help-overlay", { "<Control>question" } },
   { NULL }

@@ -370,6 +370,7 @@ lw_window_update_actions (LwWindow *self)
   enable (self, "undo", document != NULL && lw_document_undo_label (document) != NULL);
   enable (self, "redo", document != NULL && lw_document_redo_label (document) != NULL);
   enable (self, "remarks", document != NULL && lw_session_has_remarks (self->session));
+  lw_window_update_drawing (self);
   enable (self, "reload", document != NULL && lw_document_file (document) != NULL);
 }
 

@@ -20,7 +20,7 @@ struct _LwWindow {
 
   /* Template. */
   GtkLabel *title, *subtitle;
-  GtkMenuButton *recent_button, *menu_button, *view_button;
+  GtkMenuButton *recent_button, *menu_button, *view_button, *parts_button, *draw_button;
   GtkToggleButton *side_top, *side_bottom;
   LwTargetChooser *target_chooser;
   LwRunState *run_state;
@@ -42,6 +42,7 @@ struct _LwWindow {
   LwSession *session;
   LwBoardView *board_view; /* in the overlay */
   GtkWidget *part_menu;    /* popover over the board */
+  GtkWidget *find_bar, *tool_hint; /* in the overlay */
   GSignalGroup *desk_signals, *document_signals;
   GtkFileChooserNative *chooser;
   LwReading *reading; /* in flight, or NULL */
@@ -90,6 +91,13 @@ GtkFileChooser *lw_window_new_chooser (LwWindow *self, const char *title, GtkFil
                                        const char *accept, GCallback answered);
 void lw_window_remember_folder (GtkFileChooser *chooser, GFile *file);
 void lw_window_restore_folder (GtkFileChooser *chooser);
+
+/* window-draw.c */
+void lw_window_init_drawing (LwWindow *self);
+void lw_window_update_drawing (LwWindow *self);
+/* A new document with a bare rectangular board, here or, when something is open, in a window of its own. */
+gboolean lw_window_start_board (LwWindow *self, double length_mm, double width_mm, double radius_mm,
+                                double thickness_mm, GError **error);
 
 /* window-close.c: FALSE when the window may close at once */
 gboolean lw_window_ask_before_close (LwWindow *self);

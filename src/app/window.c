@@ -177,7 +177,8 @@ menu_pressed_cb (GtkGestureClick *gesture, int n, double x, double y, LwWindow *
 
   if (part < 0)
     return;
-  lw_desk_select_part (lw_window_desk (self), part);
+  if (!lw_desk_has_selected (lw_window_desk (self), part))
+    lw_desk_select_part (lw_window_desk (self), part);
   popup_part_menu (self, x, y);
 }
 
@@ -346,6 +347,8 @@ bind_template (GtkWidgetClass *class)
   gtk_widget_class_bind_template_child (class, LwWindow, recent_button);
   gtk_widget_class_bind_template_child (class, LwWindow, menu_button);
   gtk_widget_class_bind_template_child (class, LwWindow, view_button);
+  gtk_widget_class_bind_template_child (class, LwWindow, parts_button);
+  gtk_widget_class_bind_template_child (class, LwWindow, draw_button);
   gtk_widget_class_bind_template_child (class, LwWindow, side_top);
   gtk_widget_class_bind_template_child (class, LwWindow, side_bottom);
   gtk_widget_class_bind_template_child (class, LwWindow, target_chooser);
@@ -387,6 +390,7 @@ lw_window_init (LwWindow *self)
   set_menus (self);
   add_board_view (self);
   set_desks (self);
+  lw_window_init_drawing (self);
   lw_window_init_actions (self);
   lw_window_init_files (self);
   connect_desk (self);

@@ -10,6 +10,7 @@
 #include "board/edits.h"
 #include "board/part-text.h"
 #include "plan/find-parts.h"
+#include "widgets/part-paste.h"
 
 /* ---- selecting ---- */
 
@@ -206,67 +207,16 @@ lw_board_view_spot (LwBoardView *self)
   return (LwPoint){ lw_snap (at.x_mm, grid), lw_snap (at.y_mm, grid) };
 }
 
-/* The middle of what is pasted goes to the pointer; where that is off the board it goes where it came from. */
-static LwJob *
-add_at_pointer (LwBoardView *self, const GPtrArray *parts, const GPtrArray *packages, GArray **made, GError **error)
-{
-  LwPoint to = lw_board_view_spot (self);
-  LwBox box = { 0, 0, 0, 0 };
-  double grid = lw_sketch_grid_mm (lw_desk_sketch (self->desk));
-  LwJob *job = NULL;
-
-  for (guint i = 0; i < parts->len; i++) {
-    const LwPart *part = g_ptr_array_index (parts, i);
-
-    if (i == 0)
-      box = (LwBox){ part->x_mm, part->y_mm, part->x_mm, part->y_mm };
-    lw_box_extend (&box, part->x_mm, part->y_mm);
-  }
-  job = lw_edit_add_parts (lw_board_view_job (self), parts, packages,
-                           lw_snap (to.x_mm - 0.5 * (box.x0_mm + box.x1_mm), grid),
-                           lw_snap (to.y_mm - 0.5 * (box.y0_mm + box.y1_mm), grid), made, NULL);
-  return job != NULL ? job : lw_edit_add_parts (lw_board_view_job (self), parts, packages, 0, 0, made, error);
-}
-
-void
-lw_board_view_paste_text (LwBoardView *self, const char *text)
-{
-  g_autoptr (GPtrArray) parts = NULL, packages = NULL;
-  g_autoptr (GArray) made = NULL;
-  g_autofree char *told = NULL;
-  GError *error = NULL;
-  LwJob *job = NULL;
-
-  if (!lw_parts_text_is_ours (text))
-    job = lw_edit_paste_table (lw_board_view_job (self), text, &made, &error);
-  else if (lw_parts_from_text (text, &parts, &packages, &error))
-    job = add_at_pointer (self, parts, packages, &made, &error);
-  if (!lw_desk_edit (self->desk, job, _("Paste parts"), NULL, error))
-    return;
-  lw_desk_select_parts (self->desk, made, -1);
-  told = g_strdup_printf (ngettext ("%u part pasted", "%u parts pasted", made->len), made->len);
-  lw_desk_tell (self->desk, told, TRUE);
-}
-
-static void
-pasted_cb (GObject *clipboard, GAsyncResult *result, gpointer user)
-{
-  g_autoptr (LwBoardView) self = user;
-  g_autofree char *text = gdk_clipboard_read_text_finish (GDK_CLIPBOARD (clipboard), result, NULL);
-
-  if (self->desk == NULL || lw_board_view_job (self) == NULL)
-    return;
-  if (text == NULL)
-    lw_desk_tell (self->desk, _("There is no text in the clipboard"), FALSE);
-  else
-    lw_board_view_paste_text (self, text);
-}
-
 static void
 paste_action (GtkWidget *widget, const char *name, GVariant *parameter)
 {
-  if (lw_board_view_job (LW_BOARD_VIEW (widget)) != NULL)
-    gdk_clipboard_read_text_async (gtk_widget_get_clipboard (widget), NULL, pasted_cb, g_object_ref (widget));
+  LwBoardView *self = LW_BOARD_VIEW (widget);
+  LwPoint to;
+
+  if (lw_board_view_job (self) == NULL)
+    return;
+  to = lw_board_view_spot (self);
+  lw_parts_paste_clipboard (self->desk, widget, &to);
 }
 
 /* ---- the actions ---- */

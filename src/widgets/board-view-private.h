@@ -86,10 +86,12 @@ void lw_board_view_band_end (LwBoardView *self);
 void lw_board_view_click_part (LwBoardView *self, int part);
 void lw_board_view_install_group_actions (GtkWidgetClass *widget_class);
 void lw_board_view_update_group_actions (LwBoardView *self);
-/* Puts parts of the clipboard's text on the board: our own, or rows of a table. */
-void lw_board_view_paste_text (LwBoardView *self, const char *text);
 /* Where new parts go: the pointer when it is over the board, else the middle of the view; on the grid. */
 LwPoint lw_board_view_spot (LwBoardView *self);
+
+/* board-view-drop.c: TRUE when TEXT was a dragged package; a refusal is told */
+gboolean lw_board_view_drop (LwBoardView *self, const char *text, double x, double y);
+void lw_board_view_add_drop (LwBoardView *self);
 
 /* board-view-forms.c: what is asked for in figures */
 void lw_board_view_install_forms (GtkWidgetClass *widget_class);

@@ -402,6 +402,22 @@ tool_action (GtkWidget *widget, const char *name, GVariant *parameter)
   gtk_widget_grab_focus (widget);
 }
 
+/* What is drawn, and with which tool. */
+static void
+draw_action (GtkWidget *widget, const char *name, GVariant *parameter)
+{
+  LwBoardView *self = LW_BOARD_VIEW (widget);
+  gint32 owner, tool;
+
+  if (lw_board_view_job (self) == NULL)
+    return;
+  g_variant_get (parameter, "(ii)", &owner, &tool);
+  lw_board_view_sketch_cancel (self);
+  lw_sketch_set_draws (sketch_of (self), (LwLoopOwner) CLAMP (owner, 0, LW_N_LOOP_OWNERS - 1));
+  lw_sketch_set_tool (sketch_of (self), (LwTool) CLAMP (tool, 0, LW_N_TOOLS - 1));
+  gtk_widget_grab_focus (widget);
+}
+
 static void
 close_action (GtkWidget *widget, const char *name, GVariant *parameter)
 {
@@ -522,6 +538,7 @@ static const struct {
   const char *name, *parameter;
   GtkWidgetActionActivateFunc activate;
 } actions[] = {
+  { "sketch.draw", "(ii)", draw_action },
   { "sketch.tool", "i", tool_action },           { "sketch.close", NULL, close_action },
   { "sketch.guide-upright", NULL, guide_action }, { "sketch.guide-lying", NULL, guide_action },
   { "sketch.clear-guides", NULL, guide_action },  { "sketch.measure", NULL, measure_action },

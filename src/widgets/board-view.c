@@ -348,6 +348,7 @@ lw_board_view_init (LwBoardView *self)
   gtk_widget_set_vexpand (GTK_WIDGET (self), TRUE);
   gtk_widget_set_has_tooltip (GTK_WIDGET (self), TRUE);
   lw_board_view_add_controllers (self);
+  lw_board_view_add_drop (self);
   lw_board_view_update_actions (self);
 }
 

@@ -12,6 +12,9 @@ struct _LwLowerPane {
   LwDoubtView *doubt_view;
   LwPartList *part_list;
   LwThingList *stage_list, *thermocouple_list, *shield_list;
+  LwOutlinePanel *outline_panel;
+  LwStackPanel *stack_panel;
+  LwPackageList *package_list;
 
   LwDesk *desk;
 };
@@ -20,7 +23,13 @@ G_DEFINE_FINAL_TYPE (LwLowerPane, lw_lower_pane, GTK_TYPE_WIDGET)
 
 enum { PROP_0, PROP_DESK, N_PROPS };
 static GParamSpec *props[N_PROPS];
-static guint show_part_signal;
+static guint show_part_signal, package_chosen_signal;
+
+static void
+package_chosen_cb (LwPackageList *list, const char *name, LwLowerPane *self)
+{
+  g_signal_emit (self, package_chosen_signal, 0, name);
+}
 
 static void
 on_show_part (LwPartList *list, int part, LwLowerPane *self)
@@ -41,6 +50,9 @@ lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk)
   lw_thing_list_set_desk (self->stage_list, desk);
   lw_thing_list_set_desk (self->thermocouple_list, desk);
   lw_thing_list_set_desk (self->shield_list, desk);
+  lw_outline_panel_set_desk (self->outline_panel, desk);
+  lw_stack_panel_set_desk (self->stack_panel, desk);
+  lw_package_list_set_desk (self->package_list, desk);
   g_object_notify_by_pspec (G_OBJECT (self), props[PROP_DESK]);
 }
 
@@ -72,6 +84,27 @@ lw_lower_pane_things (LwLowerPane *self, LwThing thing)
   return thing == LW_THING_STAGE    ? self->stage_list
          : thing == LW_THING_SHIELD ? self->shield_list
                                     : self->thermocouple_list;
+}
+
+LwOutlinePanel *
+lw_lower_pane_outline (LwLowerPane *self)
+{
+  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
+  return self->outline_panel;
+}
+
+LwStackPanel *
+lw_lower_pane_stack (LwLowerPane *self)
+{
+  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
+  return self->stack_panel;
+}
+
+LwPackageList *
+lw_lower_pane_packages (LwLowerPane *self)
+{
+  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
+  return self->package_list;
 }
 
 GtkWidget *
@@ -127,6 +160,11 @@ lw_lower_pane_class_init (LwLowerPaneClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, stage_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, thermocouple_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, shield_list);
+  package_chosen_signal = g_signal_new ("package-chosen", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                        NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
+  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, outline_panel);
+  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, stack_panel);
+  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, package_list);
   gtk_widget_class_bind_template_callback (widget_class, on_show_part);
 }
 
@@ -134,4 +172,5 @@ static void
 lw_lower_pane_init (LwLowerPane *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  g_signal_connect (self->package_list, "chosen", G_CALLBACK (package_chosen_cb), self);
 }

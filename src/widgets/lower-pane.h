@@ -2,7 +2,10 @@
 #ifndef LW_LOWER_PANE_H
 #define LW_LOWER_PANE_H
 
+#include "widgets/outline-panel.h"
+#include "widgets/package-list.h"
 #include "widgets/part-list.h"
+#include "widgets/stack-panel.h"
 #include "widgets/thing-list.h"
 
 G_BEGIN_DECLS
@@ -10,13 +13,17 @@ G_BEGIN_DECLS
 #define LW_TYPE_LOWER_PANE (lw_lower_pane_get_type ())
 G_DECLARE_FINAL_TYPE (LwLowerPane, lw_lower_pane, LW, LOWER_PANE, GtkWidget)
 
-/* Property "desk". Signal "show-part" (int part), passed on from the part list. */
+/* Property "desk". Signals "show-part" (int part), passed on from the part list, and "package-chosen" (char *name)
+ * from the list of packages. */
 void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
-/* "profile", "doubt", "parts", "stages", "thermocouples", "shields". */
+/* "profile", "doubt", "parts", "stages", "thermocouples", "shields", "outline", "stack-up", "packages". */
 void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
 const char *lw_lower_pane_page (LwLowerPane *self);
 LwPartList *lw_lower_pane_parts (LwLowerPane *self);
 LwThingList *lw_lower_pane_things (LwLowerPane *self, LwThing thing);
+LwOutlinePanel *lw_lower_pane_outline (LwLowerPane *self);
+LwStackPanel *lw_lower_pane_stack (LwLowerPane *self);
+LwPackageList *lw_lower_pane_packages (LwLowerPane *self);
 GtkWidget *lw_lower_pane_profile (LwLowerPane *self);
 
 G_END_DECLS

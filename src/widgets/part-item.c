@@ -18,6 +18,7 @@ lw_part_item_finalize (GObject *object)
 
   g_free (figures->ref);
   g_free (figures->package);
+  g_free (figures->value);
   g_free (figures->ref_key);
   G_OBJECT_CLASS (lw_part_item_parent_class)->finalize (object);
 }
@@ -100,6 +101,11 @@ lw_part_item_read (LwPartItem *self, const LwJob *job, int plan, guint index, co
     figures->ref_key = g_utf8_collate_key_for_filename (part->ref, -1);
   }
   replace (&figures->package, part->package);
+  replace (&figures->value, part->value);
+  figures->x_mm = part->placed ? part->x_mm : NAN;
+  figures->y_mm = part->placed ? part->y_mm : NAN;
+  figures->rotation_deg = part->rotation_deg;
+  figures->locked = part->locked;
   height = lw_part_height_mm (part, package, &known);
   figures->part = index;
   figures->side = part->side;

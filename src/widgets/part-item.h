@@ -14,7 +14,9 @@ G_DECLARE_FINAL_TYPE (LwPartItem, lw_part_item, LW, PART_ITEM, GObject)
 
 typedef struct {
   guint part; /* index in the job */
-  char *ref, *package, *ref_key; /* ref_key sorts U2 before U10 */
+  char *ref, *package, *value, *ref_key; /* ref_key sorts U2 before U10 */
+  double x_mm, y_mm, rotation_deg; /* NaN when it is not on the board */
+  gboolean locked;
   LwSide side;
   LwPackageKind kind;
   double height_mm; /* NaN unknown */

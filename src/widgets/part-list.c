@@ -5,8 +5,13 @@
 
 #include <glib/gi18n.h>
 
+#include "board/edits-group.h"
+#include "board/edits.h"
+#include "board/part-text.h"
 #include "widgets/grade-mark.h"
 #include "widgets/part-item.h"
+#include "widgets/part-paste.h"
+#include "widgets/table-cell.h"
 #include "widgets/template.h"
 #include "widgets/words.h"
 
@@ -21,10 +26,11 @@ struct _LwPartList {
   GSignalGroup *desk_signals;
   GListStore *store;
   GtkFilterListModel *filtered;
-  GtkSingleSelection *selection;
+  GtkMultiSelection *selection;
   GtkCustomFilter *filter;
   char *needle;
-  gboolean refreshing;
+  GtkWidget *nothing; /* over an empty table */
+  gboolean refreshing, choosing;
 };
 
 G_DEFINE_FINAL_TYPE (LwPartList, lw_part_list, GTK_TYPE_WIDGET)
@@ -36,11 +42,15 @@ static guint show_part_signal;
 typedef char *(*CellText) (const LwPartFigures *figures);
 typedef int (*CellOrder) (const LwPartFigures *a, const LwPartFigures *b);
 
+/* The job with TEXT in this cell of part INDEX, or NULL with ERROR. */
+typedef LwJob *(*CellEdit) (const LwJob *job, guint index, const char *text, GError **error);
+
 typedef struct {
   const char *title;
   CellText text;
   CellOrder order;
   gboolean numeric, expand;
+  CellEdit edit; /* NULL = only read */
 } Column;
 
 static char *
@@ -92,6 +102,36 @@ grade_text (const LwPartFigures *figures)
 
   /* Translators: the part being reworked, in a list; %s is its grade or nothing. */
   return figures->is_target ? g_strdup_printf (_("%s (target)"), grade) : g_strdup (grade);
+}
+
+static char *
+value_text (const LwPartFigures *figures)
+{
+  return g_strdup (figures->value);
+}
+
+static char *
+x_text (const LwPartFigures *figures)
+{
+  return lw_figure (figures->x_mm, 3);
+}
+
+static char *
+y_text (const LwPartFigures *figures)
+{
+  return lw_figure (figures->y_mm, 3);
+}
+
+static char *
+rotation_text (const LwPartFigures *figures)
+{
+  return lw_figure (figures->rotation_deg, 2);
+}
+
+static char *
+locked_text (const LwPartFigures *figures)
+{
+  return g_strdup (figures->locked ? _("yes") : _("no"));
 }
 
 /* Unknown figures go last. */
@@ -151,52 +191,218 @@ grade_order (const LwPartFigures *a, const LwPartFigures *b)
   return a->grade - b->grade;
 }
 
+static int
+value_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return g_utf8_collate (a->value, b->value);
+}
+
+static int
+x_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return compare_figures (a->x_mm, b->x_mm);
+}
+
+static int
+y_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return compare_figures (a->y_mm, b->y_mm);
+}
+
+static int
+rotation_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return compare_figures (a->rotation_deg, b->rotation_deg);
+}
+
+static int
+locked_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return (int) a->locked - (int) b->locked;
+}
+
+/* ---- edits in place ---- */
+
+static LwJob *
+edit_text (const LwJob *job, guint index, const char *member, const char *text, GError **error)
+{
+  g_autofree char *path = g_strdup_printf ("parts[%u].%s", index, member);
+
+  return lw_edit_text (job, path, text, error);
+}
+
+static LwJob *
+ref_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  if (*text != '\0')
+    return edit_text (job, index, "ref", text, error);
+  g_set_error_literal (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("a part needs a reference"));
+  return NULL;
+}
+
+static LwJob *
+package_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  return edit_text (job, index, "package", text, error);
+}
+
+static LwJob *
+value_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  return edit_text (job, index, "value", text, error);
+}
+
+static LwJob *
+side_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  for (LwSide side = LW_SIDE_TOP; side <= LW_SIDE_BOTTOM; side++)
+    if (g_ascii_strcasecmp (text, lw_side_word (side)) == 0 || g_strcmp0 (text, lw_side_label (side)) == 0
+        || (text[0] != '\0' && g_str_has_prefix (lw_side_word (side), text)))
+      return edit_text (job, index, "side", lw_side_word (side), error);
+  g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is neither top nor bottom"), text);
+  return NULL;
+}
+
+static gboolean
+read_number (const char *text, double *value, GError **error)
+{
+  if (lw_figure_parse (text, value))
+    return TRUE;
+  g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is no number"), text);
+  return FALSE;
+}
+
+static LwJob *
+place_edit (const LwJob *job, guint index, const char *text, gboolean along_y, GError **error)
+{
+  const LwPart *part = g_ptr_array_index (job->parts, index);
+  double value;
+
+  if (!read_number (text, &value, error))
+    return NULL;
+  return lw_edit_move_part (job, index, along_y ? part->x_mm : value, along_y ? value : part->y_mm, error);
+}
+
+static LwJob *
+x_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  return place_edit (job, index, text, FALSE, error);
+}
+
+static LwJob *
+y_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  return place_edit (job, index, text, TRUE, error);
+}
+
+static LwJob *
+rotation_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  double value;
+
+  return read_number (text, &value, error) ? lw_edit_rotate_part (job, index, value, error) : NULL;
+}
+
+/* Nothing typed: the package's own height again. */
+static LwJob *
+height_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  g_autofree char *path = g_strdup_printf ("parts[%u].height_mm", index);
+  double value = NAN;
+
+  if (*text != '\0' && !read_number (text, &value, error))
+    return NULL;
+  return lw_edit_number (job, path, value, error);
+}
+
+static LwJob *
+locked_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  gboolean yes = g_strcmp0 (text, _("yes")) == 0 || g_ascii_strcasecmp (text, "y") == 0 || g_strcmp0 (text, "1") == 0;
+  gboolean no = g_strcmp0 (text, _("no")) == 0 || g_ascii_strcasecmp (text, "n") == 0 || g_strcmp0 (text, "0") == 0;
+
+  if (yes || no)
+    return edit_text (job, index, "locked", yes ? "true" : "false", error);
+  g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is neither yes nor no"), text);
+  return NULL;
+}
+
 static const Column columns[] = {
-  { NC_ ("column", "Ref"), ref_text, ref_order, FALSE, FALSE },
-  { NC_ ("column", "Grade"), grade_text, grade_order, FALSE, FALSE },
-  { NC_ ("column", "Package"), package_text, package_order, FALSE, TRUE },
-  { NC_ ("column", "Kind"), kind_text, kind_order, FALSE, TRUE },
-  { NC_ ("column", "Side"), side_text, side_order, FALSE, FALSE },
-  { NC_ ("column", "Height, mm"), height_text, height_order, TRUE, FALSE },
-  { NC_ ("column", "Body peak, °C"), peak_text, peak_order, TRUE, FALSE },
-  { NC_ ("column", "Headroom, K"), headroom_text, headroom_order, TRUE, FALSE },
+  { NC_ ("column", "Ref"), ref_text, ref_order, FALSE, FALSE, ref_edit },
+  { NC_ ("column", "Grade"), grade_text, grade_order, FALSE, FALSE, NULL },
+  { NC_ ("column", "Package"), package_text, package_order, FALSE, TRUE, package_edit },
+  { NC_ ("column", "Value"), value_text, value_order, FALSE, FALSE, value_edit },
+  { NC_ ("column", "Side"), side_text, side_order, FALSE, FALSE, side_edit },
+  { NC_ ("column", "x, mm"), x_text, x_order, TRUE, FALSE, x_edit },
+  { NC_ ("column", "y, mm"), y_text, y_order, TRUE, FALSE, y_edit },
+  { NC_ ("column", "Turn, °"), rotation_text, rotation_order, TRUE, FALSE, rotation_edit },
+  { NC_ ("column", "Height, mm"), height_text, height_order, TRUE, FALSE, height_edit },
+  { NC_ ("column", "Body peak, °C"), peak_text, peak_order, TRUE, FALSE, NULL },
+  { NC_ ("column", "Headroom, K"), headroom_text, headroom_order, TRUE, FALSE, NULL },
+  { NC_ ("column", "Kind"), kind_text, kind_order, FALSE, TRUE, NULL },
+  { NC_ ("column", "Locked"), locked_text, locked_order, FALSE, FALSE, locked_edit },
 };
 
 static void
-cell_refresh (GtkListItem *cell)
+cell_refresh (GtkListItem *item_cell)
 {
-  LwPartItem *item = gtk_list_item_get_item (cell);
-  const Column *column = g_object_get_data (G_OBJECT (cell), "column");
-  GtkWidget *box = gtk_list_item_get_child (cell);
-  GtkWidget *label = gtk_widget_get_last_child (box);
+  LwPartItem *item = gtk_list_item_get_item (item_cell);
+  const Column *column = g_object_get_data (G_OBJECT (item_cell), "column");
+  GtkWidget *child = gtk_list_item_get_child (item_cell);
   g_autofree char *text = NULL;
 
   if (item == NULL)
     return;
   text = column->text (lw_part_item_figures (item));
-  gtk_label_set_text (GTK_LABEL (label), text);
-  if (column->text == grade_text)
-    lw_grade_mark_set_grade (LW_GRADE_MARK (gtk_widget_get_first_child (box)),
-                             lw_part_item_figures (item)->grade);
+  if (LW_IS_TABLE_CELL (child)) {
+    gboolean unknown = column->text == height_text && !isfinite (lw_part_item_figures (item)->height_mm);
+
+    lw_table_cell_set_text (LW_TABLE_CELL (child), text, unknown ? "" : NULL);
+    return;
+  }
+  gtk_label_set_text (GTK_LABEL (gtk_widget_get_last_child (child)), text);
+  lw_grade_mark_set_grade (LW_GRADE_MARK (gtk_widget_get_first_child (child)), lw_part_item_figures (item)->grade);
+}
+
+static gboolean
+commit_cb (LwTableCell *cell, const char *text, gpointer user, GError **error)
+{
+  GtkListItem *item_cell = user;
+  const Column *column = g_object_get_data (G_OBJECT (item_cell), "column");
+  LwPartList *self = g_object_get_data (G_OBJECT (item_cell), "list");
+  LwPartItem *item = gtk_list_item_get_item (item_cell);
+  g_autofree char *label = NULL;
+  LwJob *job;
+
+  if (item == NULL || self->desk == NULL || lw_desk_job (self->desk) == NULL)
+    return TRUE;
+  /* Translators: %s is the reference of a part. */
+  label = g_strdup_printf (_("Change %s"), lw_part_item_figures (item)->ref);
+  job = column->edit (lw_desk_job (self->desk), lw_part_item_figures (item)->part, text, error);
+  return job != NULL && lw_desk_edit (self->desk, job, label, NULL, NULL);
 }
 
 static void
 setup_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
 {
   const Column *column = user;
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *child;
 
   g_object_set_data (G_OBJECT (cell), "column", user);
-  if (column->text == grade_text)
-    gtk_box_append (GTK_BOX (box), lw_grade_mark_new ());
-  gtk_label_set_xalign (GTK_LABEL (label), column->numeric ? 1 : 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), column->expand ? PANGO_ELLIPSIZE_END : PANGO_ELLIPSIZE_NONE);
-  gtk_widget_set_hexpand (label, TRUE);
-  if (column->numeric)
-    gtk_widget_add_css_class (label, "numeric");
-  gtk_box_append (GTK_BOX (box), label);
-  gtk_list_item_set_child (cell, box);
+  g_object_set_data (G_OBJECT (cell), "list", g_object_get_data (G_OBJECT (factory), "list"));
+  if (column->text == grade_text) {
+    GtkWidget *label = gtk_label_new (NULL);
+
+    child = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+    gtk_label_set_xalign (GTK_LABEL (label), 0);
+    gtk_box_append (GTK_BOX (child), lw_grade_mark_new ());
+    gtk_box_append (GTK_BOX (child), label);
+  }
+  else {
+    child = lw_table_cell_new (column->numeric, column->edit == NULL ? NULL : commit_cb, cell);
+    lw_table_cell_set_ellipsize (LW_TABLE_CELL (child), column->expand);
+  }
+  gtk_list_item_set_child (cell, child);
 }
 
 static void
@@ -228,6 +434,7 @@ add_column (LwPartList *self, const Column *description)
   g_autoptr (GtkSorter) sorter = GTK_SORTER (gtk_custom_sorter_new (compare_cb, (gpointer) description, NULL));
   g_autoptr (GtkColumnViewColumn) column = NULL;
 
+  g_object_set_data (G_OBJECT (factory), "list", self);
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), (gpointer) description);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), (gpointer) description);
   g_signal_connect (factory, "unbind", G_CALLBACK (unbind_cb), (gpointer) description);
@@ -247,7 +454,8 @@ match_cb (gpointer object, gpointer user)
 
   if (self->needle == NULL || *self->needle == '\0')
     return TRUE;
-  all = g_strdup_printf ("%s %s %s", figures->ref, figures->package, lw_kind_label (figures->kind));
+  all = g_strdup_printf ("%s %s %s %s", figures->ref, figures->package, figures->value,
+                         lw_kind_label (figures->kind));
   folded = g_utf8_casefold (all, -1);
   return strstr (folded, self->needle) != NULL;
 }
@@ -265,27 +473,29 @@ show_count (LwPartList *self)
     /* Translators: how many of all parts a search has found. */
     text = g_strdup_printf (_("%u of %u"), shown, all);
   gtk_label_set_text (self->count, text);
+  gtk_widget_set_visible (self->nothing, all == 0);
 }
 
 static void
 show_selection (LwPartList *self)
 {
-  int part = lw_desk_selected_part (self->desk);
-  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->selection));
-  guint found = GTK_INVALID_LIST_POSITION;
+  int lead = lw_desk_selected_part (self->desk);
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->selection)), found = GTK_INVALID_LIST_POSITION;
+  g_autoptr (GtkBitset) chosen = gtk_bitset_new_empty (), all = gtk_bitset_new_range (0, n);
 
-  for (guint i = 0; part >= 0 && i < n; i++) {
+  for (guint i = 0; lead >= 0 && i < n; i++) {
     g_autoptr (LwPartItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), i);
+    guint part = lw_part_item_figures (item)->part;
 
-    if ((int) lw_part_item_figures (item)->part == part) {
+    if (lw_desk_has_selected (self->desk, (int) part))
+      gtk_bitset_add (chosen, i);
+    if ((int) part == lead)
       found = i;
-      break;
-    }
   }
   self->refreshing = TRUE;
-  gtk_single_selection_set_selected (self->selection, found);
+  gtk_selection_model_set_selection (GTK_SELECTION_MODEL (self->selection), chosen, all);
   self->refreshing = FALSE;
-  if (found != GTK_INVALID_LIST_POSITION && gtk_widget_get_mapped (GTK_WIDGET (self)))
+  if (found != GTK_INVALID_LIST_POSITION && gtk_widget_get_mapped (GTK_WIDGET (self)) && !self->choosing)
     gtk_widget_activate_action (gtk_widget_get_last_child (GTK_WIDGET (self->view)), "list.scroll-to-item", "u",
                                 found);
 }
@@ -324,15 +534,33 @@ refresh (LwPartList *self)
   show_count (self);
 }
 
+/* What is chosen here is chosen on the desk; the side looked at follows when all of it lies there. */
 static void
 selected_cb (LwPartList *self)
 {
-  LwPartItem *item = gtk_single_selection_get_selected_item (self->selection);
+  g_autoptr (GArray) parts = NULL;
+  g_autoptr (GtkBitset) chosen = NULL;
+  guint n;
+  gboolean other_side = TRUE;
 
-  if (self->refreshing || item == NULL || self->desk == NULL)
+  if (self->refreshing || self->desk == NULL)
     return;
-  lw_desk_set_side (self->desk, lw_part_item_figures (item)->side);
-  lw_desk_select_part (self->desk, lw_part_item_figures (item)->part);
+  parts = g_array_new (FALSE, FALSE, sizeof (guint));
+  chosen = gtk_selection_model_get_selection (GTK_SELECTION_MODEL (self->selection));
+  n = (guint) gtk_bitset_get_size (chosen);
+  for (guint i = 0; i < n; i++) {
+    g_autoptr (LwPartItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), gtk_bitset_get_nth (chosen, i));
+    const LwPartFigures *figures = lw_part_item_figures (item);
+    guint part = figures->part;
+
+    other_side = other_side && figures->side != lw_desk_side (self->desk);
+    g_array_append_val (parts, part);
+  }
+  if (n > 0 && other_side)
+    lw_desk_set_side (self->desk, lw_desk_side (self->desk) == LW_SIDE_TOP ? LW_SIDE_BOTTOM : LW_SIDE_TOP);
+  self->choosing = TRUE;
+  lw_desk_select_parts (self->desk, parts, lw_desk_selected_part (self->desk));
+  self->choosing = FALSE;
 }
 
 static void
@@ -367,6 +595,74 @@ on_stop_search (GtkSearchEntry *search, LwPartList *self)
   gtk_widget_grab_focus (GTK_WIDGET (self->view));
 }
 
+/* ---- clipboard and keys ---- */
+
+static void
+copy_cb (GtkWidget *widget, const char *name, GVariant *parameter)
+{
+  LwPartList *self = LW_PART_LIST (widget);
+  g_autofree char *text = NULL, *told = NULL;
+  const GArray *parts;
+
+  if (self->desk == NULL || lw_desk_job (self->desk) == NULL)
+    return;
+  parts = lw_desk_selected_parts (self->desk);
+  if (parts->len == 0)
+    return;
+  text = lw_parts_to_table (lw_desk_job (self->desk), parts);
+  gdk_clipboard_set_text (gtk_widget_get_clipboard (widget), text);
+  told = g_strdup_printf (ngettext ("%u row in the clipboard", "%u rows in the clipboard", parts->len), parts->len);
+  lw_desk_tell (self->desk, told, FALSE);
+}
+
+static void
+paste_cb (GtkWidget *widget, const char *name, GVariant *parameter)
+{
+  LwPartList *self = LW_PART_LIST (widget);
+
+  if (self->desk != NULL && lw_desk_job (self->desk) != NULL)
+    lw_parts_paste_clipboard (self->desk, widget, NULL);
+}
+
+static void
+delete_cb (GtkWidget *widget, const char *name, GVariant *parameter)
+{
+  LwPartList *self = LW_PART_LIST (widget);
+  GError *error = NULL;
+
+  if (self->desk == NULL || lw_desk_job (self->desk) == NULL || lw_desk_selected_parts (self->desk)->len == 0)
+    return;
+  if (lw_desk_edit (self->desk, lw_edit_remove_parts (lw_desk_job (self->desk), lw_desk_selected_parts (self->desk), &error),
+                    _("Remove parts"), NULL, error))
+    lw_desk_tell (self->desk, _("Parts removed"), TRUE);
+}
+
+static LwTableCell *
+first_cell (GtkWidget *widget)
+{
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child)) {
+    LwTableCell *found = LW_IS_TABLE_CELL (child) ? LW_TABLE_CELL (child) : first_cell (child);
+
+    if (found != NULL)
+      return found;
+  }
+  return NULL;
+}
+
+/* F2 on a row opens its first cell; Tab goes on from there. */
+static void
+edit_cb (GtkWidget *widget, const char *name, GVariant *parameter)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (gtk_widget_get_root (widget)));
+  LwTableCell *cell = focus == NULL || !gtk_widget_is_ancestor (focus, GTK_WIDGET (LW_PART_LIST (widget)->view))
+                        ? NULL
+                        : first_cell (focus);
+
+  if (cell != NULL)
+    lw_table_cell_edit (cell);
+}
+
 void
 lw_part_list_search (LwPartList *self)
 {
@@ -374,11 +670,11 @@ lw_part_list_search (LwPartList *self)
   gtk_widget_grab_focus (GTK_WIDGET (self->search));
 }
 
-GtkSingleSelection *
+GtkSelectionModel *
 lw_part_list_selection (LwPartList *self)
 {
   g_return_val_if_fail (LW_IS_PART_LIST (self), NULL);
-  return self->selection;
+  return GTK_SELECTION_MODEL (self->selection);
 }
 
 void
@@ -451,6 +747,15 @@ lw_part_list_class_init (LwPartListClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwPartList, search);
   gtk_widget_class_bind_template_child (widget_class, LwPartList, count);
   gtk_widget_class_bind_template_child (widget_class, LwPartList, view);
+  gtk_widget_class_bind_template_child (widget_class, LwPartList, nothing);
+  gtk_widget_class_install_action (widget_class, "parts.copy", NULL, copy_cb);
+  gtk_widget_class_install_action (widget_class, "parts.paste", NULL, paste_cb);
+  gtk_widget_class_install_action (widget_class, "parts.delete", NULL, delete_cb);
+  gtk_widget_class_install_action (widget_class, "parts.edit", NULL, edit_cb);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_c, GDK_CONTROL_MASK, "parts.copy", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_v, GDK_CONTROL_MASK, "parts.paste", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Delete, 0, "parts.delete", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_F2, 0, "parts.edit", NULL);
   gtk_widget_class_bind_template_callback (widget_class, on_activate);
   gtk_widget_class_bind_template_callback (widget_class, on_search);
   gtk_widget_class_bind_template_callback (widget_class, on_stop_search);
@@ -467,11 +772,8 @@ build_model (LwPartList *self)
     = gtk_filter_list_model_new (g_object_ref (G_LIST_MODEL (self->store)), GTK_FILTER (self->filter));
   sorted = gtk_sort_list_model_new (g_object_ref (G_LIST_MODEL (self->filtered)),
                                     g_object_ref (gtk_column_view_get_sorter (self->view)));
-  self->selection = gtk_single_selection_new (G_LIST_MODEL (sorted));
-  gtk_single_selection_set_autoselect (self->selection, FALSE);
-  gtk_single_selection_set_can_unselect (self->selection, TRUE);
-  g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (selected_cb), self,
-                           G_CONNECT_SWAPPED);
+  self->selection = gtk_multi_selection_new (G_LIST_MODEL (sorted));
+  g_signal_connect_object (self->selection, "selection-changed", G_CALLBACK (selected_cb), self, G_CONNECT_SWAPPED);
 }
 
 static void
@@ -491,4 +793,5 @@ lw_part_list_init (LwPartList *self)
   g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::selected-part", G_CALLBACK (show_selection),
                                   self);
+  g_signal_group_connect_swapped (self->desk_signals, "group-changed", G_CALLBACK (show_selection), self);
 }

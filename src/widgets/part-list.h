@@ -14,7 +14,7 @@ void lw_part_list_set_desk (LwPartList *self, LwDesk *desk);
 /* Puts the keyboard into the search field. */
 void lw_part_list_search (LwPartList *self);
 /* The parts as shown (LwPartItem): filtered, sorted. */
-GtkSingleSelection *lw_part_list_selection (LwPartList *self);
+GtkSelectionModel *lw_part_list_selection (LwPartList *self);
 
 G_END_DECLS
 

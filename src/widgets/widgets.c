@@ -12,9 +12,12 @@
 #include "widgets/inspector.h"
 #include "widgets/lower-pane.h"
 #include "widgets/package-maker.h"
+#include "widgets/outline-panel.h"
+#include "widgets/package-list.h"
 #include "widgets/part-list.h"
 #include "widgets/profile-view.h"
 #include "widgets/run-state.h"
+#include "widgets/stack-panel.h"
 #include "widgets/target-chooser.h"
 #include "widgets/thing-list.h"
 #include "widgets/toast.h"
@@ -35,8 +38,11 @@ ensure_types (void)
   g_type_ensure (LW_TYPE_INSPECTOR);
   g_type_ensure (LW_TYPE_LOWER_PANE);
   g_type_ensure (LW_TYPE_PACKAGE_MAKER);
+  g_type_ensure (LW_TYPE_OUTLINE_PANEL);
+  g_type_ensure (LW_TYPE_PACKAGE_LIST);
   g_type_ensure (LW_TYPE_PART_LIST);
   g_type_ensure (LW_TYPE_RUN_STATE);
+  g_type_ensure (LW_TYPE_STACK_PANEL);
   g_type_ensure (LW_TYPE_TARGET_CHOOSER);
   g_type_ensure (LW_TYPE_THING_LIST);
   g_type_ensure (LW_TYPE_TOAST);
