@@ -126,7 +126,7 @@ static void
 show_hint (LwWindow *self)
 {
   static const char *const hints[LW_N_TOOLS] = {
-    [LW_TOOL_SHAPE] = N_ ("Drag corners and edges · Ctrl bends an edge · double click adds a corner · Delete removes · Shift: no snapping · Esc when done"),
+    [LW_TOOL_SHAPE] = N_ ("Drag corners and edges · Ctrl bends · double click: new corner · Shift: no snapping · Esc"),
     [LW_TOOL_RECTANGLE] = N_ ("Drag from corner to corner · Shift: no snapping · Esc when done"),
     [LW_TOOL_CIRCLE] = N_ ("Drag from the middle outwards · Shift: no snapping · Esc when done"),
     [LW_TOOL_SLOT] = N_ ("Drag from end to end · its width is set with the grid · Esc when done"),

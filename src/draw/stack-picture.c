@@ -51,13 +51,13 @@ text_size (const LwStackPicture *picture)
 static double
 section_width (const LwStackPicture *picture)
 {
-  return MAX (0.42 * picture->width - MARGIN, 20.0);
+  return MAX (0.36 * picture->width - MARGIN, 20.0);
 }
 
 static double
 foot (const LwStackPicture *picture)
 {
-  return 4.2 * text_size (picture);
+  return 5.8 * text_size (picture);
 }
 
 static void
@@ -126,16 +126,18 @@ write_sum (LwLettering *type, const LwStackPicture *picture, const LwStack *stac
 {
   const LwPalette *ink = lw_palette (picture->look);
   double in, through, capacity, size = text_size (picture), y = picture->height - foot (picture) + 0.9 * size;
-  g_autofree char *first = NULL, *second = NULL;
+  char *lines[3];
 
   lw_stack_sum (picture->board, &in, &through, &capacity);
-  first = g_strdup_printf (_("%.2f mm · in plane %.1f, through %.2f W/(m·K)"), stack->thickness_m * 1e3, in, through);
-  second = g_strdup_printf (stack->assumed ? _("a stated default: no stack-up is given") : _("%.2f MJ/(m³·K)"),
-                            capacity * 1e-6);
-  lw_letter_face (type, size, TRUE);
-  lw_letter_draw (type, first, MARGIN, y, 0.0, 0.5, 0.0, ink->ink, (LwColor){ 0, 0, 0, 0 });
-  lw_letter_face (type, size, FALSE);
-  lw_letter_draw (type, second, MARGIN, y + 1.5 * size, 0.0, 0.5, 0.0, ink->ink_soft, (LwColor){ 0, 0, 0, 0 });
+  lines[0] = g_strdup_printf (_("In plane %.1f, through %.2f W/(m·K)"), in, through);
+  lines[1] = g_strdup_printf (_("%.2f mm thick, %.2f MJ/(m³·K)"), stack->thickness_m * 1e3, capacity * 1e-6);
+  lines[2] = g_strdup (stack->assumed ? _("A stated default: none is given") : "");
+  for (guint i = 0; i < G_N_ELEMENTS (lines); i++) {
+    lw_letter_face (type, size, i == 0);
+    lw_letter_draw (type, lines[i], MARGIN, y + 1.5 * i * size, 0.0, 0.5, 0.0, i == 0 ? ink->ink : ink->ink_soft,
+                    (LwColor){ 0, 0, 0, 0 });
+    g_free (lines[i]);
+  }
 }
 
 void

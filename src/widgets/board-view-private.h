@@ -60,6 +60,7 @@ struct _LwBoardView {
   int show_pending;       /* part to bring into view once there is a size, or -1 */
   GdkModifierType press_state; /* modifiers of the press that a drag or click began with */
   LwBoardSketch sketch;
+  gboolean was_sketching; /* when last painted */
   GtkWidget *form;        /* popover that asks for figures, or NULL */
 };
 

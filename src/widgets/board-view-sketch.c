@@ -553,5 +553,7 @@ lw_board_view_install_sketch_actions (GtkWidgetClass *widget_class)
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_m, 0, "sketch.measure", NULL);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_g, 0, "sketch.guide-upright", NULL);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_g, GDK_SHIFT_MASK, "sketch.guide-lying", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_d, 0, "sketch.draw", "(ii)", LW_LOOP_OUTLINE,
+                                       LW_TOOL_RECTANGLE);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Return, 0, "sketch.close", NULL);
 }

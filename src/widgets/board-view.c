@@ -174,8 +174,11 @@ selection_cb (LwBoardView *self)
 static void
 sketch_cb (LwBoardView *self)
 {
+  gboolean other = self->was_sketching != lw_board_view_sketching (self);
+
+  self->was_sketching = lw_board_view_sketching (self);
   lw_board_view_update_actions (self);
-  gtk_widget_queue_draw (GTK_WIDGET (self));
+  lw_board_view_redraw (self, other ? LW_BOARD_LAYER_ALL : LW_BOARD_LAYER_OVER);
 }
 
 static void

@@ -176,6 +176,8 @@ lw_edit_table_init (LwEditTable *self)
   gtk_widget_set_hexpand (self->scroller, TRUE);
   gtk_widget_set_vexpand (self->scroller, TRUE);
   gtk_widget_set_parent (self->scroller, GTK_WIDGET (self));
+  gtk_widget_set_hexpand (GTK_WIDGET (self), TRUE);
+  gtk_widget_set_vexpand (GTK_WIDGET (self), TRUE);
 }
 
 GtkWidget *

@@ -415,36 +415,48 @@ lw_outline_panel_class_init (LwOutlinePanelClass *class)
 }
 
 static GtkWidget *
-button (const char *label, const char *action, const char *target)
+corner_menu_new (void)
 {
-  GtkWidget *made = gtk_button_new_with_mnemonic (label);
+  GtkWidget *button = gtk_menu_button_new ();
+  g_autoptr (GMenu) menu = g_menu_new ();
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (made), action);
-  if (target != NULL)
-    gtk_actionable_set_action_target (GTK_ACTIONABLE (made), "s", target);
-  return made;
+  g_menu_append (menu, _("_Insert Before It"), "outline.insert");
+  g_menu_append (menu, _("_Cut…"), "win.board::form.cut");
+  g_menu_append (menu, _("_Remove"), "outline.remove");
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("_Corner"));
+  gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), G_MENU_MODEL (menu));
+  return button;
 }
 
-/* Buttons go on to a second line where the room or the letters ask for it. */
+static GtkWidget *
+shape_menu_new (void)
+{
+  GtkWidget *button = gtk_menu_button_new ();
+  g_autoptr (GMenu) menu = g_menu_new ();
+
+  g_menu_append (menu, _("_Add by Figures…"), "win.board::form.shape");
+  g_menu_append (menu, _("_Remove This One"), "outline.remove-shape");
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("S_hape"));
+  gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), G_MENU_MODEL (menu));
+  return button;
+}
+
+/* One line, which can be pushed along where it has no room. */
 static GtkWidget *
 tools_new (LwOutlinePanel *self)
 {
-  GtkWidget *tools = gtk_flow_box_new ();
-  GtkWidget *all[] = { self->loops, button (_("Add _Shape…"), "win.board", "form.shape"),
-                       button (_("Remove Shape"), "outline.remove-shape", NULL),
-                       button (_("_Insert Corner"), "outline.insert", NULL),
-                       button (_("_Cut Corner…"), "win.board", "form.cut"),
-                       button (_("Remove Corner"), "outline.remove", NULL) };
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *scroller = gtk_scrolled_window_new ();
 
-  gtk_flow_box_set_selection_mode (GTK_FLOW_BOX (tools), GTK_SELECTION_NONE);
-  gtk_flow_box_set_max_children_per_line (GTK_FLOW_BOX (tools), G_N_ELEMENTS (all));
-  gtk_flow_box_set_column_spacing (GTK_FLOW_BOX (tools), 4);
-  for (guint i = 0; i < G_N_ELEMENTS (all); i++) {
-    gtk_flow_box_insert (GTK_FLOW_BOX (tools), all[i], -1);
-    gtk_widget_set_focusable (gtk_widget_get_parent (all[i]), FALSE);
-  }
+  gtk_box_append (GTK_BOX (tools), self->loops);
+  gtk_box_append (GTK_BOX (tools), shape_menu_new ());
+  gtk_box_append (GTK_BOX (tools), corner_menu_new ());
+  gtk_box_append (GTK_BOX (tools), self->about);
   gtk_widget_add_css_class (tools, "list-tools");
-  return tools;
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), tools);
+  return scroller;
 }
 
 static void
@@ -454,16 +466,15 @@ lw_outline_panel_init (LwOutlinePanel *self)
   self->loops = gtk_drop_down_new_from_strings ((const char *[]){ NULL });
   self->table = lw_edit_table_new (columns, _("Corners"), self);
   self->about = gtk_label_new (NULL);
-  self->members = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  self->members = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->loops), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Shape"), -1);
   gtk_label_set_xalign (GTK_LABEL (self->about), 0);
   gtk_widget_add_css_class (self->about, "quiet");
   gtk_widget_add_css_class (self->about, "numeric");
-  gtk_widget_add_css_class (self->about, "list-tools");
+  gtk_widget_set_margin_start (self->about, 8);
   gtk_widget_add_css_class (self->members, "list-tools");
   gtk_box_append (GTK_BOX (self->box), tools_new (self));
-  gtk_box_append (GTK_BOX (self->box), self->about);
   gtk_box_append (GTK_BOX (self->box), self->members);
   gtk_box_append (GTK_BOX (self->box), self->table);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));

@@ -193,7 +193,7 @@ material_commit (gpointer user, guint row, const char *text, GError **error)
 }
 
 static const LwTableColumn columns[] = {
-  { NC_ ("column", "Layer"), name_text, name_commit, FALSE, TRUE },
+  { NC_ ("column", "Layer"), name_text, name_commit, FALSE, FALSE },
   { NC_ ("column", "Kind"), kind_text, kind_commit, FALSE, FALSE },
   { NC_ ("column", "Thick, mm"), thickness_text, thickness_commit, TRUE, FALSE },
   { NC_ ("column", "oz/ft²"), weight_text, weight_commit, TRUE, FALSE },
@@ -392,58 +392,77 @@ lw_stack_panel_class_init (LwStackPanelClass *class)
 }
 
 static GtkWidget *
+add_menu_new (void)
+{
+  static const char *const labels[] = { N_ ("_Copper"), N_ ("_Laminate"), N_ ("_Solder Mask") };
+  GtkWidget *button = gtk_menu_button_new ();
+  g_autoptr (GMenu) menu = g_menu_new ();
+
+  for (int kind = 0; kind < (int) G_N_ELEMENTS (labels); kind++) {
+    g_autoptr (GMenuItem) item = g_menu_item_new (_(labels[kind]), NULL);
+
+    g_menu_item_set_action_and_target (item, "stack.add", "i", kind);
+    g_menu_append_item (menu, item);
+  }
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("_Add"));
+  gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), G_MENU_MODEL (menu));
+  gtk_widget_set_tooltip_text (button, _("Add a layer under the chosen one"));
+  return button;
+}
+
+/* One line, which can be pushed along where it has no room. */
+static GtkWidget *
+line_of (GtkWidget *tools)
+{
+  GtkWidget *scroller = gtk_scrolled_window_new ();
+
+  gtk_widget_add_css_class (tools, "list-tools");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), tools);
+  return scroller;
+}
+
+static GtkWidget *
 tools_new (LwStackPanel *self)
 {
   static const struct {
     const char *label, *action;
-    int kind;
-  } all[] = { { N_ ("Add _Copper"), "stack.add", LW_LAYER_COPPER },
-              { N_ ("Add _Laminate"), "stack.add", LW_LAYER_LAMINATE },
-              { N_ ("Add _Mask"), "stack.add", LW_LAYER_MASK },
-              { N_ ("Remove"), "stack.remove", -1 },
-              { N_ ("Up"), "stack.raise", -1 },
-              { N_ ("Down"), "stack.lower", -1 },
-              { N_ ("_Thickness From Layers"), "stack.thickness", -1 } };
-  GtkWidget *tools = gtk_flow_box_new ();
+  } all[] = { { N_ ("Remove"), "stack.remove" },
+              { N_ ("Up"), "stack.raise" },
+              { N_ ("Down"), "stack.lower" },
+              { N_ ("_Thickness From Layers"), "stack.thickness" } };
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
-  gtk_flow_box_set_selection_mode (GTK_FLOW_BOX (tools), GTK_SELECTION_NONE);
-  gtk_flow_box_set_max_children_per_line (GTK_FLOW_BOX (tools), G_N_ELEMENTS (all));
-  gtk_flow_box_set_column_spacing (GTK_FLOW_BOX (tools), 4);
+  gtk_box_append (GTK_BOX (tools), add_menu_new ());
   for (guint i = 0; i < G_N_ELEMENTS (all); i++) {
     GtkWidget *button = gtk_button_new_with_mnemonic (_(all[i].label));
 
     gtk_actionable_set_action_name (GTK_ACTIONABLE (button), all[i].action);
-    if (all[i].kind >= 0)
-      gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "i", all[i].kind);
-    gtk_flow_box_insert (GTK_FLOW_BOX (tools), button, -1);
-    gtk_widget_set_focusable (gtk_widget_get_parent (button), FALSE);
+    gtk_box_append (GTK_BOX (tools), button);
   }
-  gtk_widget_add_css_class (tools, "list-tools");
-  return tools;
+  return line_of (tools);
 }
 
 static GtkWidget *
 start_new (void)
 {
   static const guint counts[] = { 1, 2, 4, 6, 8 };
-  GtkWidget *row = gtk_flow_box_new (), *label = gtk_label_new (_("No stack-up yet: a stated default is used. Start one with"));
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (_("None yet. Start with"));
 
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_flow_box_set_selection_mode (GTK_FLOW_BOX (row), GTK_SELECTION_NONE);
-  gtk_flow_box_set_max_children_per_line (GTK_FLOW_BOX (row), 6);
-  gtk_flow_box_insert (GTK_FLOW_BOX (row), label, -1);
+  gtk_box_append (GTK_BOX (row), label);
   for (guint i = 0; i < G_N_ELEMENTS (counts); i++) {
-    g_autofree char *text = g_strdup_printf (ngettext ("%u Layer", "%u Layers", counts[i]), counts[i]);
+    g_autofree char *text = g_strdup_printf ("%u", counts[i]);
+    g_autofree char *about = g_strdup_printf (ngettext ("%u copper layer", "%u copper layers", counts[i]), counts[i]);
     GtkWidget *button = gtk_button_new_with_label (text);
 
     gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "stack.start");
     gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "u", counts[i]);
-    gtk_flow_box_insert (GTK_FLOW_BOX (row), button, -1);
-    gtk_widget_set_focusable (gtk_widget_get_parent (button), FALSE);
+    gtk_widget_set_tooltip_text (button, about);
+    gtk_box_append (GTK_BOX (row), button);
   }
-  gtk_widget_add_css_class (row, "list-tools");
-  return row;
+  gtk_box_append (GTK_BOX (row), gtk_label_new (_("copper layers")));
+  return line_of (row);
 }
 
 static void
@@ -456,7 +475,7 @@ lw_stack_panel_init (LwStackPanel *self)
   self->table = lw_edit_table_new (columns, _("Layers"), self);
   self->start = start_new ();
   self->paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
-  gtk_widget_set_size_request (self->picture, 220, 130);
+  gtk_widget_set_size_request (self->picture, 200, 90);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_cb, self, NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->picture), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Section of the board"), -1);
   gtk_box_append (GTK_BOX (box), tools_new (self));
