@@ -49,12 +49,6 @@ new_board_cb (LwForm *form, gpointer user, GError **error)
 }
 
 static void
-form_closed_cb (GtkWidget *form)
-{
-  g_idle_add_once ((GSourceOnceFunc) gtk_widget_unparent, form);
-}
-
-static void
 new_board_action (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   LwWindow *self = user;
@@ -65,7 +59,7 @@ new_board_action (GSimpleAction *action, GVariant *parameter, gpointer user)
   lw_form_add_number (form, "width", _("_Width"), "mm", 3, 80);
   lw_form_add_number (form, "radius", _("Corner _radius"), "mm", 3, 0);
   lw_form_add_number (form, "thickness", _("_Thickness"), "mm", 3, 1.6);
-  g_signal_connect (form, "closed", G_CALLBACK (form_closed_cb), NULL);
+  g_signal_connect (form, "closed", G_CALLBACK (lw_form_put_away), NULL);
   gtk_popover_set_has_arrow (GTK_POPOVER (form), FALSE);
   gtk_popover_set_position (GTK_POPOVER (form), GTK_POS_BOTTOM);
   gtk_popover_set_pointing_to (GTK_POPOVER (form), &(GdkRectangle){ width / 2, 60, 1, 1 });

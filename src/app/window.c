@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "app/settings.h"
+#include "widgets/form.h"
 
 G_DEFINE_FINAL_TYPE (LwWindow, lw_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -323,6 +324,8 @@ lw_window_dispose (GObject *object)
   g_clear_object (&self->document_signals);
   g_clear_object (&self->chooser);
   g_clear_pointer (&self->part_menu, gtk_widget_unparent);
+  if (self->content != NULL)
+    lw_forms_drop (GTK_WIDGET (self->content));
   gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_WINDOW);
   g_clear_object (&self->session);
   G_OBJECT_CLASS (lw_window_parent_class)->dispose (object);

@@ -16,9 +16,9 @@ closed_cb (GtkWidget *form, LwBoardView *self)
 {
   if (self->form == form)
     self->form = NULL;
-  gtk_widget_grab_focus (GTK_WIDGET (self));
-  /* Not while it is still closing. */
-  g_idle_add_once ((GSourceOnceFunc) gtk_widget_unparent, form);
+  if (!gtk_widget_in_destruction (GTK_WIDGET (self)))
+    gtk_widget_grab_focus (GTK_WIDGET (self));
+  lw_form_put_away (LW_FORM (form));
 }
 
 /* One form at a time, below the upper edge, so that what it is about stays in sight. */

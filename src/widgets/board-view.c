@@ -1,4 +1,5 @@
 #include "widgets/board-view-private.h"
+#include "widgets/form.h"
 
 #include <math.h>
 
@@ -304,7 +305,8 @@ lw_board_view_dispose (GObject *object)
     g_signal_handlers_disconnect_by_data (self->desk, self);
     g_signal_handlers_disconnect_by_data (lw_desk_sketch (self->desk), self);
   }
-  g_clear_pointer (&self->form, gtk_widget_unparent);
+  self->form = NULL;
+  lw_forms_drop (GTK_WIDGET (self));
   g_clear_pointer (&self->sketch.points, g_array_unref);
   g_clear_object (&self->desk);
   lw_kept_clear (&self->ground);

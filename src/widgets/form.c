@@ -181,6 +181,32 @@ lw_form_keep_open (LwForm *self)
 }
 
 static void
+put_away_cb (gpointer form)
+{
+  if (gtk_widget_get_parent (form) != NULL)
+    gtk_widget_unparent (form);
+  g_object_unref (form);
+}
+
+void
+lw_form_put_away (LwForm *self)
+{
+  g_idle_add_once (put_away_cb, g_object_ref (self));
+}
+
+void
+lw_forms_drop (GtkWidget *parent)
+{
+  GtkWidget *next;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (parent); child != NULL; child = next) {
+    next = gtk_widget_get_next_sibling (child);
+    if (LW_IS_FORM (child))
+      gtk_widget_unparent (child);
+  }
+}
+
+static void
 lw_form_finalize (GObject *object)
 {
   g_hash_table_unref (LW_FORM (object)->rows);

@@ -37,6 +37,10 @@ const char *lw_form_message (LwForm *self);
 void lw_form_say (LwForm *self, const char *text, gboolean wrong);
 /* The same as the button. */
 void lw_form_act (LwForm *self);
+/* Takes a closed form off its parent, as soon as it is done with closing. */
+void lw_form_put_away (LwForm *self);
+/* Takes all forms off PARENT at once, for its dispose. */
+void lw_forms_drop (GtkWidget *parent);
 /* Widget of a row: GtkEntry or GtkDropDown. */
 GtkWidget *lw_form_widget (LwForm *self, const char *key);
 
