@@ -279,7 +279,7 @@ test_draw_board (void)
   LwWindow *window;
 
   g_assert_nonnull (manager);
-  g_spawn_async (NULL, (char *[]){ manager, NULL }, NULL, G_SPAWN_DO_NOT_REAP_CHILD, NULL, NULL, &wm, &error);
+  g_spawn_async (NULL, (char *[]){ manager, NULL }, NULL, G_SPAWN_DO_NOT_REAP_CHILD | G_SPAWN_STDOUT_TO_DEV_NULL | G_SPAWN_STDERR_TO_DEV_NULL, NULL, NULL, &wm, &error);
   g_assert_no_error (error);
   ui_spin (600);
   window = lw_window_new (ui_application ());
