@@ -36,6 +36,7 @@ typedef struct {
   LwImportProgress progress;
   gpointer user_data;
   GCancellable *cancellable;
+  guint at; /* number of the file that is read */
 } Many;
 
 static void
@@ -180,12 +181,23 @@ library_of (const Many *self, const Item *board)
   return n == 1 && boards == 1 ? only : NULL;
 }
 
+/* One file's share of the whole. */
+static void
+on_file_progress (double done, gpointer user_data)
+{
+  Many *self = user_data;
+
+  if (self->progress != NULL)
+    self->progress ((self->at + done) / self->items->len, self->user_data);
+}
+
 static gboolean
 read_board (Many *self, Item *item)
 {
   Item *library = item->kind == KIND_IDF_BOARD ? library_of (self, item) : NULL;
   GError *error = NULL;
-  LwImport *import = lw_import (item->file, library != NULL ? library->file : NULL, self->cancellable, &error);
+  LwImport *import = lw_import_told (item->file, library != NULL ? library->file : NULL, on_file_progress, self,
+                                     self->cancellable, &error);
 
   item->used = TRUE;
   if (library != NULL)
@@ -257,6 +269,7 @@ read_each (Many *self)
     {
       Item *item = item_at (self, i);
 
+      self->at = i;
       if (item->used || item->kind == KIND_IDF_LIBRARY)
         continue;
       if (item->kind == KIND_DOCUMENT && self->items->len > 1)

@@ -261,12 +261,16 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
 
 /* Streamed: the file never stands in memory as a whole. */
 static LwImport *
-import_xml (GFile *file, const char *name, GCancellable *cancellable, GError **error)
+import_xml (GFile *file, const char *name, LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
+            GError **error)
 {
   g_autoptr (GFileInputStream) stream = g_file_read (file, cancellable, error);
+  g_autoptr (GFileInfo) info =
+    g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_SIZE, G_FILE_QUERY_INFO_NONE, cancellable, NULL);
+  goffset size = info != NULL ? g_file_info_get_size (info) : 0;
 
   if (stream != NULL)
-    return lw_import_ipc2581_stream (name, G_INPUT_STREAM (stream), 0, NULL, NULL, cancellable, error);
+    return lw_import_ipc2581_stream (name, G_INPUT_STREAM (stream), size, progress, user_data, cancellable, error);
   g_prefix_error (error, "%s: ", name);
   return NULL;
 }
@@ -311,7 +315,8 @@ is_plot_set (const GByteArray *bytes)
 }
 
 static LwImport *
-import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
+import_by_content (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
+                   GCancellable *cancellable, GError **error)
 {
   g_autofree char *name = display_name (file);
   g_autoptr (GByteArray) bytes = NULL;
@@ -328,7 +333,7 @@ import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GErro
   if (format == FORMAT_LEEWARD)
     return import_document (file, name, cancellable, error);
   if (format == FORMAT_XML)
-    return import_xml (file, name, cancellable, error);
+    return import_xml (file, name, progress, user_data, cancellable, error);
   if (format != FORMAT_IDF && format != FORMAT_CENTROID && format != FORMAT_D356)
     {
       refuse (format, name, error);
@@ -348,7 +353,14 @@ import_by_content (GFile *file, GFile *partner, GCancellable *cancellable, GErro
 LwImport *
 lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error)
 {
-  LwImport *import = import_by_content (file, partner, cancellable, error);
+  return lw_import_told (file, partner, NULL, NULL, cancellable, error);
+}
+
+LwImport *
+lw_import_told (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
+                GError **error)
+{
+  LwImport *import = import_by_content (file, partner, progress, user_data, cancellable, error);
 
   if (import != NULL && import->unknowns == NULL)
     lw_import_list_unknowns (import);

@@ -67,6 +67,9 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
  * table); PARTNER is the second file of a pair or NULL: then one of the same base name is looked for
  * beside it. On error the message is "NAME:LINE: reason" and nothing is returned. */
 LwImport *lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error);
+/* The same, telling how far it is (IPC-2581, the one format whose files are large); PROGRESS may be NULL. */
+LwImport *lw_import_told (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
+                          GCancellable *cancellable, GError **error);
 /* Opens several files of one board together. Each of FILES may be a file, a folder (looked through, four
  * deep) or an archive (.zip, .tar and its packed forms, .7z); files that no reader knows are listed in
  * `sources` and passed over. What each file tells is taken by this order, an assumed value coming last:
