@@ -79,7 +79,7 @@ LwImport *lw_import_told (GFile *file, GFile *partner, LwImportProgress progress
  *   stack-up    IPC-2581, Gerber job file
  *   copper      Gerber, IPC-2581
  *   parts       IPC-2581, Gerber component layers, IDF, centroid table, IPC-D-356; parts that the first
- *               lacks are added from the others
+ *               lacks are added from the others (not from IPC-D-356, which cuts names)
  *   bodies      IDF, IPC-2581, Gerber component layers
  *   heights     IDF, IPC-2581, centroid table, Gerber component layers
  *

@@ -225,7 +225,7 @@ merge_part (Parts *self, const LwMergeView *used, const LwPart *placed)
     {
       const LwPart *there = view != used ? part_in (view, part->ref) : NULL;
 
-      if (there == NULL)
+      if (there == NULL || view->kind == LW_PIECE_NETLIST) /* whose places are the middle of the pads */
         continue;
       compare_places (self, used, placed, view, there);
       if (*part->value == '\0')
@@ -273,6 +273,8 @@ add_all (Parts *self)
       g_autoptr (GPtrArray) added = g_ptr_array_new ();
       gboolean first = g_hash_table_size (there) == 0;
 
+      if (!first && view->kind == LW_PIECE_NETLIST) /* it cuts names to six characters */
+        continue;
       for (guint k = 0; k < view->job->parts->len; k++)
         {
           LwPart *part = view->job->parts->pdata[k];
