@@ -29,6 +29,13 @@ target_radius (const HeatScene *scene)
   return sqrt (area / pi);
 }
 
+/* Scale of the spill's film. */
+static double
+spill_scale (const HeatScene *scene)
+{
+  return scene->scale_nozzle_film * (scene->scale_spill > 0 ? scene->scale_spill : 1);
+}
+
 static void
 prescribed_gas (const HeatScene *scene, HeatEnvironment *env)
 {
@@ -38,7 +45,7 @@ prescribed_gas (const HeatScene *scene, HeatEnvironment *env)
   for (size_t k = 0; k < HEAT_SPILL_N; k++) {
     double s = (double) k / (HEAT_SPILL_N - 1), d = HEAT_SPILL_REACH * s * s;
     double fade = n->spill_reach_m > 0 ? exp (-d / n->spill_reach_m) : d > 0 ? 0 : 1;
-    env->spill_h[k] = n->spill_h_w_m2k * fade * scene->scale_nozzle_film;
+    env->spill_h[k] = n->spill_h_w_m2k * fade * spill_scale (scene);
     env->spill_c[k] = env->gas_c;
   }
 }
@@ -52,7 +59,7 @@ fill_spill (const HeatScene *scene, HeatEnvironment *env)
     double s = (double) k / (HEAT_SPILL_N - 1);
     HeatSpill spill = heat_spill (nozzle_perimeter (n), n->skirt_gap_m, env->mass_kg_s, env->gas_out_c,
                                   scene->room.air_c, HEAT_SPILL_REACH * s * s);
-    env->spill_h[k] = spill.h_w_m2k * scene->scale_nozzle_film;
+    env->spill_h[k] = spill.h_w_m2k * spill_scale (scene);
     env->spill_c[k] = scene->room.air_c + spill.excess_share * (env->gas_out_c - scene->room.air_c);
   }
 }

@@ -122,6 +122,13 @@ no_figures (HeatFigures *f)
 }
 
 void
+heat_figures (const HeatScene *scene, const HeatResult *result, double mark_s, HeatFigures *figures)
+{
+  for (size_t i = 0; i < scene->n_bodies; i++)
+    figures_of (result, i, scene->bodies[i].liquidus_c, mark_s, &figures[i]);
+}
+
+void
 heat_reduced_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigures *figures)
 {
   HeatResult *r = NULL;

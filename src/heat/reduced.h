@@ -106,6 +106,9 @@ HeatStatus heat_reduced_solve (const HeatReduced *model, HeatReducedRun *run, co
                                const HeatReducedWants *wants);
 const char *heat_reduced_detail (const HeatReducedRun *run); /* owned by the run */
 
+/* Of any result of SCENE: FIGURES [scene.n_bodies]; MARK_S as in HeatDrive. */
+void heat_figures (const HeatScene *scene, const HeatResult *result, double mark_s, HeatFigures *figures);
+
 /* Of the run's last solve: FIGURES [scene.n_bodies]. */
 void heat_reduced_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);
 /* Highest temperature of the board's surface over the last solve, C. */

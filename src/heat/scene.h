@@ -173,6 +173,7 @@ typedef struct {
   /* Scales for doubt and fitting; 1 = as computed. */
   double scale_nozzle_film, scale_preheat_film, scale_room_film;
   double scale_conductivity, scale_capacity;
+  double scale_spill; /* of the spill's film, beside scale_nozzle_film; 0 = 1 */
 } HeatScene;
 
 #endif

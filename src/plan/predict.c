@@ -1,7 +1,7 @@
 #include "plan/predict.h"
 
 #include "plan/compile.h"
-#include "plan/doubt-moved.h"
+#include "plan/doubt-surface.h"
 #include "plan/map-result.h"
 #include "plan/solve-scene.h"
 
@@ -29,6 +29,16 @@ heat_options (const LwPredictOptions *options)
   return out;
 }
 
+static gboolean
+add_doubt (LwCase *compiled, LwPrediction *prediction, const LwWatch *watch, GError **error)
+{
+  gboolean in_range = prediction->nozzle_in_range || !compiled->scene.nozzle.present;
+  g_autoptr (LwDoubt) doubt
+      = lw_doubt_surface (compiled, in_range, NULL, lw_doubt_run_full, compiled, watch, error);
+
+  return doubt != NULL && lw_prediction_set_doubt (prediction, doubt);
+}
+
 LwPrediction *
 lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCancellable *cancellable,
             LwPredictProgress progress, gpointer user, GError **error)
@@ -52,7 +62,7 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   if (doubts) {
     watch.from = main_share;
     watch.to = 1;
-    if (!lw_doubt_moved (compiled, prediction, &watch, error))
+    if (!add_doubt (compiled, prediction, &watch, error))
       return NULL;
   }
   watch.to = 1;
