@@ -85,6 +85,18 @@ typedef struct {
   double solidus;   /* lowest of all */
 } HeatCells;
 
+/* Where figures are read: reduced-readers.h. */
+typedef struct {
+  size_t n_nodes, n_faces, n_columns;
+  uint32_t *node, *face; /* whose temperatures are asked for */
+  uint32_t *column;      /* of the board, on both sides: where it can be hottest */
+  float *row;            /* [n_nodes * stride] */
+  double *mean, *board;  /* [n_bodies * stride] of meshed bodies, [stride]: means by capacity */
+  double *heat, capacity; /* [stride]: mean of all by capacity; all capacity, J/K */
+  uint32_t **hot;        /* per body, [n_hot]: slab * columns + square; the far face is the last slab */
+  size_t *n_hot;
+} HeatReaders;
+
 enum { HEAT_SWEEPS_MAX = 3, HEAT_WARMTHS = 3 };
 
 struct HeatReduced {
@@ -100,6 +112,7 @@ struct HeatReduced {
   HeatReference reference;
   HeatZones zones;
   HeatCells cells;
+  HeatReaders readers;
   float *warmth[HEAT_WARMTHS]; /* of all nodes at moments of a first march, C; NULL: there was none yet */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   bool laws_moved; /* since they were projected */

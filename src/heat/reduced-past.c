@@ -5,7 +5,7 @@
 
 #include "heat/reduced-laws.h"
 #include "heat/reduced-melt.h"
-#include "heat/wide.h"
+#include "heat/vector.h"
 
 enum { FIRST_TIMES = 128 };
 
@@ -66,13 +66,6 @@ heat_past_note (HeatReducedRun *run, const double flows[5])
   return true;
 }
 
-HEAT_WIDE static void
-add_scaled (double *restrict to, const double *restrict from, double scale, size_t n)
-{
-  for (size_t i = 0; i < n; i++)
-    to[i] += scale * from[i];
-}
-
 void
 heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
 {
@@ -81,7 +74,7 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
   for (size_t i = 0; i < m->n; i++)
     t[i] = run->scene.room.air_c;
   for (size_t k = 0; k < m->r; k++)
-    add_scaled (t, m->v + k * m->n, x[k], m->n);
+    heat_add_scaled (t, m->v + k * m->n, x[k], m->n);
   for (size_t i = 0; i < m->cells.n; i++) {
     const HeatCell *cell = &m->cells.items[i];
     double dev = run->devs[at * m->cells.n + i];
@@ -132,7 +125,7 @@ heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left)
   for (size_t i = 0; i < m->n; i++)
     t[i] = 0;
   for (size_t k = 0; k < m->r; k++)
-    add_scaled (t, m->v + k * m->n, rate[k], m->n);
+    heat_add_scaled (t, m->v + k * m->n, rate[k], m->n);
   for (size_t i = 0; i < m->n; i++)
     left[i] -= m->net.capacity[i] * t[i];
   for (size_t i = 0; i < m->cells.n; i++) { /* cells are balanced by themselves */

@@ -3,9 +3,11 @@
 #include <string.h>
 
 #include "heat/reduced-past.h"
+#include "heat/reduced-readers.h"
 #include "heat/reduced-rows.h"
 #include "heat/solve-internal.h"
 #include "heat/trace.h"
+#include "heat/vector.h"
 
 typedef struct {
   const HeatReduced *m;
@@ -13,6 +15,7 @@ typedef struct {
   HeatArena scratch;
   HeatMarch march; /* only what a recorder reads */
   HeatFaces faces;
+  double *read;
   HeatRecorder rec;
 } Replay;
 
@@ -24,7 +27,8 @@ take_replay (Replay *p, HeatArena *arena, HeatResult *result)
   p->faces.ts = HEAT_TAKE (&p->scratch, double, m->faces.n);
   p->march = (HeatMarch){ .scene = &p->run->scene, .net = (HeatNetwork *) &m->net, .faces = &p->faces };
   p->march.t = HEAT_TAKE (&p->scratch, double, m->n);
-  if (!p->faces.ts || !p->march.t
+  p->read = HEAT_TAKE (&p->scratch, double, m->readers.n_nodes);
+  if (!p->faces.ts || !p->march.t || !p->read
       || !heat_recorder_new (&p->scratch, arena, &p->march, 1, p->run->n_times, 1, result, &p->rec))
     return false;
   p->rec.max_frames = 0;
@@ -45,21 +49,24 @@ sum_energy (const Replay *p, HeatEnergy *e)
     e->out_clamps += flow[4];
     for (size_t k = 0; k < 5; k++)
       gross += fabs (flow[k]);
-    double latent = 0;
-    for (size_t j = 0; j < m->cells.n; j++) {
-      double t;
-      heat_rows_read (m->cells.row + j * m->stride, 1, m->stride, p->run->states + i * m->stride, &t);
-      t += p->run->scene.room.air_c + p->run->devs[i * m->cells.n + j];
-      latent += m->cells.items[j].melt.latent * heat_melt_liquid (&m->cells.items[j].melt, t);
-    }
-    e->latent_peak = fmax (e->latent_peak, latent);
-    e->stored = latent;
   }
   double scale = p->run->drive.scale_capacity / m->scene->scale_capacity;
-  for (size_t i = 0; i < m->n; i++)
-    e->stored += scale * m->net.capacity[i] * (p->march.t[i] - p->run->drive.start_c);
+  double mean = heat_dot (m->readers.heat, p->run->states + (p->run->n_times - 1) * m->stride, m->stride);
+  e->stored += scale * m->readers.capacity * (p->run->scene.room.air_c + mean - p->run->drive.start_c);
   double net = e->in_nozzle + e->in_spill + e->in_preheat - e->out_room - e->out_clamps;
   e->imbalance_share = gross > 0 ? fabs (e->stored - net) / gross : 0;
+}
+
+/* Latent heat taken up at the moment T is of. */
+static double
+latent_now (const HeatReduced *m, const double *t)
+{
+  double latent = 0;
+  for (size_t j = 0; j < m->cells.n; j++) {
+    const HeatMelt *melt = &m->cells.items[j].melt;
+    latent += melt->latent * heat_melt_liquid (melt, t[melt->node]);
+  }
+  return latent;
 }
 
 /* Area means at the end, from the zones as the last stage left them. */
@@ -79,10 +86,16 @@ replay (Replay *p, HeatResult *r)
   for (size_t i = 0; i < run->n_times; i++) {
     p->march.t_s = run->times[i];
     p->march.env = run->envs[i];
-    heat_past_nodes (run, i, p->march.t);
-    heat_past_faces (run, i, p->march.t, p->faces.ts);
-    if (!heat_recorder_note (&p->rec, false))
-      return false;
+    heat_readers_fill (run, i, p->read, p->march.t, p->faces.ts);
+    r->energy.stored = latent_now (p->m, p->march.t);
+    r->energy.latent_peak = fmax (r->energy.latent_peak, r->energy.stored);
+    size_t at = heat_recorder_moment (&p->rec);
+    heat_readers_board (run, &p->march, at, r);
+    for (size_t body = 0; body < r->n_bodies; body++) {
+      heat_readers_body (run, &p->march, body, at, r);
+      if (run->scene.bodies[body].n_joints)
+        heat_trace_joints (&p->march, body, at, r);
+    }
   }
   r->cell_peak_top = r->cell_peak_bottom = NULL;
   r->frames = NULL;

@@ -11,6 +11,7 @@
 #include "heat/reduced-melt.h"
 #include "heat/reduced-past.h"
 #include "heat/reduced-project.h"
+#include "heat/reduced-readers.h"
 #include "heat/reduced-zones.h"
 #include "heat/solve-internal.h"
 
@@ -154,6 +155,8 @@ build (HeatReduced *m)
   HeatBasis *basis = heat_basis_new (&scratch, m);
   status = basis ? find_basis (m, basis) : HEAT_NO_MEMORY;
   heat_arena_clear (&scratch);
+  if (status == HEAT_OK && !heat_readers_new (m))
+    status = HEAT_NO_MEMORY;
   m->report.n_nodes = m->n;
   m->report.n_basis = m->r;
   m->report.n_zones = m->zones.faces.n;

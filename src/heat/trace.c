@@ -229,14 +229,13 @@ liquid_of (const HeatMarch *m, const HeatPlaced *p)
   return whole > 0 ? liquid / whole : 0;
 }
 
-static void
-note_joints (const HeatRecorder *rec, size_t index, size_t at)
+void
+heat_trace_joints (const HeatMarch *m, size_t index, size_t at, HeatResult *result)
 {
-  const HeatMarch *m = rec->march;
   const HeatPlaced *p = &m->net->bodies[index];
   size_t n = m->scene->bodies[index].n_joints;
-  HeatTrace *trace = &rec->result->bodies[index];
-  double *all = index == m->scene->target ? rec->result->joints + at * n : NULL;
+  HeatTrace *trace = &result->bodies[index];
+  double *all = index == m->scene->target ? result->joints + at * n : NULL;
   double low = INFINITY, high = -INFINITY, sum = 0, corner = -INFINITY, board = 0;
   double share = board_share (&m->scene->bodies[index]);
   for (size_t i = 0; i < n && p->block == HEAT_NO_BLOCK; i++)
@@ -303,6 +302,19 @@ note_films (HeatRecorder *rec)
   }
 }
 
+size_t
+heat_recorder_moment (HeatRecorder *rec)
+{
+  const HeatMarch *m = rec->march;
+  HeatResult *r = rec->result;
+  size_t at = r->n_times++;
+  r->t_s[at] = m->t_s;
+  r->gas_c[at] = m->env.gas_c;
+  r->preheat_c[at] = m->env.pre_on ? m->env.pre_c : NAN;
+  note_films (rec);
+  return at;
+}
+
 bool
 heat_recorder_note (HeatRecorder *rec, bool last)
 {
@@ -310,17 +322,13 @@ heat_recorder_note (HeatRecorder *rec, bool last)
   HeatResult *r = rec->result;
   if (r->n_times == rec->max_times)
     return false;
-  size_t at = r->n_times++;
-  r->t_s[at] = m->t_s;
-  r->gas_c[at] = m->env.gas_c;
-  r->preheat_c[at] = m->env.pre_on ? m->env.pre_c : NAN;
+  size_t at = heat_recorder_moment (rec);
   note_board (rec, at);
   for (size_t i = 0; i < r->n_bodies; i++) {
     note_body (rec, i, at);
     if (m->scene->bodies[i].n_joints)
-      note_joints (rec, i, at);
+      heat_trace_joints (m, i, at, r);
   }
-  note_films (rec);
   if (last) {
     r->films.preheat_h_w_m2k = heat_faces_preheat_film (&m->env, m->faces);
     r->films.room_up_h_w_m2k = heat_faces_room_film (m->scene, m->faces, HEAT_FACE_UP);

@@ -20,6 +20,10 @@ bool heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *m
                         size_t max_times, double end_s, HeatResult *result, HeatRecorder *recorder);
 /* Notes the march's present state; LAST: a frame is stored in any case. False when memory is short. */
 bool heat_recorder_note (HeatRecorder *recorder, bool last);
+/* Steps of the above: time, sources and films of a further moment, whose number is returned; and the joints of
+ * one body at a moment. */
+size_t heat_recorder_moment (HeatRecorder *recorder);
+void heat_trace_joints (const HeatMarch *march, size_t index, size_t at, HeatResult *result);
 /* Surface temperatures of the board as they are, per column; NaN off the board. */
 void heat_board_surface (const HeatMarch *march, bool up, double *out);
 

@@ -83,3 +83,10 @@ heat_largest_ratio (const double *restrict a, const double *restrict b, size_t n
   }
   return isnan (sum_lanes (bad)) ? INFINITY : max_lanes (s);
 }
+
+HEAT_WIDE void
+heat_add_scaled (double *restrict to, const double *restrict from, double scale, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    to[i] += scale * from[i];
+}

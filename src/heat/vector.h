@@ -5,6 +5,8 @@
 #include <stddef.h>
 
 double heat_dot (const double *a, const double *b, size_t n);
+/* to += scale * from. */
+void heat_add_scaled (double *to, const double *from, double scale, size_t n);
 /* Largest magnitude; NaN entries are passed over. */
 double heat_largest (const double *a, size_t n);
 /* Largest |a - b|. */
