@@ -142,6 +142,7 @@ lw_find_bar_init (LwFindBar *self)
 {
   const char *sides[] = { _("Both sides"), lw_side_label (LW_SIDE_TOP), lw_side_label (LW_SIDE_BOTTOM), NULL };
   GtkWidget *close = gtk_button_new_from_icon_name ("window-close-symbolic");
+  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
 
   self->bar = gtk_flow_box_new ();
   self->entry = gtk_entry_new ();
@@ -149,17 +150,23 @@ lw_find_bar_init (LwFindBar *self)
   self->kind = kinds_new ();
   self->limit = gtk_entry_new ();
   self->count = gtk_label_new (NULL);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), 14);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->limit), 12);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), 10);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->limit), 10);
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), _("References"));
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self->limit), _("Limit up to, °C"));
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->limit), _("Limit, °C"));
   name (self->entry, _("References, ranges or patterns; packages and values too"));
   name (self->side, _("Side"));
   name (self->kind, _("Kind"));
   name (self->limit, _("Body limit at or below, °C"));
   name (close, _("Close (Esc)"));
   gtk_actionable_set_action_name (GTK_ACTIONABLE (close), "find.close");
-  GtkWidget *all[] = { self->entry, self->side, self->kind, self->limit, self->count, close };
+  gtk_widget_set_hexpand (self->count, TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->count), 0);
+  gtk_widget_set_valign (close, GTK_ALIGN_CENTER);
+  gtk_widget_add_css_class (close, "flat");
+  gtk_box_append (GTK_BOX (end), self->count);
+  gtk_box_append (GTK_BOX (end), close);
+  GtkWidget *all[] = { self->entry, self->side, self->kind, self->limit, end };
   gtk_flow_box_set_selection_mode (GTK_FLOW_BOX (self->bar), GTK_SELECTION_NONE);
   gtk_flow_box_set_max_children_per_line (GTK_FLOW_BOX (self->bar), G_N_ELEMENTS (all));
   for (guint i = 0; i < G_N_ELEMENTS (all); i++) {

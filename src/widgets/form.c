@@ -227,6 +227,20 @@ lw_form_init (LwForm *self)
   self->titles = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
 }
 
+/* With large letters a form may be taller than the window: its rows then scroll, the button stays in sight. */
+static GtkWidget *
+scrolled (GtkWidget *grid, GtkWidget *parent)
+{
+  GtkWidget *scroller = gtk_scrolled_window_new (), *root = GTK_WIDGET (gtk_widget_get_root (parent));
+  int height = root == NULL ? 0 : gtk_widget_get_height (root);
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scroller), TRUE);
+  gtk_scrolled_window_set_max_content_height (GTK_SCROLLED_WINDOW (scroller), MAX (height - 240, 180));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), grid);
+  return scroller;
+}
+
 LwForm *
 lw_form_new (GtkWidget *parent, const char *title, const char *button, LwFormDo act, gpointer user)
 {
@@ -251,7 +265,7 @@ lw_form_new (GtkWidget *parent, const char *title, const char *button, LwFormDo 
   gtk_widget_add_css_class (box, "form");
   g_signal_connect_swapped (self->button, "clicked", G_CALLBACK (lw_form_act), self);
   gtk_box_append (GTK_BOX (box), head);
-  gtk_box_append (GTK_BOX (box), GTK_WIDGET (self->grid));
+  gtk_box_append (GTK_BOX (box), scrolled (GTK_WIDGET (self->grid), parent));
   gtk_box_append (GTK_BOX (box), self->message);
   gtk_box_append (GTK_BOX (box), self->button);
   gtk_popover_set_child (GTK_POPOVER (self), box);

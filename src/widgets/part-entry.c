@@ -10,7 +10,7 @@
 #include "widgets/package-names.h"
 #include "widgets/words.h"
 
-#define SHOWN 6 /* names offered at once */
+#define SHOWN 12 /* names offered at once */
 
 /* The letters a part of this kind is usually numbered under: IEEE 315 / IEC 81346 class letters as the trade
  * writes them. */
@@ -165,8 +165,6 @@ show_offers (Entry *self)
   g_autoptr (GPtrArray) names = lw_package_names (job, typed, SHOWN);
 
   clear_offers (self);
-  if (names->len == 1 && g_ascii_strcasecmp (g_ptr_array_index (names, 0), typed) == 0)
-    g_ptr_array_set_size (names, 0);
   for (guint i = 0; i < names->len; i++) {
     const char *name = g_ptr_array_index (names, i);
     const LwPackage *package = lw_package_named (job, name);
@@ -179,7 +177,6 @@ show_offers (Entry *self)
     gtk_widget_set_tooltip_text (label, text);
     gtk_list_box_append (GTK_LIST_BOX (self->offers), label);
   }
-  gtk_widget_set_visible (self->offers, names->len > 0);
 }
 
 static void
@@ -195,8 +192,7 @@ take_name (Entry *self, const char *name)
   self->choosing = TRUE;
   lw_form_set_text (self->form, "package", name);
   self->choosing = FALSE;
-  clear_offers (self);
-  gtk_widget_set_visible (self->offers, FALSE);
+  show_offers (self);
 }
 
 static void
@@ -216,37 +212,45 @@ package_key_cb (GtkEventControllerKey *keys, guint keyval, guint code, GdkModifi
   const char *typed = lw_form_text (self->form, "package");
   g_autofree char *name = NULL;
 
-  if (first == NULL || !gtk_widget_get_visible (self->offers))
-    return FALSE;
+  if (first == NULL)
+    return FALSE; /* nothing fits: the keys do what they always do */
   if (keyval == GDK_KEY_Down) {
     gtk_widget_grab_focus (GTK_WIDGET (first));
     return TRUE;
   }
-  if ((keyval != GDK_KEY_Tab && keyval != GDK_KEY_Return) || *typed == '\0')
+  if ((keyval != GDK_KEY_Tab && keyval != GDK_KEY_Return) || (state & GDK_SHIFT_MASK) != 0)
     return FALSE;
   name = g_strdup (gtk_label_get_text (GTK_LABEL (gtk_list_box_row_get_child (first))));
-  if (lw_package_named (lw_desk_job (self->desk), typed) == NULL)
+  if (*typed != '\0' && lw_package_named (lw_desk_job (self->desk), typed) == NULL)
     take_name (self, name);
-  return FALSE;
+  if (keyval == GDK_KEY_Return)
+    return FALSE;
+  lw_form_focus (self->form, "value"); /* past the list: it is there for the Down key */
+  return TRUE;
 }
 
 static void
 add_offers (Entry *self)
 {
-  GtkWidget *package = lw_form_widget (self->form, "package");
+  GtkWidget *package = lw_form_widget (self->form, "package"), *room = gtk_scrolled_window_new ();
   GtkEventController *keys = gtk_event_controller_key_new ();
 
   self->offers = gtk_list_box_new ();
   gtk_widget_add_css_class (self->offers, "offers");
-  gtk_widget_set_visible (self->offers, FALSE);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->offers), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Packages that fit"),
                                   -1);
-  lw_form_add_widget (self->form, self->offers);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (room), self->offers);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (room), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_min_content_height (GTK_SCROLLED_WINDOW (room), 84); /* the form keeps its size */
+  gtk_scrolled_window_set_max_content_height (GTK_SCROLLED_WINDOW (room), 84);
+  gtk_widget_add_css_class (room, "offers-room");
+  lw_form_add_widget (self->form, room);
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (package_key_cb), self);
   gtk_widget_add_controller (package, keys);
   g_signal_connect_swapped (package, "changed", G_CALLBACK (typed_cb), self);
   g_signal_connect (self->offers, "row-activated", G_CALLBACK (chosen_cb), self);
+  show_offers (self);
 }
 
 LwForm *

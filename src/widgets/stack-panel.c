@@ -427,17 +427,22 @@ static GtkWidget *
 tools_new (LwStackPanel *self)
 {
   static const struct {
-    const char *label, *action;
-  } all[] = { { N_ ("Remove"), "stack.remove" },
-              { N_ ("Up"), "stack.raise" },
-              { N_ ("Down"), "stack.lower" },
-              { N_ ("_Thickness From Layers"), "stack.thickness" } };
+    const char *label, *icon, *action;
+  } all[] = { { N_ ("Remove the chosen layer"), "list-remove-symbolic", "stack.remove" },
+              { N_ ("Move the layer up (Alt+Up)"), "go-up-symbolic", "stack.raise" },
+              { N_ ("Move the layer down (Alt+Down)"), "go-down-symbolic", "stack.lower" },
+              { N_ ("_Thickness From Layers"), NULL, "stack.thickness" } };
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   gtk_box_append (GTK_BOX (tools), add_menu_new ());
   for (guint i = 0; i < G_N_ELEMENTS (all); i++) {
-    GtkWidget *button = gtk_button_new_with_mnemonic (_(all[i].label));
+    GtkWidget *button = all[i].icon == NULL ? gtk_button_new_with_mnemonic (_(all[i].label))
+                                            : gtk_button_new_from_icon_name (all[i].icon);
 
+    if (all[i].icon != NULL) {
+      gtk_widget_set_tooltip_text (button, _(all[i].label));
+      gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, _(all[i].label), -1);
+    }
     gtk_actionable_set_action_name (GTK_ACTIONABLE (button), all[i].action);
     gtk_box_append (GTK_BOX (tools), button);
   }
@@ -486,7 +491,7 @@ lw_stack_panel_init (LwStackPanel *self)
   gtk_paned_set_resize_start_child (GTK_PANED (self->paned), FALSE);
   gtk_paned_set_shrink_start_child (GTK_PANED (self->paned), FALSE);
   gtk_paned_set_shrink_end_child (GTK_PANED (self->paned), FALSE);
-  gtk_paned_set_position (GTK_PANED (self->paned), 300);
+  gtk_paned_set_position (GTK_PANED (self->paned), 304);
   gtk_widget_set_parent (self->paned, GTK_WIDGET (self));
   g_signal_connect (click, "pressed", G_CALLBACK (pressed_cb), self);
   gtk_widget_add_controller (self->picture, GTK_EVENT_CONTROLLER (click));

@@ -36,15 +36,15 @@ static void
 key (const char *keys)
 {
   run ("key", "--clearmodifiers", keys, NULL);
-  ui_spin (90);
+  ui_spin (30);
   actions++;
 }
 
 static void
 type (const char *text)
 {
-  run ("type", "--delay", "12", text, NULL);
-  ui_spin (90);
+  run ("type", "--delay", "4", text, NULL);
+  ui_spin (30);
   actions++;
 }
 
@@ -90,7 +90,7 @@ move_to (LwWindow *window, double x_mm, double y_mm)
   sx = g_strdup_printf ("%d", x);
   sy = g_strdup_printf ("%d", y);
   run ("mousemove", sx, sy, NULL);
-  ui_spin (60);
+  ui_spin (40);
 }
 
 static void
@@ -98,11 +98,11 @@ drag (LwWindow *window, double x0, double y0, double x1, double y1)
 {
   move_to (window, x0, y0);
   run ("mousedown", "1", NULL);
-  ui_spin (60);
+  ui_spin (40);
   move_to (window, 0.5 * (x0 + x1), 0.5 * (y0 + y1));
   move_to (window, x1, y1);
   run ("mouseup", "1", NULL);
-  ui_spin (90);
+  ui_spin (30);
   actions++;
 }
 
