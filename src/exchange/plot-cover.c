@@ -11,7 +11,7 @@
 
 #define BANDS_PER_CELL 32
 #define MAX_LEVELS 100000  /* level edges that get lines of their own */
-#define MAX_WORK 200000000 /* pieces laid down, over all lines: some ten seconds */
+#define MAX_WORK 50000000 /* pieces laid down, over all lines: some four seconds; a dense layer has a million */
 #define MAX_CROSSINGS 20000000 /* of one polygon with the lines */
 #define FLUSH_AT 1024      /* pieces a line holds before they are joined */
 #define LEVEL_MM 1e-4

@@ -81,7 +81,7 @@ add_map (LwJob *job, gboolean with_pour)
 static LwPrediction *
 solve (LwJob *job)
 {
-  LwPredictOptions options = { .cell_mm = 1, .no_doubt = TRUE };
+  LwPredictOptions options = { .cell_mm = 2, .no_doubt = TRUE };
   g_autoptr (GError) error = NULL;
   LwPrediction *prediction = lw_predict (job, 0, &options, NULL, NULL, NULL, &error);
 
@@ -123,42 +123,45 @@ half_peak (const LwPrediction *p, gboolean right)
   return sum / counted;
 }
 
+/* By hand and by map; the map's layer has another figure of its own, which must not count. */
 static void
-compare (LwSide side)
+solve_both (LwSide side, LwPrediction **by_hand, LwPrediction **by_map)
 {
   g_autoptr (LwJob) drawn = job_with_layers (side, THIN), plotted = job_with_layers (side, 0.6);
-  g_autoptr (LwJob) both = job_with_layers (side, 0.6), bare = job_with_layers (side, THIN);
-  g_autoptr (LwPrediction) by_hand = NULL, by_map = NULL, over_map = NULL, none = NULL;
-  double pulled;
 
   draw_pour (drawn);
   add_map (plotted, TRUE);
+  *by_hand = solve (drawn);
+  *by_map = solve (plotted);
+  g_test_message ("map and region differ by %.4f K at most", largest_difference (*by_hand, *by_map));
+  g_assert_cmpfloat (largest_difference (*by_hand, *by_map), <, 0.05);
+}
+
+static void
+test_top (void)
+{
+  g_autoptr (LwJob) both = job_with_layers (LW_SIDE_TOP, 0.6), bare = job_with_layers (LW_SIDE_TOP, THIN);
+  g_autoptr (LwPrediction) by_hand = NULL, by_map = NULL, over_map = NULL, none = NULL;
+  double pulled;
+
+  solve_both (LW_SIDE_TOP, &by_hand, &by_map);
   add_map (both, FALSE);
   draw_pour (both);
-  by_hand = solve (drawn);
-  by_map = solve (plotted);
   over_map = solve (both);
   none = solve (bare);
-  g_test_message ("map and region differ by %.3f K at most, region over a map by %.3f K",
-                  largest_difference (by_hand, by_map), largest_difference (by_hand, over_map));
-  g_assert_cmpfloat (largest_difference (by_hand, by_map), <, 0.05);
   g_assert_cmpfloat (largest_difference (by_hand, over_map), <, 0.05);
   pulled = half_peak (by_map, FALSE) - half_peak (by_map, TRUE) - (half_peak (none, FALSE) - half_peak (none, TRUE));
   g_test_message ("the pour pulls its half's joints %.2f K below the other half's", pulled);
   g_assert_cmpfloat (pulled, >, 2);
 }
 
-static void
-test_top (void)
-{
-  compare (LW_SIDE_TOP);
-}
-
 /* The board is turned over for this one: the map has to turn with it. */
 static void
 test_bottom (void)
 {
-  compare (LW_SIDE_BOTTOM);
+  g_autoptr (LwPrediction) by_hand = NULL, by_map = NULL;
+
+  solve_both (LW_SIDE_BOTTOM, &by_hand, &by_map);
 }
 
 /* A damaged map is refused, not left out. */
