@@ -136,7 +136,8 @@ struct HeatReducedRun {
   double inside_c;     /* mean surface temperature inside the nozzle */
 
   /* the matrix in use */
-  double *factor, gdt;
+  double *factor, *slopes, gdt; /* slopes: of the cells' forces, in the factor; see heat_cells_slopes() */
+  bool with_slopes;
   HeatMoment matrix_moment;
 
   double t_s, t0_s;

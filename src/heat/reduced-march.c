@@ -22,7 +22,7 @@ static const double SETTLED_K = 1e-3;
 static const double WEIGHT_DRIFT = 0.05;
 /* A stage's iteration is taken to win at least this much per round until it is seen to. */
 static const double LEAST_CONTRACTION = 0.03;
-enum { ITERATIONS_MAX = 60 };
+enum { ITERATIONS_MAX = 60, RENEW_AFTER = 4 };
 
 static double
 capacity_scale (const HeatReducedRun *run)
@@ -88,12 +88,13 @@ has_drifted (const HeatMoment *a, const HeatMoment *b)
   return false;
 }
 
-/* scale / gdt + A, factored. */
+/* scale / gdt + A, factored; with the slopes of what melts as it now is, when that is asked for. */
 static bool
-set_matrix (HeatReducedRun *run, double gdt)
+set_matrix (HeatReducedRun *run, double gdt, bool slopes)
 {
   const HeatReduced *m = run->model;
   size_t n = m->stride * m->stride;
+  run->with_slopes = slopes;
   memset (run->factor, 0, n * sizeof (double));
   for (size_t t = 0; t < HEAT_N_TERMS; t++) {
     double w = run->moment.weight[t];
@@ -102,6 +103,12 @@ set_matrix (HeatReducedRun *run, double gdt)
   }
   for (size_t i = 0; i < m->stride; i++)
     run->factor[i * m->stride + i] += i < m->r ? capacity_scale (run) / gdt : 1;
+  if (slopes) {
+    memset (run->slopes, 0, n * sizeof (double));
+    heat_cells_slopes (run, gdt, run->slopes);
+    for (size_t i = 0; i < n; i++)
+      run->factor[i] += run->slopes[i];
+  }
   run->gdt = gdt;
   run->matrix_moment = run->moment;
   return heat_dense_factor (run->factor, m->stride);
@@ -156,6 +163,15 @@ fail (HeatReducedRun *run, const char *what, double t_s)
   return HEAT_NOT_CONVERGED;
 }
 
+/* The other side of what the slopes add to the matrix. */
+static void
+add_slopes (HeatReducedRun *run)
+{
+  size_t n = run->model->stride;
+  for (size_t k = 0; k < n; k++)
+    run->force[k] += heat_dot (run->slopes + k * n, run->x, n);
+}
+
 /* One stage that ends at T_S, from the guess in RUN->x and RUN->zone_t. */
 static HeatStatus
 solve_stage (HeatReducedRun *run, double t_s, double gdt)
@@ -166,12 +182,16 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
   for (int k = 0; k < ITERATIONS_MAX; k++) {
     see_environment (run, t_s, HEAT_BEFORE);
     if (k == 0 && (gdt != run->gdt || has_drifted (&run->moment, &run->matrix_moment))
-        && !set_matrix (run, gdt))
+        && !set_matrix (run, gdt, run->model->cells.n_bodies > 0 || run->melting))
       return fail (run, "the reduced matrix is not definite", t_s);
     memcpy (run->moment.weight, run->matrix_moment.weight, sizeof run->moment.weight);
     excess_fluxes (run, run->excess);
     run->inside_c = heat_faces_inside_c (&run->faces);
     fill_force (run, gdt);
+    if (k > 0 && k % RENEW_AFTER == 0 && !set_matrix (run, gdt, true))
+      return fail (run, "the reduced matrix is not definite", t_s);
+    if (run->with_slopes)
+      add_slopes (run);
     memcpy (run->x, run->force, run->model->stride * sizeof (double));
     heat_dense_solve (run->factor, run->model->stride, run->x);
     before = change;

@@ -264,3 +264,51 @@ heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *for
   for (size_t i = 0; i < c->n; i++)
     run->wet |= run->liquid[i] > 0;
 }
+
+/* How the two forces of a cell, on its own row and on its body's, hang on the two readings. */
+typedef struct {
+  double own_tau, own_over, hung_tau, hung_over;
+} Slopes;
+
+static Slopes
+slopes_of (const HeatReducedRun *run, size_t i, double gdt)
+{
+  const HeatReduced *m = run->model;
+  const HeatCell *cell = &m->cells.items[i];
+  bool has_body = cell->body != SIZE_MAX;
+  double per_s = run->drive.scale_capacity / m->scene->scale_capacity / gdt, slope = 0;
+  if (has_body)
+    body_left (run, i, per_s, &slope);
+  double c = cell->melt.c * per_s, left = has_body ? cell->body_c * per_s + slope : 0;
+  double body = left + cell->body_g, keep = has_body ? -left / body : 0, lean = has_body ? cell->tie / body : 0;
+  double a = c + cell->g - cell->tie * lean, t = run->tau[i] + run->dev[i];
+  double hold = t > cell->melt.solidus && t < cell->melt.liquidus
+                    ? cell->melt.latent / gdt / (cell->melt.liquidus - cell->melt.solidus)
+                    : 0;
+  double dev_tau = (a - c) / (a + hold) - 1, dev_over = cell->tie * keep / (a + hold);
+  double body_tau = lean * dev_tau, body_over = keep + lean * dev_over;
+  return (Slopes){ .own_tau = cell->g * dev_tau - cell->tie * body_tau + c,
+                   .own_over = cell->g * dev_over - cell->tie * body_over,
+                   .hung_tau = cell->body_g * body_tau - cell->tie * dev_tau,
+                   .hung_over = cell->body_g * body_over - cell->tie * dev_over + left };
+}
+
+void
+heat_cells_slopes (const HeatReducedRun *run, double gdt, double *b)
+{
+  const HeatReduced *m = run->model;
+  for (size_t i = 0; i < m->cells.n; i++) {
+    const HeatCell *cell = &m->cells.items[i];
+    double t = run->tau[i] + run->dev[i];
+    if (cell->body == SIZE_MAX && !(t > cell->melt.solidus && t < cell->melt.liquidus))
+      continue;
+    Slopes s = slopes_of (run, i, gdt);
+    double across = (s.own_over + s.hung_tau) / 2; /* the matrix is to stay symmetric */
+    const float *p = m->cells.row + i * m->stride, *q = m->cells.body_row + i * m->stride;
+    for (size_t k = 0; k < m->r; k++) {
+      double u = s.own_tau * p[k] + across * q[k], v = across * p[k] + s.hung_over * q[k];
+      for (size_t l = 0; l < m->r; l++)
+        b[k * m->stride + l] -= u * p[l] + v * q[l];
+    }
+  }
+}

@@ -19,6 +19,9 @@ void heat_cells_base (HeatReducedRun *run);
  * field to FORCE. HOTTEST_C: no node is hotter. */
 void heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *force);
 
+/* What FORCE of heat_cells_stage() loses per unit of each component of the state, added to B [stride * stride],
+ * both triangles: with it in the matrix a stage's iteration is Newton's. */
+void heat_cells_slopes (const HeatReducedRun *run, double gdt, double *b);
 /* The deviation of a cell that is at rest in a field that changes, K: RATE [stride] is x'. */
 double heat_cell_lag (const HeatReduced *model, size_t cell, const double *rate);
 

@@ -234,10 +234,11 @@ take_run (HeatReducedRun *run)
   for (size_t i = 0; i < sizeof zones / sizeof zones[0]; i++)
     if (!(*zones[i] = HEAT_TAKE (&run->arena, double, m->zones.faces.n)))
       return false;
+  run->slopes = HEAT_TAKE (&run->arena, double, m->stride * m->stride);
   run->eps = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->view = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->clamp_ht = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  return run->factor && run->eps && run->view && run->clamp_ht
+  return run->factor && run->slopes && run->eps && run->view && run->clamp_ht
          && heat_zones_copy (&run->arena, &m->zones, &run->faces);
 }
 
