@@ -12,14 +12,14 @@
 
 /* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
 static const double TIMES_S[] = { 0.8, 5, 30, 200 };
-static const double SWEEP_TIMES_S[] = { 4, 60 };
+static const double SWEEP_TIMES_S[] = { 2, 15, 100 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], INPUTS_MAX = 16, CG_MAX = 200, N_PATTERNS = 3 };
 enum {
   N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0], SWEEP_TIMES = 8 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
-static const double SOLVE_PART = 1e-3, SWEEP_PART = 3e-2;
+static const double SOLVE_PART = 1e-3, SWEEP_PART = 1e-2;
 /* A vector whose square adds less than this of its own to the span is dropped. */
 static const double SEED_DROP = 1e-7, SWEEP_DROP = 1e-4;
 

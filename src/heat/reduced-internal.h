@@ -97,6 +97,13 @@ typedef struct {
   size_t *n_hot;
 } HeatReaders;
 
+/* Single nodes: reduced-lumps.h. */
+typedef struct {
+  size_t n, n_faces;
+  float *row, *out_row; /* [n * stride]: temperature over air; heat passed on, W */
+  uint32_t *face;
+} HeatLumps;
+
 enum { HEAT_SWEEPS_MAX = 3, HEAT_WARMTHS = 3 };
 
 struct HeatReduced {
@@ -112,8 +119,10 @@ struct HeatReduced {
   HeatReference reference;
   HeatZones zones;
   HeatCells cells;
+  HeatLumps lumps;
   HeatReaders readers;
   float *warmth[HEAT_WARMTHS]; /* of all nodes at moments of a first march, C; NULL: there was none yet */
+  double *ties; /* conductance between a body of one node and its joints' node, W/K */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   bool laws_moved; /* since they were projected */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 8) */
@@ -160,6 +169,7 @@ struct HeatReducedRun {
   double *excesses;       /* [max_times * zones]: true less linear flux, W/m2 */
   HeatEnvironment *envs;
   HeatMoment *moments;
+  double *lump_out, *lump_hold; /* scratch, per single node */
   double (*flows_dt)[5];  /* J out since the moment before */
   size_t n_stages;
   bool solved;

@@ -11,13 +11,23 @@ static const double REST_K = 1e-4;
 /* Deviations below this need no short steps, K. */
 static const double CALM_K = 0.2;
 
-static double
-tie_between (const HeatStencil *s, uint32_t a, uint32_t b)
+double *
+heat_cells_ties (HeatReduced *m)
 {
-  for (size_t i = 0; i < s->n_links; i++)
-    if ((s->links[i].a == a && s->links[i].b == b) || (s->links[i].a == b && s->links[i].b == a))
-      return s->links[i].g;
-  return 0;
+  const HeatStencil *s = &m->net.stencil;
+  double *ties = HEAT_TAKE (&m->arena, double, m->scene->n_bodies);
+  size_t first = s->layout.n_cells;
+  for (size_t i = 0; ties && i < s->n_links; i++) {
+    const HeatLink *l = &s->links[i];
+    if (l->a < first || l->b < first)
+      continue;
+    for (size_t b = 0; b < m->scene->n_bodies; b++) {
+      const HeatPlaced *p = &m->net.bodies[b];
+      if (p->block == HEAT_NO_BLOCK && (p->node == l->a || p->node == l->b))
+        ties[b] = l->g;
+    }
+  }
+  return ties;
 }
 
 /* Cell of each single node that is a body's, by node less the first of them. */
@@ -73,7 +83,7 @@ list_cells (HeatReduced *m)
     c->body = i;
     c->body_c = m->net.capacity[p->node];
     c->body_g = m->net.stencil.gsum[p->node];
-    c->tie = tie_between (&m->net.stencil, p->node, p->joint_node);
+    c->tie = m->ties[i];
   }
 }
 

@@ -8,6 +8,8 @@
 
 #include "heat/reduced-internal.h"
 
+/* Conductance between each body of one node and its joints' node (0: none), in the model's memory, or NULL. */
+double *heat_cells_ties (HeatReduced *model);
 /* The model's cells, without rows, which need a basis; and their rows. */
 bool heat_cells_list (HeatReduced *model);
 bool heat_cells_rows (HeatReduced *model);

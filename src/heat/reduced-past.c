@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "heat/reduced-laws.h"
+#include "heat/reduced-lumps.h"
 #include "heat/reduced-melt.h"
 #include "heat/vector.h"
 
@@ -82,6 +83,7 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
+  heat_lumps_mend (run, at, t);
 }
 
 void

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "heat/reduced-laws.h"
+#include "heat/reduced-lumps.h"
 #include "heat/reduced-melt.h"
 #include "heat/reduced-past.h"
 #include "heat/reduced-rows.h"
@@ -422,6 +423,8 @@ heat_readers_fill (const HeatReducedRun *run, size_t at, double *read, double *t
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
+  if (at) /* see heat_past_nodes() */
+    heat_lumps_mend (run, at, t);
   for (size_t k = 0; k < r->n_faces; k++)
     fill_face (run, at, r->face[k], t, ts);
 }

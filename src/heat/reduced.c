@@ -7,6 +7,7 @@
 
 #include "heat/reduced-basis.h"
 #include "heat/reduced-laws.h"
+#include "heat/reduced-lumps.h"
 #include "heat/reduced-march.h"
 #include "heat/reduced-melt.h"
 #include "heat/reduced-past.h"
@@ -59,7 +60,8 @@ close_basis (HeatReduced *m, HeatBasis *basis)
   if (status != HEAT_OK)
     return status;
   m->kept.countdown = m->arena.countdown;
-  bool ok = heat_zones_group (m) && heat_reduced_project (m, first) && heat_zones_rows (m) && heat_cells_rows (m);
+  bool ok = heat_zones_group (m) && heat_reduced_project (m, first) && heat_zones_rows (m) && heat_cells_rows (m)
+            && heat_lumps_rows (m);
   m->laws_moved = false;
   return ok ? HEAT_OK : HEAT_NO_MEMORY;
 }
@@ -148,7 +150,8 @@ build (HeatReduced *m)
   if (!goes_on (m, 0.2))
     return HEAT_CANCELLED;
   m->apart = HEAT_TAKE (&m->arena, bool, m->scene->n_bodies);
-  if (!m->apart)
+  m->ties = heat_cells_ties (m);
+  if (!m->apart || !m->ties)
     return HEAT_NO_MEMORY;
   HeatArena scratch = HEAT_ARENA_INIT;
   scratch.countdown = m->arena.countdown;
@@ -234,11 +237,14 @@ take_run (HeatReducedRun *run)
   for (size_t i = 0; i < sizeof zones / sizeof zones[0]; i++)
     if (!(*zones[i] = HEAT_TAKE (&run->arena, double, m->zones.faces.n)))
       return false;
+  size_t lumps = m->n - m->net.stencil.layout.n_cells;
+  run->lump_out = HEAT_TAKE (&run->arena, double, lumps);
+  run->lump_hold = HEAT_TAKE (&run->arena, double, lumps);
   run->slopes = HEAT_TAKE (&run->arena, double, m->stride * m->stride);
   run->eps = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->view = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
   run->clamp_ht = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  return run->factor && run->slopes && run->eps && run->view && run->clamp_ht
+  return run->lump_out && run->lump_hold && run->factor && run->slopes && run->eps && run->view && run->clamp_ht
          && heat_zones_copy (&run->arena, &m->zones, &run->faces);
 }
 

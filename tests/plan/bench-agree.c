@@ -59,7 +59,7 @@ measure (const char *name, const LwJob *job, guint plan, double cell_m, double s
   for (size_t i = 0; i < whole->n_bodies; i++) {
     Apart most = { -1, 0, 0, "" };
     compare_body (whole, quick, i, 0.25, &most);
-    if (most.most_k < 0.3 || shown++ >= show)
+    if (most.most_k < 0.45 || shown++ >= show)
       continue;
     const HeatBody *b = &compiled->scene.bodies[i];
     const LwPart *part = g_ptr_array_index (job->parts, compiled->body_of[i].part);

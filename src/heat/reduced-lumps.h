@@ -1,0 +1,14 @@
+/* Small bodies put right. The basis answers for heat, of which a body of one node holds next to none, so a small
+ * body may be some tenths of a kelvin off in a field that is right all round it. What a state leaves of such
+ * a body's own balance, and of its joints', tells by how much, the board under them being what it is. */
+#ifndef HEAT_REDUCED_LUMPS_H
+#define HEAT_REDUCED_LUMPS_H
+
+#include "heat/reduced-internal.h"
+
+/* What it needs, from model->v. */
+bool heat_lumps_rows (HeatReduced *model);
+/* Puts right the single nodes in T at a kept moment, but not those that stand apart, which are exact. */
+void heat_lumps_mend (const HeatReducedRun *run, size_t at, double *t);
+
+#endif
