@@ -371,10 +371,10 @@ start (HeatReducedRun *run)
   run->env = (HeatEnvironment){ .spill_of_c = NAN };
   run->n_stages = run->n_times = 0;
   run->faces.fresh = false;
+  heat_cells_start (run);
   read_zones (run);
   memcpy (run->faces.ts, run->zone_t, run->faces.n * sizeof (double));
   run->inside_c = heat_faces_inside_c (&run->faces);
-  heat_cells_start (run);
   for (int k = 0; k < 3; k++) {
     see_environment (run, 0, HEAT_AFTER);
     run->matrix_moment = run->moment;

@@ -83,7 +83,8 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
-  heat_lumps_mend (run, at, t);
+  if (at) /* the start is as it was given, and nothing is known yet of how it changes */
+    heat_lumps_mend (run, at, t);
 }
 
 void
