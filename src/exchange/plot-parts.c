@@ -17,7 +17,8 @@ in_drawing (const LwGerberPart *part, LwSide side, LwPoint p)
   double dx = p.x_mm - part->x_mm, dy = p.y_mm - part->y_mm;
   double u = c * dx + s * dy, v = -s * dx + c * dy;
 
-  return (LwPoint) { side == LW_SIDE_BOTTOM ? -u : u, v };
+  /* To a nanometre, as files are written: what turning leaves behind it is no length. */
+  return (LwPoint) { round ((side == LW_SIDE_BOTTOM ? -u : u) * 1e6) / 1e6, round (v * 1e6) / 1e6 };
 }
 
 static GArray *
@@ -52,34 +53,43 @@ add_property (LwListedBody *body, const char *name, const char *value)
   g_array_append_val (body->properties, property);
 }
 
+/* Body that the name states, for a part that is drawn LENGTH by WIDTH; a chip's size code does not say which
+ * way the chip lies. */
+static LwPoint
+named_body (const LwPackageWords *words, double length, double width)
+{
+  if (words->body_x_mm > 0 && words->body_y_mm > 0)
+    return (LwPoint) { words->body_x_mm, words->body_y_mm };
+  if (length >= width)
+    return (LwPoint) { words->chip_length_mm, words->chip_width_mm };
+  return (LwPoint) { words->chip_width_mm, words->chip_length_mm };
+}
+
 /* A courtyard is larger than what stands in it; where the name states the body, the body is taken. */
 static void
 use_named_body (LwListedBody *body, const LwGerberPart *part)
 {
   LwPackageWords words = lw_package_words_read (geometry_of (part), part->value, part->ref);
   LwListedLoop *loop;
+  LwPoint named;
   LwBox box;
 
   if (part->outline < LW_GERBER_FOOTPRINT)
     return;
-  if (!(words.body_x_mm > 0) || !(words.body_y_mm > 0))
-    {
-      add_property (body, "body_from", part->outline == LW_GERBER_COURTYARD ? "courtyard" : "footprint");
-      return;
-    }
   loop = body->loops->pdata[0];
   box = lw_loop_box (loop->loop);
-  if (words.body_x_mm > box.x1_mm - box.x0_mm + 0.01 || words.body_y_mm > box.y1_mm - box.y0_mm + 0.01)
+  named = named_body (&words, box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
+  if (!(named.x_mm > 0) || !(named.y_mm > 0) || named.x_mm > box.x1_mm - box.x0_mm + 0.01
+      || named.y_mm > box.y1_mm - box.y0_mm + 0.01)
     {
-      add_property (body, "body_from", "courtyard");
+      add_property (body, "body_from", part->outline == LW_GERBER_COURTYARD ? "courtyard" : "footprint");
       return;
     }
   lw_loop_unref (loop->loop);
   loop->circle = FALSE;
   g_array_set_size (loop->lines, 0);
-  loop->loop = lw_loop_new_rectangle (
-    (box.x0_mm + box.x1_mm - words.body_x_mm) / 2, (box.y0_mm + box.y1_mm - words.body_y_mm) / 2,
-    (box.x0_mm + box.x1_mm + words.body_x_mm) / 2, (box.y0_mm + box.y1_mm + words.body_y_mm) / 2);
+  loop->loop = lw_loop_new_rectangle ((box.x0_mm + box.x1_mm - named.x_mm) / 2, (box.y0_mm + box.y1_mm - named.y_mm) / 2,
+                                      (box.x0_mm + box.x1_mm + named.x_mm) / 2, (box.y0_mm + box.y1_mm + named.y_mm) / 2);
   g_ptr_array_set_size (body->loops, 1);
 }
 
