@@ -110,6 +110,7 @@ typedef struct {
   LwDesk *desk;
   LwForm *form;      /* owns this */
   GtkWidget *offers; /* list box of names */
+  char *suggested;   /* reference the person has not touched */
   gboolean choosing;
 } Entry;
 
@@ -119,6 +120,7 @@ entry_free (gpointer data)
   Entry *self = data;
 
   g_object_unref (self->desk);
+  g_free (self->suggested);
   g_free (self);
 }
 
@@ -179,9 +181,23 @@ show_offers (Entry *self)
   }
 }
 
+/* A reference that was only suggested follows the kind of the package. */
+static void
+suggest_ref (Entry *self)
+{
+  const LwPackage *package = lw_package_named (lw_desk_job (self->desk), lw_form_text (self->form, "package"));
+
+  if (package == NULL || g_strcmp0 (self->suggested, lw_form_text (self->form, "ref")) != 0)
+    return;
+  g_free (self->suggested);
+  self->suggested = next_ref (lw_desk_job (self->desk), package);
+  lw_form_set_text (self->form, "ref", self->suggested);
+}
+
 static void
 typed_cb (Entry *self)
 {
+  suggest_ref (self);
   if (!self->choosing)
     show_offers (self);
 }
@@ -263,6 +279,7 @@ lw_part_entry_new (GtkWidget *parent, LwDesk *desk, const char *package, LwPoint
   g_autofree char *ref = next_ref (job, known);
 
   self->desk = g_object_ref (desk);
+  self->suggested = g_strdup (ref);
   self->form = lw_form_new (parent, _("Place parts"), _("_Place"), place_cb, self);
   g_object_set_data_full (G_OBJECT (self->form), "entry", self, entry_free);
   lw_form_keep_open (self->form);

@@ -1,6 +1,8 @@
 /* The lists that equal what is drawn: same selection both ways, search, order, add and remove. */
 #include "ui-fixture.h"
 #include "widgets/part-item.h"
+#include "widgets/part-paste.h"
+#include "widgets/table-cell.h"
 
 typedef struct {
   LwDesk *desk;
@@ -113,6 +115,127 @@ test_figures_follow (Bench *bench, gconstpointer data)
   g_assert_cmpint (lw_part_item_figures (item)->grade, ==, LW_GRADE_STOP);
 }
 
+/* ---- the table of parts as the equal of the board ---- */
+
+static void
+collect_cells (GtkWidget *widget, GPtrArray *cells)
+{
+  if (LW_IS_TABLE_CELL (widget)) {
+    g_ptr_array_add (cells, widget);
+    return;
+  }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    collect_cells (child, cells);
+}
+
+static GtkWidget *
+label_of (LwTableCell *cell)
+{
+  return gtk_widget_get_first_child (GTK_WIDGET (cell));
+}
+
+/* The cell in which TEXT stands. */
+static LwTableCell *
+cell_with (GtkWidget *list, const char *text)
+{
+  g_autoptr (GPtrArray) cells = g_ptr_array_new ();
+
+  collect_cells (list, cells);
+  for (guint i = 0; i < cells->len; i++)
+    if (GTK_IS_LABEL (label_of (g_ptr_array_index (cells, i)))
+        && g_strcmp0 (gtk_label_get_text (GTK_LABEL (label_of (g_ptr_array_index (cells, i)))), text) == 0)
+      return g_ptr_array_index (cells, i);
+  return NULL;
+}
+
+static gboolean
+has_cells (gpointer list)
+{
+  return cell_with (list, "C1") != NULL;
+}
+
+static void
+type_in (LwTableCell *cell, const char *text)
+{
+  lw_table_cell_edit (cell);
+  g_assert_true (lw_table_cell_editing (cell));
+  gtk_editable_set_text (lw_table_cell_editable (cell), text);
+  g_signal_emit_by_name (lw_table_cell_editable (cell), "activate");
+}
+
+static void
+test_edit_in_place (Bench *bench, gconstpointer data)
+{
+  LwTableCell *cell;
+  const LwPart *c1 = g_ptr_array_index (lw_desk_job (bench->desk)->parts, 1);
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  gtk_window_set_default_size (GTK_WINDOW (bench->window), 1200, 400);
+  g_assert_true (ui_wait (has_cells, bench->list, 3000));
+  g_assert_cmpstr (c1->ref, ==, "C1");
+  cell = cell_with (bench->list, "C1");
+  type_in (cell, "R1"); /* taken */
+  g_assert_true (lw_table_cell_editing (cell));
+  g_assert_nonnull (lw_table_cell_message (cell));
+  gtk_editable_set_text (lw_table_cell_editable (cell), "C77");
+  g_assert_null (lw_table_cell_message (cell));
+  g_signal_emit_by_name (lw_table_cell_editable (cell), "activate");
+  g_assert_false (lw_table_cell_editing (cell));
+  g_assert_cmpint (lw_job_find_part (lw_desk_job (bench->desk), "C77"), ==, 1);
+  g_assert_cmpstr (lw_document_undo_label (lw_desk_document (bench->desk)), ==, "Change C1");
+  lw_document_undo (lw_desk_document (bench->desk));
+  g_assert_cmpint (lw_job_find_part (lw_desk_job (bench->desk), "C1"), ==, 1);
+}
+
+static void
+test_group_both_ways (Bench *bench, gconstpointer data)
+{
+  g_autoptr (GArray) parts = g_array_new (FALSE, FALSE, sizeof (guint));
+  GtkSelectionModel *selection;
+  guint pair[] = { 1, 2 };
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  selection = lw_part_list_selection (LW_PART_LIST (bench->list));
+  g_array_append_vals (parts, pair, 2);
+  lw_desk_select_parts (bench->desk, parts, 2);
+  g_assert_true (gtk_selection_model_is_selected (selection, 0) && gtk_selection_model_is_selected (selection, 1));
+  g_assert_false (gtk_selection_model_is_selected (selection, 3));
+  g_assert_cmpint (lw_desk_selected_part (bench->desk), ==, 2);
+  gtk_selection_model_select_item (selection, 3, FALSE); /* U1 too */
+  g_assert_cmpuint (lw_desk_selected_parts (bench->desk)->len, ==, 3);
+  g_assert_cmpint (lw_desk_selected_part (bench->desk), ==, 2);
+  lw_desk_toggle_part (bench->desk, 2);
+  g_assert_cmpuint (lw_desk_selected_parts (bench->desk)->len, ==, 2);
+  g_assert_false (gtk_selection_model_is_selected (selection, 1));
+}
+
+static void
+told_cb (LwDesk *desk, const char *text, gboolean offer_undo, char **told)
+{
+  g_free (*told);
+  *told = g_strdup (text);
+}
+
+static void
+test_paste_rows (Bench *bench, gconstpointer data)
+{
+  g_autofree char *told = NULL;
+  guint before = lw_desk_job (bench->desk)->parts->len;
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  g_signal_connect (bench->desk, "message", G_CALLBACK (told_cb), &told);
+  g_assert_false (lw_parts_paste (bench->desk, "ref\tx\ty\nC1\tfar\t3\n", NULL));
+  g_assert_cmpstr (told, ==, "row 2, column “x”: “far” is no number");
+  g_assert_cmpuint (lw_desk_job (bench->desk)->parts->len, ==, before);
+  g_assert_true (lw_parts_paste (bench->desk, "ref\tpackage\tx\ty\nR8\tR0603\t5\t5\nR9\tR0603\t8\t5\n", NULL));
+  g_assert_cmpuint (lw_desk_job (bench->desk)->parts->len, ==, before + 2);
+  g_assert_cmpuint (lw_desk_selected_parts (bench->desk)->len, ==, 2);
+  g_assert_cmpstr (told, ==, "2 parts pasted");
+  g_assert_true (lw_document_undo (lw_desk_document (bench->desk)));
+  g_assert_cmpuint (lw_desk_job (bench->desk)->parts->len, ==, before);
+  g_signal_handlers_disconnect_by_func (bench->desk, told_cb, &told);
+}
+
 static const LwPlan *
 plan_of (Bench *bench)
 {
@@ -145,6 +268,9 @@ main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
   g_test_add ("/lists/same-selection", Bench, NULL, set_up, test_same_selection, tear_down);
+  g_test_add ("/lists/edit-in-place", Bench, NULL, set_up, test_edit_in_place, tear_down);
+  g_test_add ("/lists/group-both-ways", Bench, NULL, set_up, test_group_both_ways, tear_down);
+  g_test_add ("/lists/paste-rows", Bench, NULL, set_up, test_paste_rows, tear_down);
   g_test_add ("/lists/search", Bench, NULL, set_up, test_search, tear_down);
   g_test_add ("/lists/figures-follow", Bench, NULL, set_up, test_figures_follow, tear_down);
   g_test_add ("/lists/stages", Bench, GINT_TO_POINTER (LW_THING_STAGE), set_up, test_things, tear_down);
