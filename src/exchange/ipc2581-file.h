@@ -31,8 +31,9 @@ typedef struct {
 } LwIpcShape;
 
 typedef struct {
-  char *function; /* "CONDUCTOR", ... */
-  char *side;     /* "TOP", ... */
+  char *function;    /* "CONDUCTOR", ... */
+  char *side;        /* "TOP", ... */
+  gboolean negative; /* what is drawn is the absence of copper */
 } LwIpcLayer;
 
 typedef struct {
@@ -83,6 +84,7 @@ typedef struct {
   GHashTable *by_package;
   guint votes[LW_IPC_N_RULES], n_votes;
   guint n_top_fit, n_top_miss;
+  GHashTable *plots; /* copper layer -> LwPlot */
 } LwIpcStep;
 
 typedef struct {
@@ -90,17 +92,20 @@ typedef struct {
   char *revision, *mode;
   double unit_mm; /* of everything in Ecad; 0 = not stated yet */
   GPtrArray *step_refs;
-  GHashTable *shapes; /* name -> LwIpcShape */
-  GHashTable *layers; /* name -> LwIpcLayer */
-  GHashTable *specs;  /* name -> LwIpcSpec */
-  GPtrArray *stack;   /* LwIpcStackLayer, of the first stack-up */
+  GHashTable *shapes;   /* name -> LwIpcShape */
+  GHashTable *drawings; /* name -> LwPlot of the same shape */
+  GHashTable *widths;   /* name -> double *, pens in mm */
+  GHashTable *layers;   /* name -> LwIpcLayer */
+  GHashTable *specs;    /* name -> LwIpcSpec */
+  GPtrArray *stack;     /* LwIpcStackLayer, of the first stack-up */
   guint n_stacks;
   double overall_mm;    /* NaN = not given */
   GHashTable *unfitted; /* designators, set */
   GHashTable *values;   /* part -> its value */
   GPtrArray *steps;     /* LwIpcStep */
   GStringChunk *words;
-  GPtrArray *notes; /* LwImportWarning, not owned */
+  GPtrArray *notes;  /* LwImportWarning, not owned */
+  double n_meetings; /* spent on counting copper */
   guint n_points, n_pins, n_parts, n_packages, n_slots;
 } LwIpcFile;
 
@@ -126,6 +131,10 @@ gboolean lw_ipc_on_bottom (const LwIpcFile *self, const LwIpcComponent *componen
 /* The step that is the board: named by the content and with parts, panels resolved. NULL = none. */
 LwIpcStep *lw_ipc_choose_step (LwIpcFile *self);
 void lw_ipc_set_stack (LwIpcFile *self, LwJob *job);
+/* The cover of what the step draws; needs stack-up and outline. FALSE when cancelled. */
+gboolean lw_ipc_set_copper (LwIpcFile *self, const LwIpcStep *step, LwBoard *board,
+                            GCancellable *cancellable, GError **error);
+gboolean lw_ipc_is_copper (const LwIpcLayer *layer);
 void lw_ipc_list_packages (LwIpcFile *self, LwIpcStep *step, LwListedLibrary *library);
 void lw_ipc_list_parts (LwIpcFile *self, LwIpcStep *step, LwListedBoard *board);
 

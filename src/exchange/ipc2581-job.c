@@ -107,6 +107,14 @@ layer_kind (const LwIpcLayer *layer, LwLayerKind *kind)
   return TRUE;
 }
 
+gboolean
+lw_ipc_is_copper (const LwIpcLayer *layer)
+{
+  LwLayerKind kind;
+
+  return layer_kind (layer, &kind) && kind == LW_LAYER_COPPER;
+}
+
 static gint
 by_sequence (gconstpointer a, gconstpointer b)
 {
@@ -219,8 +227,6 @@ lw_ipc_set_stack (LwIpcFile *self, LwJob *job)
   sum = sum_of (board);
   if (isnan (self->overall_mm) && sum > 0)
     self->overall_mm = sum;
-  tell (self, 0,
-        _ ("how much of each layer is copper is not counted: 30 % outside and 90 % inside are taken"));
 }
 
 /* ---- packages ---- */

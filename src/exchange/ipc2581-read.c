@@ -45,35 +45,91 @@ TAG_HANDLER (on_entry)
 {
   g_free (self->entry);
   self->entry = lw_xml_text (tag, "id");
-  self->entry_shape = (LwIpcShape){ 0 };
+  lw_ipc_pen_start (&self->pen, self->dictionary_mm);
   return TRUE;
 }
 
 static gboolean
 entry_end (LwIpcReading *self, GError **error)
 {
-  if (self->entry != NULL && self->entry_shape.length_mm > 0
-      && g_hash_table_size (self->file->shapes) < LW_IPC_MAX_ENTRIES)
-    g_hash_table_insert (self->file->shapes, g_steal_pointer (&self->entry),
-                         g_memdup2 (&self->entry_shape, sizeof (LwIpcShape)));
+  LwBox box = lw_plot_box (self->pen.plot);
+  LwIpcShape shape = { box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm };
+
+  if (self->entry != NULL && shape.length_mm > 0
+      && g_hash_table_size (self->file->shapes) < LW_IPC_MAX_ENTRIES) {
+    g_hash_table_insert (self->file->shapes, g_strdup (self->entry), g_memdup2 (&shape, sizeof shape));
+    g_hash_table_insert (self->file->drawings, g_steal_pointer (&self->entry),
+                         g_steal_pointer (&self->pen.plot));
+  }
+  lw_ipc_pen_clear (&self->pen);
   return TRUE;
 }
 
-TAG_HANDLER (on_entry_shape)
+TAG_HANDLER (on_line_entry)
 {
-  lw_ipc_primitive (tag, self->dictionary_mm, &self->entry_shape);
+  g_free (self->entry);
+  self->entry = lw_xml_text (tag, "id");
   return TRUE;
 }
 
-/* A drawn shape's box: about its origin, as lands lie about theirs. */
-TAG_HANDLER (on_entry_point)
+TAG_HANDLER (on_line_desc)
 {
-  double x, y, unit = self->dictionary_mm;
+  double width;
 
-  if (lw_xml_number (tag, "x", &x) != 1 || lw_xml_number (tag, "y", &y) != 1)
-    return TRUE;
-  self->entry_shape.length_mm = MAX (self->entry_shape.length_mm, 2 * fabs (x * unit));
-  self->entry_shape.width_mm = MAX (self->entry_shape.width_mm, 2 * fabs (y * unit));
+  if (self->entry != NULL && lw_xml_number (tag, "lineWidth", &width) == 1
+      && g_hash_table_size (self->file->widths) < LW_IPC_MAX_ENTRIES) {
+    width *= self->dictionary_mm;
+    g_hash_table_insert (self->file->widths, g_steal_pointer (&self->entry),
+                         g_memdup2 (&width, sizeof width));
+  }
+  return TRUE;
+}
+
+/* ---- drawing ---- */
+
+TAG_HANDLER (on_ink)
+{
+  lw_ipc_pen_element (&self->pen, tag);
+  return TRUE;
+}
+
+static gboolean
+ink_end (LwIpcReading *self, GError **error)
+{
+  lw_ipc_pen_end (&self->pen);
+  return TRUE;
+}
+
+TAG_HANDLER (on_ink_point)
+{
+  lw_ipc_pen_point (&self->pen, tag);
+  return TRUE;
+}
+
+TAG_HANDLER (on_ink_line)
+{
+  lw_ipc_pen_line (&self->pen, tag, self->file->widths);
+  return TRUE;
+}
+
+TAG_HANDLER (on_ink_fill)
+{
+  lw_ipc_pen_fill (&self->pen, tag);
+  return TRUE;
+}
+
+TAG_HANDLER (on_ink_place)
+{
+  lw_ipc_pen_place (&self->pen, tag);
+  return TRUE;
+}
+
+TAG_HANDLER (on_ink_ref)
+{
+  g_autofree char *id = lw_xml_text (tag, "id");
+
+  if (id != NULL)
+    lw_ipc_pen_stamp (&self->pen, g_hash_table_lookup (self->file->drawings, id));
   return TRUE;
 }
 
@@ -187,6 +243,7 @@ TAG_HANDLER (on_layer)
   layer = g_new0 (LwIpcLayer, 1);
   layer->function = lw_xml_text (tag, "layerFunction");
   layer->side = lw_xml_text (tag, "side");
+  layer->negative = lw_xml_is (tag, "polarity", "NEGATIVE");
   g_hash_table_insert (self->file->layers, name, layer);
   return TRUE;
 }
@@ -250,13 +307,26 @@ static const LwIpcElement elements[] = {
   { LW_IPC_CONTENT, "StepRef", LW_IPC_LEAF, on_step_ref },
   { LW_IPC_CONTENT, "DictionaryStandard", LW_IPC_DICTIONARY, on_dictionary },
   { LW_IPC_CONTENT, "DictionaryUser", LW_IPC_DICTIONARY, on_dictionary },
-  { LW_IPC_DICTIONARY, "EntryStandard", LW_IPC_ENTRY, on_entry, entry_end },
-  { LW_IPC_DICTIONARY, "EntryUser", LW_IPC_ENTRY, on_entry, entry_end },
-  { LW_IPC_ENTRY, "UserSpecial", LW_IPC_ENTRY },
-  { LW_IPC_ENTRY, "Contour", LW_IPC_ENTRY },
-  { LW_IPC_ENTRY, "Polygon", LW_IPC_ENTRY_POLYGON },
-  { LW_IPC_ENTRY, NULL, LW_IPC_LEAF, on_entry_shape },
-  { LW_IPC_ENTRY_POLYGON, NULL, LW_IPC_LEAF, on_entry_point },
+  { LW_IPC_DICTIONARY, "EntryStandard", LW_IPC_INK, on_entry, entry_end },
+  { LW_IPC_DICTIONARY, "EntryUser", LW_IPC_INK, on_entry, entry_end },
+  { LW_IPC_CONTENT, "DictionaryLineDesc", LW_IPC_LINE_DICTIONARY, on_dictionary },
+  { LW_IPC_LINE_DICTIONARY, "EntryLineDesc", LW_IPC_LINE_ENTRY, on_line_entry },
+  { LW_IPC_LINE_ENTRY, "LineDesc", LW_IPC_LEAF, on_line_desc },
+  { LW_IPC_INK, "UserSpecial", LW_IPC_INK },
+  { LW_IPC_INK, "Contour", LW_IPC_INK_CONTOUR },
+  { LW_IPC_INK_CONTOUR, "Polygon", LW_IPC_INK_SHAPE, on_ink, ink_end },
+  { LW_IPC_INK_CONTOUR, "Cutout", LW_IPC_INK_SHAPE, on_ink, ink_end },
+  { LW_IPC_INK, "Location", LW_IPC_LEAF, on_ink_place },
+  { LW_IPC_INK, "Xform", LW_IPC_LEAF, on_ink_place },
+  { LW_IPC_INK, "StandardPrimitiveRef", LW_IPC_LEAF, on_ink_ref },
+  { LW_IPC_INK, "UserPrimitiveRef", LW_IPC_LEAF, on_ink_ref },
+  { LW_IPC_INK, NULL, LW_IPC_INK_SHAPE, on_ink, ink_end },
+  { LW_IPC_INK_SHAPE, "PolyBegin", LW_IPC_LEAF, on_ink_point },
+  { LW_IPC_INK_SHAPE, "PolyStepSegment", LW_IPC_LEAF, on_ink_point },
+  { LW_IPC_INK_SHAPE, "PolyStepCurve", LW_IPC_LEAF, on_ink_point },
+  { LW_IPC_INK_SHAPE, "LineDesc", LW_IPC_LEAF, on_ink_line },
+  { LW_IPC_INK_SHAPE, "LineDescRef", LW_IPC_LEAF, on_ink_line },
+  { LW_IPC_INK_SHAPE, "FillDesc", LW_IPC_LEAF, on_ink_fill },
   { LW_IPC_ROOT, "Bom", LW_IPC_BOM },
   { LW_IPC_BOM, "BomItem", LW_IPC_BOM_ITEM, on_bom_item },
   { LW_IPC_BOM_ITEM, "RefDes", LW_IPC_LEAF, on_bom_ref },
@@ -299,12 +369,17 @@ static const LwIpcElement elements[] = {
   { LW_IPC_STEP, "Component", LW_IPC_COMPONENT, lw_ipc_on_component, lw_ipc_component_end },
   { LW_IPC_COMPONENT, "Location", LW_IPC_LEAF, lw_ipc_on_component_place },
   { LW_IPC_COMPONENT, "Xform", LW_IPC_LEAF, lw_ipc_on_component_turn },
-  { LW_IPC_STEP, "LayerFeature", LW_IPC_FEATURE },
-  { LW_IPC_FEATURE, "Set", LW_IPC_SET },
+  { LW_IPC_STEP, "LayerFeature", LW_IPC_FEATURE, lw_ipc_on_feature },
+  { LW_IPC_FEATURE, "Set", LW_IPC_SET, lw_ipc_on_set },
+  { LW_IPC_SET, "Features", LW_IPC_INK, lw_ipc_on_features, lw_ipc_features_end },
   { LW_IPC_SET, "SlotCavity", LW_IPC_LEAF, lw_ipc_on_slot },
   { LW_IPC_SET, "Pad", LW_IPC_PAD, lw_ipc_on_pad, lw_ipc_pad_end },
   { LW_IPC_PAD, "Location", LW_IPC_LEAF, lw_ipc_on_pad_place },
   { LW_IPC_PAD, "PinRef", LW_IPC_LEAF, lw_ipc_on_pad_pin },
+  { LW_IPC_PAD, "Xform", LW_IPC_LEAF, on_ink_place },
+  { LW_IPC_PAD, "StandardPrimitiveRef", LW_IPC_LEAF, on_ink_ref },
+  { LW_IPC_PAD, "UserPrimitiveRef", LW_IPC_LEAF, on_ink_ref },
+  { LW_IPC_PAD, NULL, LW_IPC_INK_SHAPE, on_ink, ink_end },
 };
 
 static const LwIpcElement *
@@ -385,6 +460,8 @@ lw_ipc_file_new (const char *name, GPtrArray *notes)
   self->overall_mm = NAN;
   self->step_refs = g_ptr_array_new_with_free_func (g_free);
   self->shapes = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+  self->drawings = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify)lw_plot_free);
+  self->widths = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->layers = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, free_layer);
   self->specs = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, free_spec);
   self->stack = g_ptr_array_new_with_free_func (free_stack_layer);
@@ -403,6 +480,8 @@ lw_ipc_file_free (LwIpcFile *self)
   g_free (self->mode);
   g_ptr_array_unref (self->step_refs);
   g_hash_table_unref (self->shapes);
+  g_hash_table_unref (self->drawings);
+  g_hash_table_unref (self->widths);
   g_hash_table_unref (self->layers);
   g_hash_table_unref (self->specs);
   g_ptr_array_unref (self->stack);

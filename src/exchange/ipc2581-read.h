@@ -2,7 +2,7 @@
 #ifndef LW_IPC2581_READ_H
 #define LW_IPC2581_READ_H
 
-#include "exchange/ipc2581-file.h"
+#include "exchange/ipc2581-draw.h"
 
 G_BEGIN_DECLS
 
@@ -12,8 +12,11 @@ typedef enum {
   LW_IPC_ROOT,
   LW_IPC_CONTENT,
   LW_IPC_DICTIONARY,
-  LW_IPC_ENTRY,
-  LW_IPC_ENTRY_POLYGON,
+  LW_IPC_LINE_DICTIONARY,
+  LW_IPC_LINE_ENTRY,
+  LW_IPC_INK, /* a place where something is drawn */
+  LW_IPC_INK_CONTOUR,
+  LW_IPC_INK_SHAPE,
   LW_IPC_BOM,
   LW_IPC_BOM_ITEM,
   LW_IPC_CHARACTERISTICS,
@@ -60,7 +63,9 @@ struct _LwIpcReading {
   /* Of whatever is open: */
   double dictionary_mm;
   char *entry;
-  LwIpcShape entry_shape;
+  LwIpcPen pen;
+  LwPlot *layer; /* of the copper that is drawn, NULL = no copper */
+  gboolean negative;
   char *item;
   LwIpcSpec *spec;
   gboolean is_weight;
@@ -102,6 +107,10 @@ gboolean lw_ipc_on_component (LwIpcReading *self, const LwXmlTag *tag, GError **
 gboolean lw_ipc_component_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_component_place (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_component_turn (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+gboolean lw_ipc_on_feature (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+gboolean lw_ipc_on_set (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+gboolean lw_ipc_on_features (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+gboolean lw_ipc_features_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_pad (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_pad_end (LwIpcReading *self, GError **error);

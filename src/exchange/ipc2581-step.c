@@ -50,6 +50,7 @@ lw_ipc_step_free (gpointer data)
   g_ptr_array_unref (self->packages);
   g_ptr_array_unref (self->components);
   g_ptr_array_unref (self->repeats);
+  g_hash_table_unref (self->plots);
   g_free (self);
 }
 
@@ -61,6 +62,7 @@ lw_ipc_reading_clear (LwIpcReading *self)
   g_free (self->pin_number);
   g_free (self->pad_ref);
   g_free (self->pad_pin);
+  lw_ipc_pen_clear (&self->pen);
   g_clear_pointer (&self->loop, lw_listed_loop_free);
   g_clear_pointer (&self->component, free_component);
 }
@@ -87,6 +89,7 @@ lw_ipc_on_step (LwIpcReading *self, const LwXmlTag *tag, GError **error)
   step->packages = g_ptr_array_new_with_free_func (free_package);
   step->components = g_ptr_array_new_with_free_func (free_component);
   step->repeats = g_ptr_array_new_with_free_func (g_free);
+  step->plots = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify)lw_plot_free);
   step->by_ref = g_hash_table_new (g_str_hash, g_str_equal);
   step->by_package = g_hash_table_new (g_str_hash, g_str_equal);
   step->by_pin = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
@@ -192,8 +195,7 @@ lw_ipc_on_package (LwIpcReading *self, const LwXmlTag *tag, GError **error)
     return FALSE;
   package = self->package = g_new0 (LwIpcPackage, 1);
   g_ptr_array_add (self->step->packages, package);
-  package->body
-      = lw_listed_body_new (name != NULL ? name : "", "", height, tag->line);
+  package->body = lw_listed_body_new (name != NULL ? name : "", "", height, tag->line);
   package->body->loops = lw_listed_loops_new ();
   package->assembly = lw_listed_loops_new ();
   package->pins = g_array_new (FALSE, TRUE, sizeof (LwIpcPin));
@@ -347,7 +349,56 @@ lw_ipc_component_end (LwIpcReading *self, GError **error)
   return TRUE;
 }
 
-/* ---- lands on the board ---- */
+/* ---- lands and copper on the board ---- */
+
+/* A panel's own copper is a border; the board's stands in the board's step. */
+gboolean
+lw_ipc_on_feature (LwIpcReading *self, const LwXmlTag *tag, GError **error)
+{
+  g_autofree char *name = lw_xml_text (tag, "layerRef");
+  const LwIpcLayer *layer = name != NULL ? g_hash_table_lookup (self->file->layers, name) : NULL;
+
+  self->layer = NULL;
+  if (layer == NULL || !lw_ipc_is_copper (layer) || self->step->repeats->len > 0)
+    return TRUE;
+  self->layer = g_hash_table_lookup (self->step->plots, name);
+  if (self->layer == NULL) {
+    self->layer = lw_plot_new ();
+    g_hash_table_insert (self->step->plots, g_steal_pointer (&name), self->layer);
+  }
+  return TRUE;
+}
+
+gboolean
+lw_ipc_on_set (LwIpcReading *self, const LwXmlTag *tag, GError **error)
+{
+  self->negative = lw_xml_is (tag, "polarity", "NEGATIVE");
+  return TRUE;
+}
+
+/* Without copper there is no pen, and nothing is drawn. */
+static void
+take_pen (LwIpcReading *self)
+{
+  if (self->layer != NULL)
+    lw_ipc_pen_start (&self->pen, self->file->unit_mm);
+  else
+    lw_ipc_pen_clear (&self->pen);
+}
+
+gboolean
+lw_ipc_on_features (LwIpcReading *self, const LwXmlTag *tag, GError **error)
+{
+  take_pen (self);
+  return TRUE;
+}
+
+gboolean
+lw_ipc_features_end (LwIpcReading *self, GError **error)
+{
+  lw_ipc_pen_finish (&self->pen, self->layer, !self->negative);
+  return TRUE;
+}
 
 gboolean
 lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error)
@@ -359,6 +410,7 @@ lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error)
 gboolean
 lw_ipc_on_pad (LwIpcReading *self, const LwXmlTag *tag, GError **error)
 {
+  take_pen (self);
   self->pad_placed = FALSE;
   g_clear_pointer (&self->pad_ref, g_free);
   g_clear_pointer (&self->pad_pin, g_free);
@@ -369,6 +421,7 @@ gboolean
 lw_ipc_on_pad_place (LwIpcReading *self, const LwXmlTag *tag, GError **error)
 {
   self->pad_placed = TRUE;
+  lw_ipc_pen_place (&self->pen, tag);
   return lw_ipc_length (self->file, tag, "x", self->file->unit_mm, NAN, &self->pad_x_mm, error)
          && lw_ipc_length (self->file, tag, "y", self->file->unit_mm, NAN, &self->pad_y_mm, error);
 }
@@ -388,5 +441,6 @@ lw_ipc_pad_end (LwIpcReading *self, GError **error)
 {
   if (self->pad_placed && self->pad_ref != NULL && self->pad_pin != NULL)
     lw_ipc_vote (self->file, self->step, self->pad_ref, self->pad_pin, self->pad_x_mm, self->pad_y_mm);
+  lw_ipc_pen_finish (&self->pen, self->layer, !self->negative);
   return TRUE;
 }

@@ -52,7 +52,7 @@ tell_missing (LwIpcFile *file, const LwIpcStep *step)
 }
 
 static gboolean
-make_job (LwIpcFile *file, LwImport *import, GError **error)
+make_job (LwIpcFile *file, LwImport *import, GCancellable *cancellable, GError **error)
 {
   LwIpcStep *step = lw_ipc_choose_step (file);
   LwListedBoard board;
@@ -74,7 +74,8 @@ make_job (LwIpcFile *file, LwImport *import, GError **error)
   step->outline = lw_listed_loops_new ();
   g_free (import->job->title);
   import->job->title = g_strdup (board.name);
-  ok = lw_listed_to_job (import->job, &board, &library, file->name, file->notes, error);
+  ok = lw_listed_to_job (import->job, &board, &library, file->name, file->notes, error)
+       && lw_ipc_set_copper (file, step, import->job->board, cancellable, error);
   lw_listed_board_clear (&board);
   lw_listed_library_clear (&library);
   return ok;
@@ -125,7 +126,7 @@ import_stream (const char *name, GInputStream *stream, Ticker ticker, gboolean s
   import->job = lw_job_new ();
   file = lw_ipc_file_new (name, import->warnings);
   if (!read_or_salvage (file, stream, &ticker, salvage, cancellable, error)
-      || !make_job (file, import, error))
+      || !make_job (file, import, cancellable, error))
     return NULL;
   import->format = g_strdup_printf ("IPC-2581 %.8s", file->revision != NULL ? file->revision : "?");
   return g_steal_pointer (&import);

@@ -163,8 +163,8 @@ assume_covers (LwBoard *board, const GArray *copper, guint n, GPtrArray *notes)
 
 /* ---- covers ---- */
 
-static LwPlotGrid
-make_grid (const LwBoard *board)
+LwPlotGrid
+lw_plot_board_grid (const LwBoard *board)
 {
   LwBox box = lw_loop_box (board->outline->pdata[0]);
   double w = fmax (box.x1_mm - box.x0_mm, 0.01), h = fmax (box.y1_mm - box.y0_mm, 0.01);
@@ -173,8 +173,8 @@ make_grid (const LwBoard *board)
   return (LwPlotGrid) { box.x0_mm, box.y0_mm, cell, (guint) ceil (w / cell), (guint) ceil (h / cell) };
 }
 
-static LwPlot *
-plot_board (const LwBoard *board)
+LwPlot *
+lw_plot_board_edge (const LwBoard *board)
 {
   LwPlot *plot = lw_plot_new ();
 
@@ -197,25 +197,45 @@ board_area (const LwBoard *board)
   return area;
 }
 
-static gboolean
-add_cover (LwBoard *board, LwCopperMap *map, const LwPlotCopper *copper, const LwPlot *edge, const LwPlotGrid *grid,
-           GCancellable *cancellable, GError **error)
+gboolean
+lw_plot_layer_cover (const LwBoard *board, LwLayer *layer, LwCopperMap *map, const LwPlot *plot, gboolean negative,
+                     const LwPlot *edge, const LwPlotGrid *grid, GCancellable *cancellable, GError **error)
 {
-  LwLayer *layer = copper_layer (board, copper->number);
   gsize n = (gsize) grid->columns * grid->rows;
   double total = 0, share;
-  g_autofree double *cover = lw_plot_cover (copper->gerber->plot, edge, grid, &total, cancellable, error);
+  g_autofree double *cover = lw_plot_cover (plot, edge, grid, &total, cancellable, error);
   g_autofree guint8 *cells = NULL;
 
   if (cover == NULL)
     return FALSE;
   cells = g_new (guint8, n);
   for (gsize i = 0; i < n; i++)
-    cells[i] = (guint8) lround (255 * (copper->negative ? 1 - cover[i] : cover[i]));
+    cells[i] = (guint8) lround (255 * (negative ? 1 - cover[i] : cover[i]));
   share = CLAMP (total / fmax (board_area (board), 1e-9), 0, 1);
-  layer->cover = copper->negative ? 1 - share : share;
+  layer->cover = negative ? 1 - share : share;
   lw_copper_map_add (map, layer->name, cells);
   return TRUE;
+}
+
+LwCopperMap *
+lw_plot_board_map (const LwPlotGrid *grid)
+{
+  LwCopperMap *map = lw_copper_map_new ();
+
+  map->x_mm = grid->x_mm;
+  map->y_mm = grid->y_mm;
+  map->cell_mm = grid->cell_mm;
+  map->columns = grid->columns;
+  map->rows = grid->rows;
+  return map;
+}
+
+static gboolean
+add_cover (LwBoard *board, LwCopperMap *map, const LwPlotCopper *copper, const LwPlot *edge, const LwPlotGrid *grid,
+           GCancellable *cancellable, GError **error)
+{
+  return lw_plot_layer_cover (board, copper_layer (board, copper->number), map, copper->gerber->plot, copper->negative,
+                              edge, grid, cancellable, error);
 }
 
 /* A layer that is plotted twice, or is none of the board's, is left out. */
@@ -242,17 +262,12 @@ lw_plot_copper_set (LwBoard *board, GArray *copper, const LwGerberJob *job, GPtr
                     LwImportProgress progress, gpointer user_data, GCancellable *cancellable, GError **error)
 {
   guint n = count_layers (copper, job);
-  LwPlotGrid grid = make_grid (board);
-  g_autoptr (LwPlot) edge = plot_board (board);
-  g_autoptr (LwCopperMap) map = lw_copper_map_new ();
+  LwPlotGrid grid = lw_plot_board_grid (board);
+  g_autoptr (LwPlot) edge = lw_plot_board_edge (board);
+  g_autoptr (LwCopperMap) map = lw_plot_board_map (&grid);
 
   number_layers (copper, n);
   set_stack (board, job, n, notes);
-  map->x_mm = grid.x_mm;
-  map->y_mm = grid.y_mm;
-  map->cell_mm = grid.cell_mm;
-  map->columns = grid.columns;
-  map->rows = grid.rows;
   for (guint i = 0; i < copper->len; i++)
     {
       g_autoptr (GError) why = NULL;

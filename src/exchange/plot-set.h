@@ -88,6 +88,15 @@ gboolean lw_plot_copper_set (LwBoard *board, GArray *copper, const LwGerberJob *
                              LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
                              GError **error);
 
+/* The same for a single layer, for other readers: the grid of a board whose outline is set, an empty map on it, the
+ * board's area as a plot, and the cover of PLOT, which goes into LAYER and MAP. */
+LwPlotGrid lw_plot_board_grid (const LwBoard *board);
+LwCopperMap *lw_plot_board_map (const LwPlotGrid *grid);
+LwPlot *lw_plot_board_edge (const LwBoard *board);
+gboolean lw_plot_layer_cover (const LwBoard *board, LwLayer *layer, LwCopperMap *map, const LwPlot *plot,
+                              gboolean negative, const LwPlot *edge, const LwPlotGrid *grid,
+                              GCancellable *cancellable, GError **error);
+
 /* The whole: LwImport with what the files tell. SOURCES (of LwImportSource, may be NULL) gets an entry for
  * each file. Files that cannot be read are told and left out; an error only when nothing is left. */
 LwImport *lw_import_plots (const LwPlotFile *files, guint n_files, GPtrArray *sources,

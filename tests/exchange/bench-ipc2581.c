@@ -40,9 +40,10 @@ write_copper (FILE *out, guint n_parts, glong bytes)
       fprintf (out, "<Set net=\"n%u\"><Pad padstackDefRef=\"q\"><Xform rotation=\"90.0\"/><Location x=\"%u.5\" y=\"%u.75\"/>"
                "<StandardPrimitiveRef id=\"r\"/><PinRef componentRef=\"R%u\" pin=\"%u\"/></Pad></Set>\n",
                i, 1 + i % 148, 1 + i / 148 % 90, i % n_parts, i % 2);
-      fputs ("<Set><Features><UserSpecial><Contour><Polygon><PolyBegin x=\"1.5\" y=\"2.5\"/>\n", out);
+      fputs ("<Set><Features><UserSpecial><Contour><Polygon>\n", out);
+      fprintf (out, "<PolyBegin x=\"%u.123456\" y=\"%u.5\"/>\n", 1 + i % 140, 1 + i / 140 % 90);
       for (guint k = 0; k < 12; k++)
-        fprintf (out, "              <PolyStepSegment x=\"%u.123456\" y=\"%u.654321\"/>\n", 1 + (i + k) % 148, 1 + (i * k) % 90);
+        fprintf (out, "              <PolyStepSegment x=\"%u.123456\" y=\"%u.654321\"/>\n", 1 + (i % 140) + (k < 6 ? 0 : 3), 1 + (i / 140 % 90) + (k < 6 ? k : 11 - k) / 2);
       fputs ("</Polygon></Contour><Line startX=\"1.0\" startY=\"2.0\" endX=\"3.0\" endY=\"4.0\"><LineDescRef id=\"w\"/></Line>"
              "</UserSpecial></Features></Set>\n", out);
     }
@@ -56,6 +57,9 @@ write_board (const char *path, guint n_parts, glong bytes)
 
   g_assert_nonnull (out);
   fputs (IPC_HEAD IPC_CONTENT ("s", "") "<Ecad><CadHeader units=\"MILLIMETER\"/><CadData>\n" IPC_LAYERS
+         "<Stackup><StackupGroup><StackupLayer layerOrGroupRef=\"T\" thickness=\"0.035\" sequence=\"1\"/>"
+         "<StackupLayer layerOrGroupRef=\"D\" thickness=\"1.5\" sequence=\"2\"/>"
+         "<StackupLayer layerOrGroupRef=\"B\" thickness=\"0.035\" sequence=\"3\"/></StackupGroup></Stackup>\n"
          "<Step name=\"s\"><Profile><Polygon><PolyBegin x=\"0\" y=\"0\"/><PolyStepSegment x=\"150\" y=\"0\"/>"
          "<PolyStepSegment x=\"150\" y=\"100\"/><PolyStepSegment x=\"0\" y=\"100\"/></Polygon></Profile>\n", out);
   write_packages (out, 200, 24);
@@ -78,6 +82,7 @@ bench (const char *path, guint n_parts, glong bytes)
   double seconds = (g_get_monotonic_time () - start) / 1e6;
   g_assert_no_error (error);
   getrusage (RUSAGE_SELF, &usage);
+  g_assert_cmpuint (import->job->board->layers->len, ==, 3);
   printf ("%u parts, %.0f MB: %.2f s, at most %.0f MB of memory\n", import->job->parts->len, (double) bytes / 1e6, seconds,
           (double) usage.ru_maxrss / 1e3);
   return import->job->parts->len == n_parts && seconds < 3 && usage.ru_maxrss < 300 * 1000;

@@ -95,6 +95,29 @@ test_too_many (void)
   refuse (text->str, "too many outline points");
 }
 
+/* Copper that no board has - thousands of stars across the whole of it - is told and not counted for minutes. */
+static void
+test_endless_copper (void)
+{
+  g_autoptr (GString) text = g_string_new (
+    IPC_HEAD IPC_CONTENT ("s", "") "<Ecad><CadHeader units=\"MILLIMETER\"/><CadData>" IPC_LAYERS
+    "<Stackup><StackupLayer layerOrGroupRef=\"T\" thickness=\"0.035\"/></Stackup><Step name=\"s\">" IPC_EDGE
+    "<LayerFeature layerRef=\"T\"><Set><Features><Contour>");
+  g_autoptr (LwImport) import = NULL;
+
+  for (int i = 0; i < 6000; i++)
+    {
+      g_string_append (text, "<Polygon><PolyBegin x=\"0\" y=\"0\"/>");
+      for (int k = 0; k < 12; k++)
+        g_string_append_printf (text, "<PolyStepSegment x=\"%d\" y=\"%d\"/>", (i + k) % 50, k % 2 ? 40 : 0);
+      g_string_append (text, "</Polygon>");
+    }
+  g_string_append (text, "</Contour></Features></Set></LayerFeature></Step></CadData></Ecad>" IPC_TAIL);
+  import = ipc_good (text->str);
+  g_assert_true (ipc_warns (import, "more is drawn than can be counted"));
+  g_assert_null (import->job->board->copper_map);
+}
+
 /* ---- cut off and changed ---- */
 
 /* A file with everything in it that is looked at. */
@@ -286,6 +309,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ipc2581/encoding", test_encoding);
   g_test_add_func ("/ipc2581/huge-value", test_huge_value);
   g_test_add_func ("/ipc2581/too-many", test_too_many);
+  g_test_add_func ("/ipc2581/endless-copper", test_endless_copper);
   g_test_add_func ("/ipc2581/truncated", test_truncated);
   g_test_add_func ("/ipc2581/salvage", test_salvage);
   g_test_add_func ("/ipc2581/mutated", test_mutated);

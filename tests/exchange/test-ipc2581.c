@@ -3,6 +3,7 @@
  * geometry. */
 #include <math.h>
 
+#include "board/copper-map.h"
 #include "ipc2581-text.h"
 
 #define PART(ref, package, layer, xform, x, y)                                                       \
@@ -311,6 +312,74 @@ test_prefix_and_utf16 (void)
   g_assert_false (lw_ipc2581_sniff ("<svg/>", 6));
 }
 
+/* ---- copper ---- */
+
+/* On 50 x 40 mm: a pour of 20 x 10 with a round hole of radius 2, a trace 10 long and 1 wide with round ends, four lands of
+ * the dictionary (2 x 1, one turned), an area 5 x 5 taken away from a pour of 10 x 10, and the same pour drawn twice. */
+static void
+test_copper (void)
+{
+  g_autoptr (LwImport) import = ipc_good (
+    IPC_HEAD IPC_CONTENT ("s",
+      "<DictionaryLineDesc units=\"MICRON\"><EntryLineDesc id=\"w\"><LineDesc lineWidth=\"1000\"/></EntryLineDesc></DictionaryLineDesc>"
+      "<DictionaryStandard units=\"MILLIMETER\"><EntryStandard id=\"r\"><RectCenter width=\"2\" height=\"1\"/></EntryStandard></DictionaryStandard>")
+    "<Ecad><CadHeader units=\"MILLIMETER\"/><CadData>" IPC_LAYERS
+    "<Stackup><StackupGroup><StackupLayer layerOrGroupRef=\"T\" thickness=\"0.035\" sequence=\"1\"/>"
+    "<StackupLayer layerOrGroupRef=\"D\" thickness=\"1.5\" sequence=\"2\"/><StackupLayer layerOrGroupRef=\"B\" thickness=\"0.035\" sequence=\"3\"/>"
+    "</StackupGroup></Stackup><Step name=\"s\">" IPC_EDGE
+    "<LayerFeature layerRef=\"T\"><Set><Features><Contour><Polygon><PolyBegin x=\"1\" y=\"1\"/><PolyStepSegment x=\"21\" y=\"1\"/>"
+    "<PolyStepSegment x=\"21\" y=\"11\"/><PolyStepSegment x=\"1\" y=\"11\"/></Polygon>"
+    "<Cutout><PolyBegin x=\"7\" y=\"5\"/><PolyStepCurve x=\"7\" y=\"5\" centerX=\"5\" centerY=\"5\" clockwise=\"true\"/></Cutout></Contour></Features></Set>"
+    "<Set><Features><UserSpecial><Line startX=\"30\" startY=\"5\" endX=\"40\" endY=\"5\"><LineDescRef id=\"w\"/></Line></UserSpecial></Features></Set>"
+    "<Set><Pad><Location x=\"30\" y=\"10\"/><StandardPrimitiveRef id=\"r\"/></Pad><Pad><Xform rotation=\"90\"/><Location x=\"34\" y=\"10\"/><StandardPrimitiveRef id=\"r\"/></Pad>"
+    "<Pad><Location x=\"38\" y=\"10\"/><RectCenter width=\"2\" height=\"1\"/></Pad><Pad><Location x=\"42\" y=\"10\"/><StandardPrimitiveRef id=\"r\"/></Pad></Set>"
+    "<Set><Features><Location x=\"10\" y=\"25\"/><RectCenter width=\"10\" height=\"10\"/></Features></Set>"
+    "<Set polarity=\"NEGATIVE\"><Features><Location x=\"10\" y=\"25\"/><RectCenter width=\"5\" height=\"5\"/></Features></Set>"
+    "<Set><Features><Location x=\"30\" y=\"25\"/><RectCenter width=\"10\" height=\"10\"/></Features><Features><Location x=\"30\" y=\"25\"/><RectCenter width=\"10\" height=\"10\"/></Features></Set>"
+    "</LayerFeature></Step></CadData></Ecad>" IPC_TAIL);
+  double wanted = 200 - G_PI * 4 + 10 + G_PI / 4 + 4 * 2 + 100 - 25 + 100;
+  const LwBoard *board = import->job->board;
+  const LwLayer *top = board->layers->pdata[0];
+
+  /* The 0.005 mm the round hole's chords stay inside it are at most 4 pi x 0.005 mm2. */
+  g_assert_cmpfloat_with_epsilon (top->cover * 2000, wanted, 0.1);
+  g_assert_nonnull (board->copper_map);
+  g_assert_cmpint (lw_copper_map_find (board->copper_map, "T"), ==, 0);
+  g_assert_cmpint (lw_copper_map_find (board->copper_map, "B"), ==, -1);
+  g_assert_true (ipc_warns (import, "copper of layer \"B\" is not drawn here; 30 % cover is assumed"));
+  g_autofree guint8 *cells = lw_copper_map_cells (board->copper_map, 0);
+  const LwCopperMap *map = board->copper_map;
+  guint inside = (guint) ((3 - map->y_mm) / map->cell_mm) * map->columns + (guint) ((15 - map->x_mm) / map->cell_mm);
+  guint hole = (guint) ((5 - map->y_mm) / map->cell_mm) * map->columns + (guint) ((5 - map->x_mm) / map->cell_mm);
+  g_assert_cmpuint (cells[inside], ==, 255);
+  g_assert_cmpuint (cells[hole], ==, 0);
+}
+
+/* The same board plotted by the same program: two formats, two readers, one copper. */
+static void
+test_copper_against_plots (void)
+{
+  g_autofree char *xml = g_build_filename (DATA_DIR, "ecc83_v2", "ecc83v2-revB-in.xml", NULL);
+  g_autofree char *job = g_build_filename (DATA_DIR, "ecc83_v2", "gerber", "ecc83v2-job.gbrjob", NULL);
+  g_autoptr (GFile) a_file = g_file_new_for_path (xml), b_file = g_file_new_for_path (job);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwImport) a = lw_import (a_file, NULL, NULL, &error), b = lw_import (b_file, NULL, NULL, &error);
+  guint n = 0;
+
+  g_assert_no_error (error);
+  for (guint i = 0; i < a->job->board->layers->len; i++)
+    for (guint k = 0; k < b->job->board->layers->len; k++)
+      {
+        const LwLayer *x = a->job->board->layers->pdata[i], *y = b->job->board->layers->pdata[k];
+
+        if (x->kind != LW_LAYER_COPPER || strcmp (x->name, y->name) != 0)
+          continue;
+        g_assert_cmpfloat_with_epsilon (x->cover, y->cover, 0.002);
+        n++;
+      }
+  g_assert_cmpuint (n, ==, 2);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -325,5 +394,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ipc2581/panel", test_panel);
   g_test_add_func ("/ipc2581/panel-of-itself", test_panel_of_itself);
   g_test_add_func ("/ipc2581/prefix-and-utf16", test_prefix_and_utf16);
+  g_test_add_func ("/ipc2581/copper", test_copper);
+  g_test_add_func ("/ipc2581/copper-against-plots", test_copper_against_plots);
   return g_test_run ();
 }

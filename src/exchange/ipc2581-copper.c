@@ -1,0 +1,79 @@
+/* The copper an IPC-2581 file draws, as the cover of each layer and its map. */
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "board/copper-map.h"
+#include "exchange/ipc2581-file.h"
+#include "exchange/plot-private.h"
+#include "exchange/plot-set.h"
+
+/* Edges met by the lines a cover is counted along (32 in a cell): some 100 million take a second. Layers
+ * of real boards have a few million; what has more is no copper anybody drew. */
+#define MAX_MEETINGS 150e6
+#define LINES_PER_CELL 32.0
+
+/* How often the counting lines meet what is drawn. */
+static double
+meetings (const LwPlot *plot, double cell_mm)
+{
+  double along_mm = 0;
+
+  for (guint i = 0; i < plot->shapes->len; i++) {
+    const LwShape *shape = &g_array_index (plot->shapes, LwShape, i);
+
+    if (shape->kind == LW_SHAPE_CAPSULE)
+      along_mm += 2 * (fabs (shape->ay - shape->by) + 2 * shape->r);
+    for (guint k = 1; shape->kind == LW_SHAPE_POLYGON && k < shape->n; k++)
+      along_mm += fabs (g_array_index (plot->corners, LwPoint, shape->first + k).y_mm
+                        - g_array_index (plot->corners, LwPoint, shape->first + k - 1).y_mm);
+  }
+  return along_mm * LINES_PER_CELL / cell_mm;
+}
+
+/* TRUE when the layer's cover is counted. */
+static gboolean
+count_layer (LwIpcFile *self, const LwIpcStep *step, LwBoard *board, LwLayer *layer, LwCopperMap *map,
+             const LwPlot *edge, const LwPlotGrid *grid, GCancellable *cancellable)
+{
+  const LwPlot *plot = g_hash_table_lookup (step->plots, layer->name);
+  const LwIpcLayer *from = g_hash_table_lookup (self->layers, layer->name);
+  g_autoptr (GError) why = NULL;
+
+  if (plot == NULL || lw_plot_length (plot) == 0 || lw_copper_map_find (map, layer->name) >= 0)
+    return FALSE;
+  self->n_meetings += meetings (plot, grid->cell_mm);
+  if (lw_plot_is_full (plot) || self->n_meetings > MAX_MEETINGS)
+    lw_notes_add (self->notes, self->name, 0, _ ("layer \"%.60s\": more is drawn than can be counted"),
+                  layer->name);
+  else if (lw_plot_layer_cover (board, layer, map, plot, from != NULL && from->negative, edge, grid,
+                                cancellable, &why))
+    return TRUE;
+  else
+    lw_notes_add (self->notes, self->name, 0, _ ("layer \"%.60s\": its cover is left out: %s"),
+                  layer->name, why->message);
+  return FALSE;
+}
+
+gboolean
+lw_ipc_set_copper (LwIpcFile *self, const LwIpcStep *step, LwBoard *board, GCancellable *cancellable,
+                   GError **error)
+{
+  LwPlotGrid grid = lw_plot_board_grid (board);
+  g_autoptr (LwPlot) edge = lw_plot_board_edge (board);
+  g_autoptr (LwCopperMap) map = lw_plot_board_map (&grid);
+
+  for (guint i = 0; i < board->layers->len; i++) {
+    LwLayer *layer = board->layers->pdata[i];
+
+    if (layer->kind == LW_LAYER_COPPER
+        && !count_layer (self, step, board, layer, map, edge, &grid, cancellable))
+      lw_notes_add (self->notes, self->name, 0,
+                    _ ("copper of layer \"%.60s\" is not drawn here; %.0f %% cover is assumed"),
+                    layer->name, 100 * layer->cover);
+    if (g_cancellable_set_error_if_cancelled (cancellable, error))
+      return FALSE;
+  }
+  if (map->covers->len > 0)
+    board->copper_map = g_steal_pointer (&map);
+  return TRUE;
+}
