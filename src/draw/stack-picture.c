@@ -94,6 +94,19 @@ words_of (const LwSheet *sheet)
                             : g_strdup_printf ("%s  %s", name, thick);
 }
 
+/* A size at which TEXT fits into WIDTH, not below what can be read. */
+static void
+fitting (LwLettering *type, const char *text, double size, gboolean bold, double width)
+{
+  double is, height;
+
+  lw_letter_face (type, size, bold);
+  lw_letter_measure (type, text, &is, &height);
+  if (is > width && is > 0.0)
+    size = MAX (size * width / is, LW_LETTER_MIN);
+  lw_letter_face (type, size, bold);
+}
+
 /* Words stand beside their sheets and are pushed down where those are thin; those that find no room are left out. */
 static void
 write_sheets (LwLettering *type, const LwStackPicture *picture, const LwStack *stack, const GArray *bands)
@@ -102,7 +115,6 @@ write_sheets (LwLettering *type, const LwStackPicture *picture, const LwStack *s
   double size = text_size (picture), line = 1.35 * size, x = MARGIN + section_width (picture), next = 0.0;
   double end = picture->height - foot (picture);
 
-  lw_letter_face (type, size, FALSE);
   for (guint i = 0; i < bands->len; i++) {
     const Band *band = &g_array_index (bands, Band, i);
     double wanted = 0.5 * (band->top + band->bottom), y = MAX (wanted, next + 0.5 * line);
@@ -110,6 +122,7 @@ write_sheets (LwLettering *type, const LwStackPicture *picture, const LwStack *s
 
     if (y + 0.5 * line > end + line)
       return;
+    fitting (type, text, size, FALSE, picture->width - x - 16.0);
     cairo_move_to (type->cr, x, wanted);
     cairo_line_to (type->cr, x + 9.0, y);
     lw_color_set (type->cr, ink->ink_faint);
@@ -133,7 +146,7 @@ write_sum (LwLettering *type, const LwStackPicture *picture, const LwStack *stac
   lines[1] = g_strdup_printf (_("%.2f mm thick, %.2f MJ/(m³·K)"), stack->thickness_m * 1e3, capacity * 1e-6);
   lines[2] = g_strdup (stack->assumed ? _("A stated default: none is given") : "");
   for (guint i = 0; i < G_N_ELEMENTS (lines); i++) {
-    lw_letter_face (type, size, i == 0);
+    fitting (type, lines[i], size, i == 0, picture->width - 2.0 * MARGIN);
     lw_letter_draw (type, lines[i], MARGIN, y + 1.5 * i * size, 0.0, 0.5, 0.0, i == 0 ? ink->ink : ink->ink_soft,
                     (LwColor){ 0, 0, 0, 0 });
     g_free (lines[i]);

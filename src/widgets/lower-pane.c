@@ -173,9 +173,10 @@ lw_lower_pane_class_init (LwLowerPaneClass *class)
 }
 
 /* The tab of the page that is shown comes into sight. */
-static void
-show_tab (LwLowerPane *self)
+static gboolean
+show_tab_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer user)
 {
+  LwLowerPane *self = LW_LOWER_PANE (widget);
   graphene_rect_t bounds;
 
   for (GtkWidget *tab = gtk_widget_get_first_child (self->switcher); tab != NULL; tab = gtk_widget_get_next_sibling (tab))
@@ -183,6 +184,14 @@ show_tab (LwLowerPane *self)
         && gtk_widget_compute_bounds (tab, self->switcher, &bounds))
       gtk_adjustment_clamp_page (gtk_scrolled_window_get_hadjustment (self->tabs), bounds.origin.x - 8,
                                  bounds.origin.x + bounds.size.width + 8);
+  return G_SOURCE_REMOVE;
+}
+
+/* Once the tab has its weight and place. */
+static void
+show_tab (LwLowerPane *self)
+{
+  gtk_widget_add_tick_callback (GTK_WIDGET (self), show_tab_cb, NULL, NULL);
 }
 
 static void
