@@ -5,7 +5,6 @@
 #include <math.h>
 
 #include "exchange/listed.h"
-#include "exchange/package-table.h"
 
 /* Of the substitute beyond the outermost bodies: common clearance of parts to a board's edge, no
  * source. */
@@ -103,7 +102,6 @@ count_stray (Edge *self)
 static void
 measure_parts (Edge *self)
 {
-  g_autoptr (GHashTable) packages = lw_package_table_new (self->job);
   gboolean first = TRUE;
 
   for (guint i = 0; i < self->job->parts->len; i++)
@@ -113,7 +111,7 @@ measure_parts (Edge *self)
 
       if (!part->placed)
         continue;
-      lw_part_body_corners (part, lw_package_table_find (packages, part), corners);
+      lw_part_body_corners (part, lw_job_package_of (self->job, part), corners);
       if (first)
         {
           self->places = (LwBox) { part->x_mm, part->y_mm, part->x_mm, part->y_mm };

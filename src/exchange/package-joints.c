@@ -1,152 +1,140 @@
-/* From what a name says to joints, where it says enough and the body agrees. */
+/* From what a name says to joints, where it says enough and the body agrees. The figures go through the outline
+ * drawing of the family (board/sheet.h), which knows the usual of what the name leaves out. */
 #include <math.h>
+#include <string.h>
 
 #include "exchange/package-words.h"
 
-/* Nominal ball of a collapsing area array by its pitch: IPC-7351B ball diameters, from memory. */
-static const struct {
-  double pitch_mm, ball_mm;
-} balls[] = { { 1.2, 0.75 }, { 0.95, 0.6 }, { 0.75, 0.5 }, { 0.6, 0.4 }, { 0.45, 0.3 }, { 0, 0.25 } };
-
-/* Of the ball's diameter: its land and the collapsed joint's height. Common practice, no source. */
-static const double LAND_SHARE = 0.8;
-static const double COLLAPSED_SHARE = 0.75;
-/* Gull wings: a foot's length (L nominal of JEDEC MS-026, from memory), how far tips stand out of the
- * body on both sides together (MS-026, MS-012 and MO-153 give 2.0 to 2.1 mm, from memory), lead width
- * over pitch (common practice). */
-static const double FOOT_MM = 0.6;
-static const double TIPS_BEYOND_BODY_MM = 2.0;
-static const double LEAD_WIDTH_SHARE = 0.45;
-/* Leadless: a land under the body's rim (L nominal of JEDEC MO-220, from memory) and its width over
- * pitch. */
-static const double RIM_LAND_MM = 0.4;
-static const double RIM_WIDTH_SHARE = 0.5;
-/* A chip's terminal over its length: 0.25 of 1.0 mm to 0.5 of 2.0 and 3.2 mm, common practice. */
+/* How far tips stand out of the body on both sides together (MS-026, MS-012 and MO-153 give 2.0 to 2.1 mm, from
+ * memory); a drawing's box that is this much larger than the body shows the leads too (common practice). */
+static const double TIPS_BEYOND_BODY_MM = 2.0, LEADS_SHOWN_MM = 0.8;
+/* A drawing's box may differ from the body that the name states by this much and this share: drawings are drawn at
+ * nominal, largest or with the leads (common practice). */
+static const double BOX_OFF_MM = 0.3, BOX_OFF_SHARE = 0.1;
+/* A chip's terminal over its length, as in board/sheet.c. */
 static const double TERMINAL_SHARE = 0.22;
-
-static gboolean
-fits (guint n, double pitch_mm, double side_mm)
-{
-  return n > 0 && pitch_mm > 0 && (n - 1) * pitch_mm < side_mm;
-}
-
-/* ---- balls ---- */
+/* A ball's land over its diameter, as in board/sheet-package.c. */
+static const double LAND_SHARE = 0.8;
 
 static double
-ball_of (const LwPackageWords *words)
+or_unknown (double value)
 {
-  guint i = 0;
-
-  if (words->ball_mm > 0 && words->ball_mm < words->pitch_mm)
-    return words->ball_mm;
-  while (words->pitch_mm < balls[i].pitch_mm)
-    i++;
-  return balls[i].ball_mm;
+  return value > 0 ? value : NAN;
 }
 
-/* Missing balls are taken as a square hole in the middle when that fits exactly; FALSE when it
- * cannot. */
+/* The sheet's joints, or none when it is at fault or gives another count than PINS (0 = not said). */
+static void
+use_sheet (const LwDatasheet *sheet, guint pins, LwPackage *package)
+{
+  g_autoptr (LwPackage) trial = lw_package_new ();
+  g_autoptr (LwPart) part = lw_part_new ();
+  g_autoptr (GArray) at = NULL;
+
+  if (!lw_datasheet_joints (sheet, &trial->joints))
+    return;
+  at = lw_part_joints (part, trial);
+  if (pins != 0 && at->len != pins)
+    return;
+  package->joints = trial->joints;
+  trial->joints.positions = NULL; /* the package has them now */
+}
+
+/* ---- names of the standard ---- */
+
 static gboolean
-find_hole (guint columns, guint rows, guint pins, guint *hole)
+near_enough (double box_mm, double body_mm, double span_mm)
 {
-  guint missing, side;
+  double off = BOX_OFF_MM + BOX_OFF_SHARE * body_mm;
 
-  *hole = 0;
-  if (pins == 0 || pins == columns * rows)
-    return TRUE;
-  if (pins > columns * rows)
-    return FALSE;
-  missing = columns * rows - pins;
-  side = (guint) lround (sqrt (missing));
-  *hole = side;
-  return side * side == missing && side < MIN (columns, rows) && (columns - side) % 2 == 0
-         && (rows - side) % 2 == 0;
+  return fabs (box_mm - body_mm) <= off || fabs (box_mm - span_mm) <= off;
 }
+
+static void
+apply_standard (const LwPackageWords *words, LwPackage *package)
+{
+  const LwDatasheet *sheet = &words->sheet;
+
+  if (near_enough (package->length_mm, lw_datasheet_value (sheet, LW_FIGURE_BODY_X),
+                   lw_datasheet_value (sheet, LW_FIGURE_SPAN_X))
+      && near_enough (package->width_mm, lw_datasheet_value (sheet, LW_FIGURE_BODY_Y),
+                      lw_datasheet_value (sheet, LW_FIGURE_SPAN_Y)))
+    use_sheet (sheet, 0, package);
+}
+
+/* ---- trade names ---- */
 
 static void
 apply_grid (const LwPackageWords *words, LwPackage *package)
 {
-  guint columns = words->columns, rows = words->rows, hole;
-  guint side = (guint) lround (sqrt (words->pins));
-  LwJoints *joints = &package->joints;
+  LwDatasheet sheet;
 
-  if (columns == 0 && side >= 2 && side * side == words->pins)
-    columns = rows = side;
-  if (!fits (columns, words->pitch_mm, package->length_mm)
-      || !fits (rows, words->pitch_mm, package->width_mm)
-      || !find_hole (columns, rows, words->pins, &hole))
-    return;
-  joints->pattern = LW_JOINTS_GRID;
-  joints->columns = columns;
-  joints->rows = rows;
-  joints->hole_columns = joints->hole_rows = hole;
-  joints->pitch_mm = words->pitch_mm;
-  joints->length_mm = joints->width_mm = LAND_SHARE * ball_of (words);
-  joints->standoff_mm = COLLAPSED_SHARE * ball_of (words);
+  lw_datasheet_clear (&sheet, LW_SHEET_BALLS);
+  sheet.figure[LW_FIGURE_BODY_X] = package->length_mm;
+  sheet.figure[LW_FIGURE_BODY_Y] = package->width_mm;
+  sheet.figure[LW_FIGURE_HEIGHT] = lw_default_height_mm (package);
+  sheet.figure[LW_FIGURE_PITCH] = or_unknown (words->pitch_mm);
+  sheet.figure[LW_FIGURE_COLUMNS] = or_unknown (words->columns);
+  sheet.figure[LW_FIGURE_ROWS] = or_unknown (words->rows);
+  sheet.figure[LW_FIGURE_COUNT] = or_unknown (words->pins);
+  if (words->ball_mm < words->pitch_mm)
+    sheet.figure[LW_FIGURE_JOINT] = or_unknown (words->ball_mm);
+  use_sheet (&sheet, words->pins, package);
 }
 
-/* ---- leads and lands along the sides ---- */
-
-/* Centre to centre of two opposite rows. */
-static double
-row_span (const LwPackageWords *words, double tips_mm, double body_mm, double box_mm)
+/* Body and tips along one direction, as far as the box and the name say. */
+static void
+set_side (const LwPackageWords *words, LwDatasheet *sheet, double body_mm, double box_mm, LwFigure body, LwFigure span)
 {
   if (body_mm == 0 || body_mm > box_mm)
     body_mm = box_mm;
-  if (!words->leads)
-    return body_mm - RIM_LAND_MM;
-  if (tips_mm > 0)
-    return tips_mm - FOOT_MM;
-  /* The drawing shows either the body or the leads too. */
-  if (box_mm - body_mm > 0.8)
-    return box_mm - FOOT_MM;
-  return body_mm + TIPS_BEYOND_BODY_MM - FOOT_MM;
+  sheet->figure[body] = body_mm;
+  if (words->leads)
+    sheet->figure[span] = box_mm - body_mm > LEADS_SHOWN_MM ? box_mm : body_mm + TIPS_BEYOND_BODY_MM;
 }
 
 static void
-set_side_joints (const LwPackageWords *words, LwPackage *package, LwJointPattern pattern, guint columns,
-                 guint rows)
+set_sides (const LwPackageWords *words, const LwPackage *package, LwDatasheet *sheet)
 {
-  LwJoints *joints = &package->joints;
+  double room_x, room_y;
 
-  joints->pattern = pattern;
-  joints->columns = columns;
-  joints->rows = rows;
-  joints->pitch_mm = words->pitch_mm;
-  joints->span_x_mm = row_span (words, words->lead_span_x_mm, words->body_x_mm, package->length_mm);
-  joints->span_y_mm = pattern == LW_JOINTS_FOUR_SIDES
-                        ? row_span (words, words->lead_span_y_mm, words->body_y_mm, package->width_mm)
-                        : 0;
-  joints->length_mm = words->leads ? FOOT_MM : RIM_LAND_MM;
-  joints->width_mm = words->pitch_mm * (words->leads ? LEAD_WIDTH_SHARE : RIM_WIDTH_SHARE);
-  if (words->pad_length_mm < package->length_mm && words->pad_width_mm < package->width_mm)
+  set_side (words, sheet, words->body_x_mm, package->length_mm, LW_FIGURE_BODY_X, LW_FIGURE_SPAN_X);
+  set_side (words, sheet, words->body_y_mm, package->width_mm, LW_FIGURE_BODY_Y, LW_FIGURE_SPAN_Y);
+  sheet->figure[LW_FIGURE_HEIGHT] = lw_default_height_mm (package);
+  sheet->figure[LW_FIGURE_PITCH] = or_unknown (words->pitch_mm);
+  sheet->figure[LW_FIGURE_COUNT] = words->pins - words->pins % 2; /* an odd one is the thermal pad */
+  room_x = sheet->figure[LW_FIGURE_BODY_X] - (words->leads ? 0 : 2 * lw_datasheet_value (sheet, LW_FIGURE_JOINT));
+  room_y = sheet->figure[LW_FIGURE_BODY_Y] - (words->leads ? 0 : 2 * lw_datasheet_value (sheet, LW_FIGURE_JOINT));
+  if (words->pad_length_mm > 0 && words->pad_length_mm < room_x && words->pad_width_mm < room_y)
     {
-      joints->thermal_pad_length_mm = words->pad_length_mm;
-      joints->thermal_pad_width_mm = words->pad_width_mm;
+      sheet->figure[LW_FIGURE_PAD_X] = words->pad_length_mm;
+      sheet->figure[LW_FIGURE_PAD_Y] = words->pad_width_mm;
     }
 }
 
-/* An odd count has the thermal pad in it. Which sides of an oblong body have more leads no name says. */
+/* Which sides of an oblong body have more leads no trade name says. */
 static void
 apply_four_sides (const LwPackageWords *words, LwPackage *package)
 {
-  guint pins = words->pins - words->pins % 2, each = pins / 4;
-  double oblong = fabs (package->length_mm - package->width_mm);
+  LwDatasheet sheet;
+  guint pins = words->pins - words->pins % 2;
 
-  if (pins % 4 != 0 || oblong > 0.1 * package->length_mm
-      || !fits (each, words->pitch_mm, package->length_mm)
-      || !fits (each, words->pitch_mm, package->width_mm))
+  if (pins % 4 != 0 || fabs (package->length_mm - package->width_mm) > 0.1 * package->length_mm)
     return;
-  set_side_joints (words, package, LW_JOINTS_FOUR_SIDES, each, each);
+  lw_datasheet_clear (&sheet, words->leads ? LW_SHEET_QUAD_GULL : LW_SHEET_QUAD_FLAT);
+  set_sides (words, package, &sheet);
+  sheet.figure[LW_FIGURE_COLUMNS] = sheet.figure[LW_FIGURE_ROWS] = pins / 4;
+  use_sheet (&sheet, pins, package);
 }
 
 static void
 apply_two_sides (const LwPackageWords *words, LwPackage *package)
 {
-  guint each = (words->pins - words->pins % 2) / 2;
+  LwDatasheet sheet;
 
-  if (fits (each, words->pitch_mm, package->width_mm) && package->length_mm > RIM_LAND_MM)
-    set_side_joints (words, package, LW_JOINTS_TWO_SIDES, 0, each);
+  lw_datasheet_clear (&sheet, words->leads ? LW_SHEET_DUAL_GULL : LW_SHEET_DUAL_FLAT);
+  set_sides (words, package, &sheet);
+  sheet.figure[LW_FIGURE_BODY_Y] = package->width_mm; /* no leads come out there */
+  use_sheet (&sheet, words->pins - words->pins % 2, package);
 }
 
 /* ---- chips ---- */
@@ -184,13 +172,22 @@ apply_two_ends (const LwPackageWords *words, LwPackage *package)
 double
 lw_collapsed_ball_mm (double land_mm)
 {
-  return COLLAPSED_SHARE * land_mm / LAND_SHARE;
+  LwDatasheet sheet;
+
+  lw_datasheet_clear (&sheet, LW_SHEET_BALLS);
+  sheet.figure[LW_FIGURE_JOINT] = land_mm / LAND_SHARE;
+  return lw_datasheet_value (&sheet, LW_FIGURE_STANDOFF);
 }
 
 void
 lw_package_words_apply (const LwPackageWords *words, LwPackage *package)
 {
   package->kind = words->kind;
+  if (words->standard && words->family != LW_JOINTS_TWO_ENDS)
+    {
+      apply_standard (words, package);
+      return;
+    }
   switch (words->family)
     {
     case LW_JOINTS_GRID:

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "board/land-name.h"
+
 /* ---- families ---- */
 
 typedef struct {
@@ -13,7 +15,8 @@ typedef struct {
   gboolean leads;
 } Family;
 
-/* Words of JEDEC and EIAJ outlines, of IPC-7351 land pattern names and plain trade words. */
+/* Words of JEDEC and EIAJ outlines, of land patterns whose name goes on otherwise than the standard says, and plain
+ * trade words. */
 static const Family families[] = {
   { "BGA", LW_KIND_AREA_ARRAY, LW_JOINTS_GRID },
   { "FBGA", LW_KIND_AREA_ARRAY, LW_JOINTS_GRID },
@@ -55,12 +58,12 @@ static const Family families[] = {
   { "WSON", LW_KIND_LEADLESS, LW_JOINTS_TWO_SIDES },
   { "SON", LW_KIND_LEADLESS, LW_JOINTS_TWO_SIDES },
   { "VSON", LW_KIND_LEADLESS, LW_JOINTS_TWO_SIDES },
-  { "CAPC", LW_KIND_CERAMIC_CAPACITOR, LW_JOINTS_TWO_ENDS },
+  { "CAPC", LW_KIND_CERAMIC_CAPACITOR },
   { "CAPMP", LW_KIND_TANTALUM, LW_JOINTS_NONE },
   { "CAPAE", LW_KIND_ELECTROLYTIC, LW_JOINTS_NONE },
-  { "RESC", LW_KIND_RESISTOR, LW_JOINTS_TWO_ENDS },
-  { "INDC", LW_KIND_INDUCTOR, LW_JOINTS_TWO_ENDS },
-  { "LEDC", LW_KIND_LED, LW_JOINTS_TWO_ENDS },
+  { "RESC", LW_KIND_RESISTOR },
+  { "INDC", LW_KIND_INDUCTOR },
+  { "LEDC", LW_KIND_LED },
   { "LED", LW_KIND_LED },
   { "TANT", LW_KIND_TANTALUM },
   { "TANTV", LW_KIND_TANTALUM },
@@ -91,15 +94,13 @@ static const Family families[] = {
   { "TESTPOINT", LW_KIND_MECHANICAL },
 };
 
-/* Size codes of chips, inch code and metric code: EIA/IEC 60115 and 60384 case sizes, L x W in mm. */
+/* Size codes of chips in hundredths of an inch: EIA/IEC 60115 and 60384 case sizes, L x W in mm. */
 static const struct {
-  const char *inch, *metric;
+  const char *inch;
   double length_mm, width_mm;
 } chips[] = {
-  { "01005", NULL, 0.4, 0.2 },   { "0201", "0603", 0.6, 0.3 },  { "0402", "1005", 1.0, 0.5 },
-  { "0603", "1608", 1.6, 0.8 },  { "0805", "2012", 2.0, 1.25 }, { "1206", "3216", 3.2, 1.6 },
-  { "1210", "3225", 3.2, 2.5 },  { "1812", "4532", 4.5, 3.2 },  { "2010", "5025", 5.0, 2.5 },
-  { "2512", "6332", 6.3, 3.2 },
+  { "01005", 0.4, 0.2 }, { "0201", 0.6, 0.3 }, { "0402", 1.0, 0.5 }, { "0603", 1.6, 0.8 }, { "0805", 2.0, 1.25 },
+  { "1206", 3.2, 1.6 },  { "1210", 3.2, 2.5 }, { "1812", 4.5, 3.2 }, { "2010", 5.0, 2.5 }, { "2512", 6.3, 3.2 },
 };
 
 /* Class letters that leave no choice. C (of many kinds), D, Q, U and X do. */
@@ -255,65 +256,22 @@ read_measure (LwPackageWords *words, const char *text)
     words->pitch_mm = read_pitch (text);
 }
 
-static double
-hundredths (const char **p)
+/* A name of the land-pattern standard says everything; the words are those of trade names. */
+static gboolean
+read_standard (LwPackageWords *words, const char *name)
 {
-  char *end;
-  long value = strtol (*p, &end, 10);
-
-  if (!g_ascii_isdigit (**p) || value > 100000)
-    return 0;
-  *p = end;
-  return value / 100.0;
-}
-
-/* What follows the family in an IPC-7351 name: "289C80P17X17_1500X1500X140" of a grid,
- * "50P2200X2200X120-144" of leads and lands, sizes in hundredths of a millimetre. */
-static void
-read_ipc_grid (LwPackageWords *words, const char *rest)
-{
-  char *end;
-  unsigned long pins = strtoul (rest, &end, 10);
-  const char *p = end;
-  double pitch, columns, rows;
-
-  if (pins == 0 || pins > 10000 || (*p != 'C' && *p != 'N'))
-    return;
-  p++;
-  pitch = hundredths (&p);
-  if (pitch <= 0 || *p++ != 'P')
-    return;
-  columns = hundredths (&p) * 100;
-  rows = *p == 'X' ? (p++, hundredths (&p) * 100) : 0;
-  if (columns < 1 || rows < 1 || columns > 100 || rows > 100)
-    return;
-  words->pins = pins;
-  words->pitch_mm = pitch;
-  words->columns = columns;
-  words->rows = rows;
-  if (*p++ != '_')
-    return;
-  words->body_x_mm = hundredths (&p);
-  words->body_y_mm = *p == 'X' ? (p++, hundredths (&p)) : 0;
-}
-
-static void
-read_ipc_leads (LwPackageWords *words, const char *rest)
-{
-  const char *p = rest;
-  double pitch = hundredths (&p), x, y;
-  const char *dash = strrchr (rest, '-');
-
-  if (pitch <= 0 || *p++ != 'P')
-    return;
-  x = hundredths (&p);
-  y = *p == 'X' ? (p++, hundredths (&p)) : 0;
-  if (x <= 0 || y <= 0 || dash == NULL)
-    return;
-  words->pitch_mm = pitch;
-  words->pins = CLAMP (strtol (dash + 1, NULL, 10), 0, 10000);
-  words->lead_span_x_mm = words->leads ? x : 0;
-  words->lead_span_y_mm = words->leads && words->family == LW_JOINTS_FOUR_SIDES ? y : 0;
+  if (!lw_land_name_read (name, &words->sheet))
+    return FALSE;
+  words->standard = TRUE;
+  words->kind = words->sheet.kind;
+  words->from = _("its name");
+  if (words->sheet.family == LW_SHEET_CHIP)
+    {
+      words->family = LW_JOINTS_TWO_ENDS;
+      words->chip_length_mm = words->sheet.figure[LW_FIGURE_BODY_X];
+      words->chip_width_mm = words->sheet.figure[LW_FIGURE_BODY_Y];
+    }
+  return TRUE;
 }
 
 /* "QFN32", "TQFP-144": the count stands right behind the family's word, possibly after a dash. */
@@ -343,35 +301,15 @@ read_chip (LwPackageWords *words, const char *code)
       }
 }
 
+/* A family's word is at the start of a piece: what it says. REST is the piece after the word. */
 static void
-read_metric_chip (LwPackageWords *words, const char *code)
-{
-  for (guint i = 0; i < G_N_ELEMENTS (chips); i++)
-    if (chips[i].metric != NULL && g_str_has_prefix (code, chips[i].metric))
-      {
-        words->chip_length_mm = chips[i].length_mm;
-        words->chip_width_mm = chips[i].width_mm;
-      }
-}
-
-/* A family's word is at the start of a piece: what it says. NAME is the whole name, REST the piece after
- * the word. */
-static void
-take_family (LwPackageWords *words, const Family *family, const char *name, const char *rest,
-             const char *next)
+take_family (LwPackageWords *words, const Family *family, const char *rest, const char *next)
 {
   words->kind = family->kind;
   words->from = _("its name");
   words->family = family->pattern;
   words->leads = family->leads;
-  if (family->pattern == LW_JOINTS_GRID)
-    read_ipc_grid (words, strstr (name, rest));
-  else if (family->pattern == LW_JOINTS_FOUR_SIDES || family->pattern == LW_JOINTS_TWO_SIDES)
-    read_ipc_leads (words, rest);
-  else if (family->pattern == LW_JOINTS_TWO_ENDS)
-    read_metric_chip (words, rest);
-  if (words->pins == 0)
-    read_pins (words, rest, next);
+  read_pins (words, rest, next);
 }
 
 /* "C0402", "R_0603_1608Metric", "LED_0805": a letter and a size code. */
@@ -445,14 +383,7 @@ read_name (LwPackageWords *words, const char *name)
       if (take_chip (words, &piece, pieces[i + 1]) || take_can (words, &piece, pieces[i + 1]))
         continue;
       if (family != NULL)
-        take_family (words, family, name, piece.rest, pieces[i + 1]);
-    }
-  /* The dash of "50P2200X2200X120-144" parted it: read it whole. */
-  if (words->pitch_mm == 0 && words->family != LW_JOINTS_NONE && words->family != LW_JOINTS_GRID)
-    {
-      Piece whole = piece_of (name);
-
-      read_ipc_leads (words, whole.rest);
+        take_family (words, family, piece.rest, pieces[i + 1]);
     }
 }
 
@@ -482,7 +413,8 @@ lw_package_words_read (const char *name, const char *number, const char *ref)
   LwPackageWords words = { .kind = LW_KIND_OTHER };
   const LwPackageKind *class = class_of (ref);
 
-  read_name (&words, name);
+  if (!read_standard (&words, name))
+    read_name (&words, name);
   /* A chip's drawing may be lent to another kind of chip; the designator says which it is. */
   if (class != NULL && (words.from == NULL || (is_chip_kind (words.kind) && words.kind != *class)))
     {

@@ -1,11 +1,11 @@
-/* What a package's name says about it. Names such as "TQFP-144_20x20mm_P0.5mm" or, by the naming rules
- * of IPC-7351, "BGA289C80P17X17_1500X1500X140" state family, pins and pitch; a reference designator's
+/* What a package's name says about it. Trade names such as "TQFP-144_20x20mm_P0.5mm" state family, pins and pitch, and
+ * those of the land-pattern standard (board/land-name.h) nearly all; a reference designator's
  * letters state the class of the part (ASME Y14.44, formerly IEEE 315). Only hints that leave no choice
  * are taken. */
 #ifndef LW_PACKAGE_WORDS_H
 #define LW_PACKAGE_WORDS_H
 
-#include "board/job.h"
+#include "board/sheet.h"
 
 G_BEGIN_DECLS
 
@@ -22,6 +22,8 @@ typedef struct {
   double ball_mm;
   double pad_length_mm, pad_width_mm;    /* thermal pad */
   double chip_length_mm, chip_width_mm;  /* of a two-terminal chip's size code */
+  gboolean standard;                     /* a name of the land-pattern standard: SHEET says the rest */
+  LwDatasheet sheet;
 } LwPackageWords;
 
 /* NUMBER is a part number or value ("" = none), REF a reference designator. */

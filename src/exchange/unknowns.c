@@ -3,7 +3,6 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "exchange/package-table.h"
 
 #define MAX_REFS 12 /* named one by one; the count tells the rest */
 
@@ -138,14 +137,13 @@ add_group (LwImport *import, const Group *group)
 static void
 list_parts (LwImport *import)
 {
-  g_autoptr (GHashTable) packages = lw_package_table_new (import->job);
   g_autoptr (GHashTable) groups = g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (GPtrArray) order = g_ptr_array_new_with_free_func (group_free);
 
   for (guint i = 0; i < import->job->parts->len; i++)
     {
       const LwPart *part = import->job->parts->pdata[i];
-      const LwPackage *package = lw_package_table_find (packages, part);
+      const LwPackage *package = lw_job_package_of (import->job, part);
       gboolean known;
 
       lw_part_height_mm (part, package, &known);

@@ -183,6 +183,34 @@ test_chips (void)
     g_array_index (joints, LwPoint, 1).y_mm - g_array_index (joints, LwPoint, 0).y_mm, 0.78 * 1.6, 1e-9);
 }
 
+/* Families that only names of the land-pattern standard describe, on the body that the outline has or its box with the
+ * leads; a drawing of another size gets no joints. Outlines: MO-178, MS-018, MS-001, TO-261, from memory. */
+static void
+test_standard_names (void)
+{
+  const struct {
+    const char *name;
+    double length_mm, width_mm;
+    guint joints;
+  } cases[] = {
+    { "SOT95P280X145-5N", 1.6, 2.9, 5 },       { "SOT95P280X145-5N", 2.8, 2.9, 5 },
+    { "PLCC127P990X990X457-20N", 8.97, 8.97, 20 }, { "DIP762W52P254L1905H508Q14", 6.6, 19.05, 14 },
+    { "SOT230P700X180-4N", 3.5, 6.5, 4 },      { "CAPMP7343X310N", 7.3, 4.3, 2 },
+    { "SOT95P280X145-5N", 5, 2.9, 0 },         { "PLCC127P990X990X457-20N", 20, 20, 0 },
+  };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (LwPackage) package =
+        package_from (cases[i].name, "", "U1", cases[i].length_mm, cases[i].width_mm);
+      g_autoptr (LwPart) part = lw_part_new ();
+      g_autoptr (GArray) joints = lw_part_joints (part, package);
+
+      g_test_message ("%s on %g x %g mm", cases[i].name, cases[i].length_mm, cases[i].width_mm);
+      g_assert_cmpuint (joints->len, ==, cases[i].joints);
+    }
+}
+
 /* Names are text from anywhere. */
 static void
 test_odd_names (void)
@@ -222,6 +250,7 @@ main (int argc, char **argv)
   g_test_add_func ("/words/leadless", test_leadless);
   g_test_add_func ("/words/two-rows", test_two_rows);
   g_test_add_func ("/words/chips", test_chips);
+  g_test_add_func ("/words/standard-names", test_standard_names);
   g_test_add_func ("/words/odd-names", test_odd_names);
   return g_test_run ();
 }
