@@ -1,4 +1,5 @@
 #include "app/window-private.h"
+#include "board/library.h"
 
 #include <glib/gi18n.h>
 
@@ -126,6 +127,24 @@ changed_on_disk_cb (LwWindow *self)
   gtk_info_bar_set_revealed (self->disk_bar, TRUE);
 }
 
+/* Once for the program: the first fault in the user's own libraries, and how many more. */
+static void
+tell_library (LwWindow *self)
+{
+  static gboolean told;
+  g_auto (GStrv) lines = g_strsplit (lw_library_warnings (), "\n", -1);
+  guint n = g_strv_length (lines);
+  g_autofree char *text = NULL;
+
+  if (told || n == 0 || *lines[0] == '\0')
+    return;
+  told = TRUE;
+  text = n == 1 ? g_strdup_printf (_("Your library: %s"), lines[0])
+                : g_strdup_printf (ngettext ("Your library: %s (and %u more)", "Your library: %s (and %u more)", n - 1),
+                                   lines[0], n - 1);
+  lw_toast_show (self->toast, text, NULL, NULL);
+}
+
 static void
 connect_desk (LwWindow *self)
 {
@@ -145,6 +164,7 @@ connect_desk (LwWindow *self)
   g_signal_group_set_target (self->desk_signals, lw_window_desk (self));
   g_signal_connect_object (self->session, "changed-on-disk", G_CALLBACK (changed_on_disk_cb), self,
                            G_CONNECT_SWAPPED);
+  tell_library (self);
 }
 
 /* ---- the part's own menu ---- */
