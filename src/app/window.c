@@ -1,9 +1,9 @@
 #include "app/window-private.h"
-#include "board/library.h"
 
 #include <glib/gi18n.h>
 
 #include "app/settings.h"
+#include "board/library.h"
 #include "widgets/form.h"
 
 G_DEFINE_FINAL_TYPE (LwWindow, lw_window, GTK_TYPE_APPLICATION_WINDOW)

@@ -4,7 +4,6 @@
 
 #include "exchange/merge-private.h"
 #include "exchange/notes.h"
-#include "exchange/package-table.h"
 
 #define SAME_PLACE_MM 0.05
 #define SAME_TURN_DEG 0.5
@@ -142,7 +141,7 @@ part_in (const LwMergeView *view, const char *ref)
 static void
 merge_body (Parts *self, const LwMergeView *used, LwPart *part, const LwPart *placed)
 {
-  const LwPackage *own = lw_package_table_find (used->packages, placed);
+  const LwPackage *own = lw_job_package_of (used->job, placed);
   const LwMergeView *view;
 
   for (guint i = 0; (view = lw_merge_view (self->merge, body_order, i)) != NULL; i++)
@@ -167,7 +166,7 @@ static double
 own_height (const LwMergeView *view, const LwPart *part)
 {
   gboolean known;
-  double height = lw_part_height_mm (part, lw_package_table_find (view->packages, part), &known);
+  double height = lw_part_height_mm (part, lw_job_package_of (view->job, part), &known);
 
   return known ? height - part->offset_mm : NAN;
 }

@@ -22,7 +22,7 @@ typedef struct {
   LwPieceKind kind;
   double dx_mm, dy_mm;  /* to be added to its places */
   GHashTable *refs;     /* designator -> LwPart *, those that stand once */
-  GHashTable *packages; /* lw_package_table_new() */
+  GHashTable *packages; /* name -> LwPackage * that the piece itself brings */
 } LwMergeView;
 
 typedef struct {

@@ -7,7 +7,6 @@
 #include "exchange/listed.h"
 #include "exchange/merge-private.h"
 #include "exchange/notes.h"
-#include "exchange/package-table.h"
 
 LwMergePiece *
 lw_merge_piece_new (const char *name, LwImport *import)
@@ -75,11 +74,25 @@ view_clear (gpointer data)
   g_hash_table_unref (self->packages);
 }
 
+static GHashTable *
+own_packages (const LwJob *job)
+{
+  GHashTable *table = g_hash_table_new (g_str_hash, g_str_equal);
+
+  for (guint i = job->packages->len; i-- > 0;) /* backwards: the first of a name counts */
+    {
+      LwPackage *package = job->packages->pdata[i];
+
+      g_hash_table_insert (table, package->name, package);
+    }
+  return table;
+}
+
 static void
 add_view (LwMerge *self, LwMergePiece *piece)
 {
   LwMergeView view = { piece, piece->import->job, lw_piece_kind (piece->import), 0, 0,
-                       g_hash_table_new (g_str_hash, g_str_equal), lw_package_table_new (piece->import->job) };
+                       g_hash_table_new (g_str_hash, g_str_equal), own_packages (piece->import->job) };
 
   for (guint i = 0; i < view.job->parts->len; i++)
     {
