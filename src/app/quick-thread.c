@@ -1,5 +1,6 @@
 #include "app/quick-thread.h"
 
+#include "plan/background.h"
 #include "plan/doubt.h"
 #include "plan/quick.h"
 
@@ -113,7 +114,7 @@ send (LwQuickThread *self, Answer *answer)
 static gboolean
 rebuild (Model *model, double cell_mm, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
 {
-  LwQuickOptions options = { .cell_mm = cell_mm, .near = model->quick };
+  LwQuickOptions options = { .cell_mm = cell_mm, .scout = cell_mm > 0, .near = model->quick };
   gint64 start = g_get_monotonic_time ();
   LwQuick *quick = lw_quick_new (question->job, question->plan, &options, cancellable, NULL, NULL, error);
 
@@ -228,6 +229,7 @@ thread_main (gpointer data)
   GCancellable *cancellable = NULL;
   LwQuickQuestion *question;
 
+  lw_background_thread ();
   while ((question = wait_for_question (self, &cancellable)) != NULL) {
     work_on (self, question, cancellable);
     g_clear_object (&cancellable);

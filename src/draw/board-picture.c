@@ -350,7 +350,8 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
 {
   LwBoardPainter painter;
 
-  if (!is_drawable (viewport, picture))
+  if (!is_drawable (viewport, picture)
+      || (layers == LW_BOARD_LAYER_OVER && picture->n_selected == 0 && picture->hovered < 0))
     return;
   cairo_save (cr);
   cairo_rectangle (cr, 0.0, 0.0, viewport->width, viewport->height);

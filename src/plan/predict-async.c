@@ -1,4 +1,6 @@
 #include "plan/predict.h"
+
+#include "plan/background.h"
 #include "plan/teller.h"
 
 /* What a run in a thread needs; the job is held, so that it stays what it was. */
@@ -20,11 +22,16 @@ order_free (gpointer data)
   g_free (order);
 }
 
-static void
-run (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+/* A thread of its own, not one of the pool's: it steps back. */
+static gpointer
+run (gpointer data)
 {
-  Order *order = data;
+  g_autoptr (GTask) task = data;
+  GCancellable *cancellable = g_task_get_cancellable (task);
+  Order *order = g_task_get_task_data (task);
   GError *error = NULL;
+
+  lw_background_thread ();
   LwPrediction *prediction
       = lw_predict (order->job, order->plan, order->has_options ? &order->options : NULL, cancellable,
                     order->teller != NULL ? lw_teller_tell : NULL, order->teller, &error);
@@ -33,6 +40,7 @@ run (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
     g_task_return_pointer (task, prediction, (GDestroyNotify) lw_prediction_unref);
   else
     g_task_return_error (task, error);
+  return NULL;
 }
 
 void
@@ -51,7 +59,7 @@ lw_predict_async (LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   order->teller = progress != NULL ? lw_teller_new (progress, user) : NULL;
   g_task_set_source_tag (task, lw_predict_async);
   g_task_set_task_data (task, order, order_free);
-  g_task_run_in_thread (task, run);
+  g_thread_unref (g_thread_new ("full solution", run, g_object_ref (task)));
 }
 
 LwPrediction *

@@ -1,6 +1,8 @@
 /* A few threads that are made once, for work that falls into equal pieces. */
 #include "plan/quick.h"
 
+#include "plan/background.h"
+
 /* One call of run(): the caller and any helper that is free take pieces until none is left. Helpers may come
  * when all is done, so the order is counted. */
 typedef struct {
@@ -42,6 +44,7 @@ work_on (Order *order)
 static void
 help (gpointer data, gpointer user)
 {
+  lw_background_thread ();
   work_on (data);
   order_unref (data);
 }
@@ -71,7 +74,7 @@ make (gpointer data)
   static HeatParallel parallel;
   guint helpers = CLAMP (g_get_num_processors (), 2, 4) - 1;
 
-  parallel = (HeatParallel){ run, g_thread_pool_new (help, NULL, (gint) helpers, FALSE, NULL) };
+  parallel = (HeatParallel){ run, g_thread_pool_new (help, NULL, (gint) helpers, TRUE, NULL) };
   return &parallel;
 }
 

@@ -232,6 +232,7 @@ apply (LwBoardView *self, double dx_mm, double dy_mm, gboolean free)
   }
   drag->edited = TRUE;
   lw_desk_set_dragging (self->desk, TRUE);
+  lw_board_view_hurry (self);
   lw_desk_edit (self->desk, job, label, drag->key, NULL);
 }
 

@@ -55,6 +55,10 @@ struct _LwBoardView {
   gboolean space_held;
   double pinch_scale;     /* when a pinch began */
   LwKept ground, parts, plan;
+  LwViewport seen[3];     /* that each of them was painted for */
+  gint64 painted_us[3];   /* and when */
+  gint64 moved_us;        /* last pan, zoom or motion of a drag */
+  guint catching_up;      /* tick that paints what a hurried frame left out, or 0 */
   LwBoardDrag drag;
   guint drags;            /* so far, for merge keys */
   int show_pending;       /* part to bring into view once there is a size, or -1 */
@@ -71,6 +75,8 @@ char *lw_board_view_describe (LwBoardView *self, int part);
 void lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot);
 /* Something drawn has changed: LAYERS of LwBoardLayers are painted anew. */
 void lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers);
+/* The view or something in it follows a hand: frames must not wait for all layers. */
+void lw_board_view_hurry (LwBoardView *self);
 void lw_board_view_fit (LwBoardView *self);
 void lw_board_view_zoom_at (LwBoardView *self, double factor, double px, double py);
 void lw_board_view_pan (LwBoardView *self, double dx, double dy);

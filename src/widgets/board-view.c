@@ -44,6 +44,7 @@ lw_board_view_zoom_at (LwBoardView *self, double factor, double px, double py)
 {
   lw_viewport_zoom (&self->view, factor, px, py);
   self->fitted = FALSE;
+  lw_board_view_hurry (self);
   lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
 }
 
@@ -63,6 +64,7 @@ lw_board_view_pan (LwBoardView *self, double dx, double dy)
   lw_viewport_pan (&self->view, dx, dy);
   keep_in_sight (self);
   self->fitted = FALSE;
+  lw_board_view_hurry (self);
   lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
 }
 
@@ -140,7 +142,11 @@ job_changed_cb (LwBoardView *self)
   if (self->drag.edited)
     changed = self->drag.kind == LW_DRAG_SKETCH ? LW_BOARD_LAYER_ALL
               : self->drag.kind == LW_DRAG_GRIP ? LW_BOARD_LAYER_PLAN : LW_BOARD_LAYER_PARTS | LW_BOARD_LAYER_PLAN;
+  else if (self->desk && lw_desk_dragging (self->desk))
+    return; /* a set point: the board waits for the answer */
   lw_board_view_redraw (self, changed);
+  if (self->desk && lw_desk_dragging (self->desk))
+    return; /* nothing came or went */
   lw_board_view_update_actions (self);
   update_label (self);
 }
@@ -185,6 +191,8 @@ sketch_cb (LwBoardView *self)
 static void
 all_cb (LwBoardView *self)
 {
+  if (lw_desk_dragging (self->desk))
+    lw_board_view_hurry (self);
   lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
 }
 

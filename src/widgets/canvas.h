@@ -19,6 +19,8 @@ typedef struct {
 cairo_t *lw_kept_begin (LwKept *self, GtkWidget *widget, gboolean opaque);
 void lw_kept_end (LwKept *self, cairo_t *cr);
 void lw_kept_paint (const LwKept *self, cairo_t *cr);
+/* The same moved by (DX, DY) and enlarged by SCALE, quickly: for a view that moves on before it is painted anew. */
+void lw_kept_paint_moved (const LwKept *self, cairo_t *cr, double dx, double dy, double scale);
 void lw_kept_clear (LwKept *self);
 
 LwLook lw_widget_look (GtkWidget *widget);

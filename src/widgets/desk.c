@@ -370,6 +370,12 @@ lw_desk_set_dragging (LwDesk *self, gboolean dragging)
   update_stale (self);
 }
 
+gboolean
+lw_desk_may_wait (LwDesk *self, GtkWidget *widget)
+{
+  return self != NULL && self->dragging && !gtk_widget_get_mapped (widget);
+}
+
 const char *
 lw_desk_failure (LwDesk *self)
 {

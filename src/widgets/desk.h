@@ -76,6 +76,8 @@ gboolean lw_desk_stale (LwDesk *self);
 /* Something is under the hand: its edits come many a second. Set by the widget that drags. */
 gboolean lw_desk_dragging (LwDesk *self);
 void lw_desk_set_dragging (LwDesk *self, gboolean dragging);
+/* Whether WIDGET, which nobody sees, may leave its contents until "dragging" is notified again. */
+gboolean lw_desk_may_wait (LwDesk *self, GtkWidget *widget);
 /* Why the last run ended without an answer; NULL = it did not. Notified as "failure". */
 const char *lw_desk_failure (LwDesk *self);
 void lw_desk_set_failure (LwDesk *self, const char *reason);

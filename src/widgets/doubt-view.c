@@ -122,6 +122,8 @@ refresh (LwDoubtView *self)
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   const LwDoubt *doubt = doubt_of (self);
 
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+    return;
   self->filling = TRUE;
   g_ptr_array_set_size (self->findings, 0);
   for (guint i = 0; doubt != NULL && findings != NULL && i < findings->len && self->findings->len < CHOICES_MAX; i++)
@@ -213,5 +215,6 @@ lw_doubt_view_init (LwDoubtView *self)
   gtk_drawing_area_set_draw_func (self->area, draw_cb, self, NULL);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::selected-part", G_CALLBACK (part_selected_cb), self);
 }

@@ -516,6 +516,8 @@ refresh (LwPartList *self)
   const LwJob *job = lw_desk_job (self->desk);
   guint n = job == NULL ? 0 : job->parts->len, before;
 
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+    return;
   self->refreshing = TRUE;
   set_length (self, n);
   before = g_list_model_get_n_items (G_LIST_MODEL (self->store));
@@ -791,6 +793,7 @@ lw_part_list_init (LwPartList *self)
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::selected-part", G_CALLBACK (show_selection),
                                   self);
   g_signal_group_connect_swapped (self->desk_signals, "group-changed", G_CALLBACK (show_selection), self);

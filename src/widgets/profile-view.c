@@ -114,6 +114,15 @@ base_cb (LwProfileView *self)
   update_label (self);
 }
 
+/* What is dragged on the board changes no set point: the curves wait for their answer. */
+static void
+job_cb (LwProfileView *self)
+{
+  if (lw_desk_dragging (self->desk) && !self->drag.edited)
+    return;
+  base_cb (self);
+}
+
 static void
 moment_cb (LwProfileView *self)
 {
@@ -132,11 +141,12 @@ document_cb (LwProfileView *self)
 static void
 listen (LwProfileView *self)
 {
-  static const char *const base[] = { "job-changed", "answer-changed", "notify::selected-part",
+  static const char *const base[] = { "answer-changed", "notify::selected-part",
                                       "notify::selected-stage" };
 
   for (guint i = 0; i < G_N_ELEMENTS (base); i++)
     g_signal_connect_object (self->desk, base[i], G_CALLBACK (base_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "job-changed", G_CALLBACK (job_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::moment", G_CALLBACK (moment_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::document", G_CALLBACK (document_cb), self, G_CONNECT_SWAPPED);
 }

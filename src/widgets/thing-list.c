@@ -297,6 +297,8 @@ refresh (LwThingList *self)
 {
   g_autoptr (GPtrArray) rows = g_ptr_array_new ();
 
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+    return;
   for (guint i = 0; i < count (self); i++)
     g_ptr_array_add (rows, (gpointer) "");
   g_ptr_array_add (rows, NULL);
@@ -507,5 +509,6 @@ lw_thing_list_init (LwThingList *self)
                            G_CONNECT_SWAPPED);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::selection", G_CALLBACK (show_selection), self);
 }
