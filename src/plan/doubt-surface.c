@@ -21,7 +21,11 @@ static const double coarse_cell_m = 3e-3, coarse_step_s = 5;
 /* Run 0 has nothing moved; 1 + 2 input + end has one input at its 5 % (end 0) or 95 % (end 1). All that is wanted
  * of a run is one row of numbers: figures [body * LW_N_FIGURES + figure], then curves
  * [(kept * LW_N_CURVES + curve) * MOMENTS + moment]. */
-#define N_RUNS (1 + 2 * LW_N_UNSURE)
+#define N_ALONE (1 + 2 * LW_N_UNSURE)
+/* Then come the pairs of the strongest inputs, both at their 95 %. */
+#define STRONG 3
+#define N_PAIRS (STRONG * (STRONG - 1) / 2)
+#define N_RUNS (N_ALONE + N_PAIRS)
 
 typedef struct {
   const LwCase *of;
@@ -35,6 +39,7 @@ typedef struct {
   gsize n_figures, n_numbers;
   float *row[N_RUNS];
   guint wanted[N_RUNS];
+  guint pair[N_PAIRS][2]; /* inputs */
   LwDraws *draws;
   guint n_curve_samples;
   double t_s[MOMENTS];
@@ -126,7 +131,9 @@ solve (Surface *s, guint worker, guint number)
   GError *error = NULL;
   HeatResult *result = NULL;
 
-  if (number > 0)
+  if (number >= N_ALONE)
+    alone[s->pair[number - N_ALONE][0]] = alone[s->pair[number - N_ALONE][1]] = Z_BAND;
+  else if (number > 0)
     alone[(number - 1) / 2] = number % 2 == 1 ? -Z_BAND : Z_BAND;
   lw_doubt_move (&drive, &s->spreads, alone);
   if (s->watch == NULL || !g_cancellable_set_error_if_cancelled (s->watch->cancellable, &error))
@@ -245,10 +252,38 @@ want_lower (Surface *s)
       s->wanted[s->n_wanted++] = 1 + 2 * i;
 }
 
+/* Pairs of the strongest inputs: what they do together is most of what the parabolas leave out. */
+static void
+want_pairs (Surface *s)
+{
+  guint strong[STRONG], n = 0, k = 0;
+
+  for (; n < STRONG; n++) {
+    guint best = LW_N_UNSURE;
+    for (guint i = 0; i < LW_N_UNSURE; i++) {
+      gboolean taken = FALSE;
+      for (guint j = 0; j < n; j++)
+        taken = taken || strong[j] == i;
+      if (!taken && s->row[2 + 2 * i] != NULL && (best == LW_N_UNSURE || reach_of (s, i) > reach_of (s, best)))
+        best = i;
+    }
+    if (best == LW_N_UNSURE)
+      break;
+    strong[n] = best;
+  }
+  s->n_wanted = 0;
+  for (guint a = 0; a < n; a++)
+    for (guint b = 0; b < a; b++, k++) {
+      s->pair[k][0] = strong[a];
+      s->pair[k][1] = strong[b];
+      s->wanted[s->n_wanted++] = N_ALONE + k;
+    }
+}
+
 /* ---- the sum of parabolas ---- */
 
 typedef struct {
-  double slope[LW_N_UNSURE], bend[LW_N_UNSURE];
+  double slope[LW_N_UNSURE], bend[LW_N_UNSURE], twist[N_PAIRS];
 } Parabolas;
 
 /* Change of number AT when an input is at one end; an input without a lower run acts evenly. */
@@ -270,13 +305,22 @@ fit (const Surface *s, gsize at, Parabolas *p)
     p->slope[i] = (high - low) / (2 * Z_BAND);
     p->bend[i] = (high + low) / (2 * Z_BAND * Z_BAND);
   }
+  for (guint k = 0; k < N_PAIRS; k++) {
+    const float *both = s->row[N_ALONE + k];
+    p->twist[k] = both == NULL ? 0
+                               : (both[at] - s->row[0][at] - change_at (s, s->pair[k][0], 1, at)
+                                  - change_at (s, s->pair[k][1], 1, at))
+                                     / (Z_BAND * Z_BAND);
+  }
 }
 
 static double
-value_at (const Parabolas *p, const double *z)
+value_at (const Surface *s, const Parabolas *p, const double *z)
 {
   double sum = 0;
 
+  for (guint k = 0; k < N_PAIRS; k++)
+    sum += p->twist[k] * z[s->pair[k][0]] * z[s->pair[k][1]];
   for (guint i = 0; i < LW_N_UNSURE; i++)
     sum += z[i] * (p->slope[i] + z[i] * p->bend[i]);
   return sum;
@@ -295,7 +339,7 @@ sample_body (gpointer user, guint worker, guint body)
       continue;
     fit (s, at, &p);
     for (guint k = 0; k < s->draws->n; k++)
-      lw_doubt_put (s->doubt, k, body, f, value_at (&p, lw_draws_row (s->draws, k)));
+      lw_doubt_put (s->doubt, k, body, f, value_at (s, &p, lw_draws_row (s->draws, k)));
     for (guint i = 0; i < LW_N_UNSURE; i++)
       for (guint end = 0; s->row[2 + 2 * i] != NULL && end < 2; end++)
         lw_doubt_put_swing (s->doubt, i, end, body, f, change_at (s, i, end, at));
@@ -319,7 +363,7 @@ sample_curve (gpointer user, guint worker, guint i)
 
     fit (s, at + k, &p);
     for (guint j = 0; j < n; j++)
-      v[j] = value_at (&p, lw_draws_row (s->draws, j));
+      v[j] = value_at (s, &p, lw_draws_row (s->draws, j));
     low[k] = lw_draws_quantile (v, n, LW_BAND_SHARE);
     high[k] = lw_draws_quantile (v, n, 1 - LW_BAND_SHARE);
   }
@@ -377,6 +421,10 @@ lw_doubt_surface (const LwCase *of, gboolean in_range, const LwDoubtOptions *opt
   }
   if (ran) {
     want_lower (&s);
+    ran = run_all (&s, threads);
+  }
+  if (ran) {
+    want_pairs (&s);
     ran = run_all (&s, threads);
   }
   if (ran) {
