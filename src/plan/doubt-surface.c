@@ -16,7 +16,7 @@
 /* An input that moves nothing by this share of what the strongest moves is taken to act evenly both ways. */
 #define WEAK 0.15
 /* Runs for differences alone. */
-static const double coarse_cell_m = 3e-3, coarse_step_s = 5;
+static const double coarse_cell_m = 4e-3, coarse_step_s = 8;
 
 /* Run 0 has nothing moved; 1 + 2 input + end has one input at its 5 % (end 0) or 95 % (end 1). All that is wanted
  * of a run is one row of numbers: figures [body * LW_N_FIGURES + figure], then curves
