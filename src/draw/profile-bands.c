@@ -4,6 +4,9 @@
 
 #include "draw/profile-painter.h"
 
+/* Joints of the target: hatched with edges; its body: edges; neighbours: a tint, or the plot fills with dots. */
+typedef enum { BAND_JOINTS, BAND_BODY, BAND_NEIGHBOUR } BandLook;
+
 #define HATCH 5.0 /* distance of the lines */
 
 typedef struct {
@@ -66,7 +69,7 @@ hatch (LwProfilePainter *self, LwColor color)
 }
 
 static void
-paint_edges (LwProfilePainter *self, const Edges *edges, LwColor color, gboolean main)
+paint_edges (LwProfilePainter *self, const Edges *edges, LwColor color, BandLook look)
 {
   static const double dots[] = { 1.2, 2.2 };
   cairo_t *cr = self->cr;
@@ -76,33 +79,35 @@ paint_edges (LwProfilePainter *self, const Edges *edges, LwColor color, gboolean
   edge_path (self, edges->high, FALSE);
   edge_path (self, edges->low, TRUE);
   cairo_close_path (cr);
-  lw_color_set (cr, lw_color_fade (color, 0.08));
+  lw_color_set (cr, lw_color_fade (color, look == BAND_NEIGHBOUR ? 0.12 : 0.08));
   cairo_fill_preserve (cr);
   cairo_clip (cr);
   cairo_new_path (cr);
-  if (main)
+  if (look == BAND_JOINTS)
     hatch (self, lw_color_fade (color, 0.35));
   cairo_restore (cr);
   cairo_new_path (cr);
+  if (look == BAND_NEIGHBOUR)
+    return;
   edge_path (self, edges->low, FALSE);
   cairo_new_sub_path (cr);
   edge_path (self, edges->high, FALSE);
   cairo_set_dash (cr, dots, 2, 0.0);
-  lw_color_set (cr, lw_color_fade (color, main ? 0.8 : 0.6));
-  cairo_set_line_width (cr, main ? 1.0 : 0.8);
+  lw_color_set (cr, lw_color_fade (color, look == BAND_JOINTS ? 0.8 : 0.6));
+  cairo_set_line_width (cr, look == BAND_JOINTS ? 1.0 : 0.8);
   cairo_stroke (cr);
   cairo_set_dash (cr, NULL, 0, 0.0);
 }
 
 static void
 paint_band (LwProfilePainter *self, guint body, LwCurve low, const double *low_values, LwCurve high,
-            const double *high_values, LwColor color, gboolean main)
+            const double *high_values, LwColor color, BandLook look)
 {
   Edges edges;
 
   if (!edges_of (self, body, low, low_values, high, high_values, &edges))
     return;
-  paint_edges (self, &edges, color, main);
+  paint_edges (self, &edges, color, look);
   g_free (edges.low);
   g_free (edges.high);
 }
@@ -117,7 +122,7 @@ paint_neighbour (LwProfilePainter *self, const LwPartTrace *trace, LwColor color
   guint body;
 
   if (g_ptr_array_find (p->parts, trace, &body))
-    paint_band (self, body, curve, values, curve, values, color, FALSE);
+    paint_band (self, body, curve, values, curve, values, color, BAND_NEIGHBOUR);
 }
 
 void
@@ -138,9 +143,9 @@ lw_profile_paint_bands (LwProfilePainter *self)
   if (!target)
     return;
   paint_band (self, (guint) p->target, LW_CURVE_BODY_TOP, target->body_top, LW_CURVE_BODY_TOP, target->body_top,
-              self->ink->body, FALSE);
+              self->ink->body, BAND_BODY);
   paint_band (self, (guint) p->target, LW_CURVE_JOINT_MIN, target->joint_min, LW_CURVE_JOINT_MAX, target->joint_max,
-              self->ink->joints, TRUE);
+              self->ink->joints, BAND_JOINTS);
 }
 
 /* A sample for the legend. */
