@@ -159,16 +159,48 @@ test_predict_table (Bench *bench, gconstpointer data)
     }
 }
 
+/* A chance comes with its band, within which the figure lies, and with what it depends on: shares of one. */
+static void
+check_chance (JsonObject *finding, guint *n_sure)
+{
+  JsonArray *depends = json_object_get_array_member (finding, "depends");
+  double sum = 0, value;
+
+  if (json_object_get_null_member (finding, "chance"))
+    return;
+  (*n_sure)++;
+  value = json_object_get_double_member (finding, "value");
+  g_assert_cmpfloat (json_object_get_double_member (finding, "chance"), >=, 0);
+  g_assert_cmpfloat (json_object_get_double_member (finding, "chance"), <=, 1);
+  g_assert_cmpfloat (json_object_get_double_member (finding, "low"), <=, value);
+  g_assert_cmpfloat (json_object_get_double_member (finding, "high"), >=, value);
+  for (guint i = 0; i < json_array_get_length (depends); i++)
+    sum += json_object_get_double_member (json_array_get_object_element (depends, i), "share");
+  g_assert_true (json_array_get_length (depends) == 0 || fabs (sum - 1) < 0.02);
+}
+
+/* What stops a job is never less likely than what is to be watched. */
+static void
+test_judge_thresholds (Bench *bench, gconstpointer data)
+{
+  g_auto (Run) turned = RUN ("judge", bench->board, "--part", "U1", "--watch-at", "60", "--stop-at", "50");
+  g_auto (Run) nought = RUN ("judge", bench->board, "--part", "U1", "--watch-at", "0");
+
+  assert_refused (&turned, "--watch-at");
+  assert_refused (&nought, "--watch-at");
+}
+
 static void
 test_judge (Bench *bench, gconstpointer data)
 {
   static const char *const members[] = { "grade", "kind",   "ref",  "value?", "limit?", "unit",
-                                         "headroom?", "doubt?", "source", "text", NULL };
+                                         "headroom?", "doubt?", "low?", "high?", "chance?", "depends", "source",
+                                         "text", NULL };
   g_auto (Run) run = RUN ("judge", bench->board, "--part", "U1", "--cell", "2", "--json");
   g_auto (Run) text = RUN ("judge", bench->board, "--part", "U1", "--cell", "2", "--all");
   g_autoptr (JsonNode) root = run_json (&run);
   JsonArray *findings = json_object_get_array_member (json_node_get_object (root), "findings");
-  guint n_stop = 0;
+  guint n_stop = 0, n_sure = 0;
 
   g_assert_cmpuint (json_array_get_length (findings), >, 0);
   for (guint i = 0; i < json_array_get_length (findings); i++)
@@ -177,7 +209,9 @@ test_judge (Bench *bench, gconstpointer data)
 
       assert_members (finding, members);
       n_stop += g_str_equal (json_object_get_string_member (finding, "grade"), "stop");
+      check_chance (finding, &n_sure);
     }
+  g_assert_cmpuint (n_sure, >, 3); /* peaks and ramps of the small board's parts */
   assert_status (&run, n_stop > 0 ? 1 : 0);
   assert_status (&text, run.status);
 }
@@ -271,6 +305,7 @@ main (int argc, char **argv)
   ADD ("/cli/predict/table", test_predict_table);
   ADD ("/cli/judge/contract", test_judge);
   ADD ("/cli/judge/stop", test_judge_stop);
+  ADD ("/cli/judge/thresholds", test_judge_thresholds);
   ADD ("/cli/picture", test_pictures);
   return g_test_run ();
 }
