@@ -149,9 +149,9 @@ choose_mesh (LwQuickThread *self, const LwQuickQuestion *question)
 }
 
 static LwPrediction *
-predict (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
+predict_on (LwQuickThread *self, guint mesh, const LwQuickQuestion *question, GCancellable *cancellable,
+            GError **error)
 {
-  guint mesh = choose_mesh (self, question);
   Model *model = &self->models[mesh];
   gint64 start = g_get_monotonic_time ();
   LwPrediction *answer;
@@ -164,6 +164,19 @@ predict (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *can
   answer->rough = mesh > 0;
   answer->seconds = 1e-6 * (double) (g_get_monotonic_time () - start);
   return answer;
+}
+
+/* What does not converge on a coarse mesh or near an older model is tried from scratch on the default one. */
+static LwPrediction *
+predict (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
+{
+  LwPrediction *answer = predict_on (self, choose_mesh (self, question), question, cancellable, error);
+
+  if (answer != NULL || !g_error_matches (*error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_SOLVER))
+    return answer;
+  g_clear_error (error);
+  model_clear (&self->models[0]);
+  return predict_on (self, 0, question, cancellable, error);
 }
 
 static void

@@ -121,6 +121,8 @@ quick_cb (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const G
     prediction->revision = ticket & ((1ull << REVISION_BITS) - 1);
     lw_desk_take_answer (self->desk, prediction->revision, prediction, findings);
   }
+  else
+    g_debug ("the reduced model has no answer: %s", error->message);
   self->answered = ticket;
   start_if_quiet (self); /* after a refusal too: the full solution's reason is shown */
 }

@@ -192,26 +192,32 @@ end_record (const char *name, gint64 start)
   g_array_unref (record.paint_ms);
 }
 
-/* Presses at a point of WIDGET, goes round in a circle of RADIUS, and lets go. */
+/* Presses BUTTON at a point of WIDGET, goes round in a circle of RADIUS, and lets go. */
 static void
-drag (Bench *bench, const char *name, GtkWidget *widget, double x, double y, double radius)
+drag_with (Bench *bench, int button, const char *name, GtkWidget *widget, double x, double y, double radius)
 {
   g_autoptr (GPtrArray) argv = script ();
   gint64 start;
 
   to_screen (bench, widget, &x, &y);
-  append (argv, "mousemove %.0f %.0f sleep 0.2 mousedown 1 sleep 0.05", x, y);
+  append (argv, "mousemove %.0f %.0f sleep 0.2 mousedown %d sleep 0.05", x, y, button);
   for (int i = 0; i <= MOTIONS; i++) {
     double turn = 2.0 * G_PI * i / MOTIONS;
 
     append (argv, "mousemove -- %.0f %.0f sleep " MOTION_S, x + radius * sin (turn), y + radius * (1.0 - cos (turn)));
   }
-  append (argv, "mouseup 1");
+  append (argv, "mouseup %d", button);
   begin_record ();
   start = g_get_monotonic_time ();
   play (argv, name);
   end_record (name, start);
   ui_spin (300);
+}
+
+static void
+drag (Bench *bench, const char *name, GtkWidget *widget, double x, double y, double radius)
+{
+  drag_with (bench, 1, name, widget, x, y, radius);
 }
 
 static void
@@ -336,8 +342,7 @@ bench_all (Bench *bench)
   if (find_pull (bench, LW_PULL_STAGE_END, &x, &y))
     drag (bench, "stage-time", profile, x, y, 15);
   settle (bench);
-  x = y = 12;
-  drag (bench, "pan", board, x, y, 120);
+  drag_with (bench, 2, "pan", board, 0.4 * gtk_widget_get_width (board), 0.3 * gtk_widget_get_height (board), 60);
   zoom (bench);
 }
 

@@ -1,4 +1,6 @@
 /* The runner: one run at a time, the newest version wins, reasons are shown. */
+#include <string.h>
+
 #include "board/edits.h"
 #include "ui-fixture.h"
 
@@ -158,6 +160,91 @@ test_real_engine (void)
   ui_spin (50);
 }
 
+/* ---- the reduced model ---- */
+
+static gboolean
+has_quick_answer (gpointer desk)
+{
+  const LwPrediction *answer = lw_desk_prediction (desk);
+
+  return answer != NULL && !answer->full && lw_desk_answer_revision (desk) > 1;
+}
+
+static gboolean
+has_full_answer (gpointer desk)
+{
+  return lw_desk_prediction (desk) != NULL && lw_desk_prediction (desk)->full && !lw_desk_stale (desk);
+}
+
+static void
+drag_part (LwDesk *desk, double x_mm)
+{
+  int part = lw_job_find_part (lw_desk_job (desk), "C1");
+
+  lw_desk_set_dragging (desk, TRUE);
+  g_assert_true (lw_desk_edit (desk, lw_edit_move_part (lw_desk_job (desk), (guint) part, x_mm, 20, NULL), "Move", "drag",
+                               NULL));
+}
+
+static gboolean
+says_confirmed (gpointer state)
+{
+  return g_str_has_prefix (lw_run_state_text (state), "Confirmed within ");
+}
+
+/* Fresh figures come while the hand still holds the part; the full solution follows when it has let go, and says how
+ * far the quick answer was off. */
+static void
+test_drag_is_answered (void)
+{
+  g_autoptr (LwDesk) desk = lw_desk_new ();
+  g_autoptr (LwRunner) runner = lw_runner_new (desk);
+  g_autoptr (LwDocument) document = lw_document_new (ui_planned_job (), NULL);
+  g_autoptr (GtkWidget) state = g_object_ref_sink (g_object_new (LW_TYPE_RUN_STATE, "desk", desk, NULL));
+
+  lw_desk_set_document (desk, document);
+  g_assert_true (ui_wait (has_answer, desk, 60000));
+  for (guint i = 0; i < 4; i++)
+    drag_part (desk, 31 + 0.2 * i);
+  g_assert_true (ui_wait (has_quick_answer, desk, 60000));
+  g_assert_true (lw_desk_dragging (desk));
+  g_assert_false (lw_desk_stale (desk));
+  g_assert_cmpuint (lw_desk_findings (desk)->len, >, 0);
+  g_assert_false (has_full_answer (desk));
+  g_assert_null (strstr (lw_run_state_text (LW_RUN_STATE (state)), "Confirmed"));
+  lw_document_seal (document);
+  lw_desk_set_dragging (desk, FALSE);
+  g_assert_true (ui_wait (has_full_answer, desk, 60000));
+  g_assert_cmpuint (lw_desk_prediction (desk)->revision, ==, lw_document_revision (document));
+  g_assert_cmpfloat (lw_desk_prediction (desk)->apart_k, >=, 0); /* not NaN: it was compared */
+  g_assert_true (ui_wait (says_confirmed, state, 60000)); /* once the doubt is there too */
+  g_assert_true (lw_document_undo (document)); /* one step */
+  g_assert_null (lw_document_undo_label (document));
+  lw_runner_stop (runner);
+  ui_spin (50);
+}
+
+/* A lesser answer for the same version never replaces a better one. */
+static void
+test_ranks (void)
+{
+  g_autoptr (LwDesk) desk = lw_desk_new ();
+  g_autoptr (LwDocument) document = lw_document_new (ui_planned_job (), NULL);
+  g_autoptr (LwPrediction) rough = ui_prediction (lw_document_job (document), 100);
+  g_autoptr (LwPrediction) quick = ui_prediction (lw_document_job (document), 110);
+  g_autoptr (LwPrediction) full = ui_prediction (lw_document_job (document), 120);
+  guint64 revision = lw_document_revision (document);
+
+  rough->rough = full->full = TRUE;
+  lw_desk_set_document (desk, document);
+  g_assert_true (lw_desk_take_answer (desk, revision, rough, NULL));
+  g_assert_true (lw_desk_take_answer (desk, revision, quick, NULL));
+  g_assert_false (lw_desk_take_answer (desk, revision, rough, NULL));
+  g_assert_true (lw_desk_take_answer (desk, revision, full, NULL));
+  g_assert_false (lw_desk_take_answer (desk, revision, quick, NULL));
+  g_assert_true (lw_desk_prediction (desk) == full);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -168,5 +255,7 @@ main (int argc, char **argv)
   g_test_add ("/runner/failure-is-told", Bench, NULL, set_up, test_failure_is_told, tear_down);
   g_test_add ("/runner/cancel", Bench, NULL, set_up, test_cancel, tear_down);
   g_test_add_func ("/runner/real-engine", test_real_engine);
+  g_test_add_func ("/runner/drag-is-answered", test_drag_is_answered);
+  g_test_add_func ("/runner/ranks", test_ranks);
   return g_test_run ();
 }
