@@ -34,15 +34,15 @@ answer_text (LwRunState *self)
     return g_strdup_printf (_("Doubt %d %%"), percent);
   if (answer->full && !isnan (answer->apart_k))
     /* Translators: the full solution has confirmed the quick answer, which was off by so much. */
-    return g_strdup_printf (_("Confirmed within %.1f K"), answer->apart_k);
+    return g_strdup_printf (_("Confirmed to %.1f K"), answer->apart_k);
   if (answer->full)
     return g_strdup (_("Confirmed"));
   if (answer->rough)
     /* Translators: the temperatures shown follow the pointer and are coarse. */
-    return g_strdup (_("Rough, while moving"));
+    return g_strdup (_("Rough, moving"));
   if (lw_desk_busy (self->desk))
     /* Translators: the temperatures shown are a quick answer; the full solution is being computed. */
-    return g_strdup_printf (_("Quick, confirming %d %%"), percent);
+    return g_strdup_printf (_("Quick, %d %%"), percent);
   return g_strdup (_("Quick answer"));
 }
 

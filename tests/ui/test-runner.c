@@ -189,7 +189,7 @@ drag_part (LwDesk *desk, double x_mm)
 static gboolean
 says_confirmed (gpointer state)
 {
-  return g_str_has_prefix (lw_run_state_text (state), "Confirmed within ");
+  return g_str_has_prefix (lw_run_state_text (state), "Confirmed to ");
 }
 
 /* Fresh figures come while the hand still holds the part; the full solution follows when it has let go, and says how
