@@ -14,5 +14,7 @@ void heat_cross_take (const double *a, size_t ra, double *b, size_t rb, size_t n
 /* Conductances, face laws and sources, projected on model->v; of what was projected before, terms that do not
  * depend on vectors FIRST and later are kept: 0 does all anew. */
 bool heat_reduced_project (HeatReduced *model, size_t first);
+/* The terms of scale_conductivity and scale_joint. */
+HeatStatus heat_reduced_vary (HeatReduced *model);
 
 #endif

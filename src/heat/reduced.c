@@ -138,7 +138,9 @@ find_basis (HeatReduced *m, HeatBasis *basis)
     if (m->report.error_k < m->options.error_k)
       break;
   }
-  return status == HEAT_OK ? heat_basis_keep (basis) : status;
+  if (status == HEAT_OK)
+    status = heat_basis_keep (basis);
+  return status == HEAT_OK && m->options.vary_conductance ? heat_reduced_vary (m) : status;
 }
 
 static HeatStatus

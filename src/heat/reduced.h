@@ -59,9 +59,9 @@ typedef struct {
   double air_c, start_c;
   double gas_add_k, preheat_add_k; /* delivered minus asked for */
   double scale_nozzle_film, scale_spill_film, scale_preheat_film, scale_room_film;
-  double scale_conductivity; /* of the board, in plane and through */
+  double scale_conductivity; /* of board and meshed bodies, in plane and through */
   double scale_capacity;     /* of everything */
-  double scale_joint;        /* conductance of the target's joint layer */
+  double scale_joint;        /* conductances of the target's joints, leads and gap */
   double scale_emissivity;   /* of board and parts; the product is kept at 1 or less */
 } HeatDrive;
 

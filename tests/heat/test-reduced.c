@@ -151,6 +151,33 @@ test_other_drive (void)
   g_free (k);
 }
 
+/* Board and bodies that conduct better than the model's, by a drive: against a full solution of such a scene. */
+static void
+test_conductivity (void)
+{
+  BenchJob *j = g_new0 (BenchJob, 1);
+  bench_job (j, 0.06, 0.05, true);
+  HeatReducedOptions o = { .cell_m = 2e-3, .vary_conductance = true };
+  HeatOptions fine = { .cell_m = 2e-3 };
+  HeatDrive drive = heat_drive_of (&j->scene);
+  drive.scale_conductivity = 1.15;
+  Quick q = quick_solve (&j->scene, &o, &drive, NULL), plain = quick_solve (&j->scene, &o, NULL, NULL);
+  j->scene.scale_conductivity = 1.15;
+  HeatResult *full = plain_solve (&j->scene, &fine);
+  Apart moved = compare_results (full, plain.result, 0.25);
+  g_test_message ("%.3f K by the scale", moved.most_k);
+  g_assert_cmpfloat (moved.most_k, >, 1);
+  Apart left = { -1, 0, 0, "" };
+  for (size_t i = 0; i < full->n_bodies; i++)
+    compare_body (full, q.result, i, 0.25, &left);
+  g_test_message ("%.3f K apart at most: %s of %zu at %.2f s", left.most_k, left.series, left.body, left.t_s);
+  g_assert_cmpfloat (left.most_k, <, 0.6); /* a slope over 15 % */
+  quick_free (&q);
+  quick_free (&plain);
+  heat_result_free (full);
+  g_free (j);
+}
+
 /* A scene that is its own mirror image has an answer that is: joints at mirrored places agree. */
 static void
 test_symmetry (void)
@@ -328,6 +355,7 @@ main (int argc, char **argv)
   g_test_add_func ("/reduced/linear", test_linear);
   g_test_add_func ("/reduced/whole-job", test_whole_job);
   g_test_add_func ("/reduced/other-drive", test_other_drive);
+  g_test_add_func ("/reduced/conductivity", test_conductivity);
   g_test_add_func ("/reduced/symmetry", test_symmetry);
   g_test_add_func ("/reduced/same-bits", test_same_bits);
   g_test_add_func ("/reduced/field", test_field);
