@@ -99,9 +99,101 @@ agree_board (const char *name, const char *ref)
   return job;
 }
 
+/* ---- generated jobs ---- */
+
+static double
+between (GRand *rand, double low, double high)
+{
+  return g_rand_double_range (rand, low, high);
+}
+
+static void
+add_kinds (LwJob *job, GRand *rand)
+{
+  double side = between (rand, 9, 20);
+  guint balls = (guint) (side / 1.27) - 1;
+  LwPackage *array = bench_add_package (job, "array", LW_KIND_AREA_ARRAY, side, side, between (rand, 1.2, 2.6));
+  LwPackage *chip = bench_add_package (job, "chip", LW_KIND_CERAMIC_CAPACITOR, 2, 1.25, 1.25);
+  LwPackage *plug = bench_add_package (job, "plug", LW_KIND_CONNECTOR, between (rand, 6, 11), 5, between (rand, 3, 9));
+  LwPackage *can = bench_add_package (job, "can", LW_KIND_ELECTROLYTIC, 8, 8, 10.2);
+  array->joints = (LwJoints){ .pattern = LW_JOINTS_GRID,
+                              .columns = balls,
+                              .rows = balls,
+                              .pitch_mm = 1.27,
+                              .length_mm = 0.6,
+                              .width_mm = 0.6,
+                              .standoff_mm = 0.4,
+                              .lead_w_per_k = NAN };
+  chip->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
+                             .span_x_mm = 1.6,
+                             .length_mm = 0.5,
+                             .width_mm = 1.2,
+                             .standoff_mm = 0.03,
+                             .lead_w_per_k = NAN };
+  plug->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_SIDES,
+                             .rows = 2,
+                             .pitch_mm = 2.5,
+                             .span_x_mm = plug->length_mm - 2,
+                             .length_mm = 1.5,
+                             .width_mm = 0.8,
+                             .standoff_mm = 0.1,
+                             .lead_w_per_k = NAN };
+  can->round = TRUE;
+  can->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
+                            .span_x_mm = 6,
+                            .length_mm = 2,
+                            .width_mm = 1,
+                            .standoff_mm = 0.1,
+                            .lead_w_per_k = NAN };
+}
+
+/* Parts on a ring of places round the target, on both sides. */
+static void
+add_parts (LwJob *job, GRand *rand, double x, double y, double reach)
+{
+  static const char *const kinds[] = { "chip", "chip", "plug", "can" };
+  guint n = (guint) g_rand_int_range (rand, 3, 9);
+  bench_add_part (job, "U1", "array", x, y, LW_SIDE_TOP);
+  for (guint i = 0; i < n; i++) {
+    g_autofree char *ref = g_strdup_printf ("P%u", i);
+    double angle = 2 * G_PI * (i + between (rand, 0, 0.4)) / n, away = between (rand, 0.8, 1) * reach;
+    LwSide side = g_rand_int_range (rand, 0, 4) ? LW_SIDE_TOP : LW_SIDE_BOTTOM;
+    LwPart *part = bench_add_part (job, ref, kinds[g_rand_int_range (rand, 0, 4)], x + away * cos (angle),
+                                   y + away * sin (angle), side);
+    part->rotation_deg = 45 * g_rand_int_range (rand, 0, 8);
+  }
+}
+
+static void
+add_stages (LwPlan *plan, GRand *rand)
+{
+  double preheat = between (rand, 120, 200), gas = between (rand, 300, 430), flow = between (rand, 20, 60);
+  LwStageShape shape = g_rand_int_range (rand, 0, 2) ? LW_SHAPE_RAMP : LW_SHAPE_STEP;
+  bench_add_stage (plan, "soak", between (rand, 50, 100), NAN, 0, preheat, LW_SHAPE_STEP);
+  bench_add_stage (plan, "lift", between (rand, 15, 40), gas, flow, preheat, shape);
+  bench_add_stage (plan, "melt", between (rand, 20, 50), gas, flow, preheat, LW_SHAPE_STEP);
+  bench_add_stage (plan, "cool", between (rand, 20, 40), NAN, 0, NAN, LW_SHAPE_STEP);
+}
+
 LwJob *
 agree_made (guint n)
 {
-  (void) n;
-  return bench_job (LW_SIDE_TOP, 0, 0);
+  GRand *rand = g_rand_new_with_seed (1000 + n);
+  double length = between (rand, 70, 110), width = between (rand, 66, 90);
+  LwJob *job = lw_job_new ();
+  if (job->board == NULL)
+    job->board = lw_board_new ();
+  if (job->station == NULL)
+    job->station = lw_station_new ();
+  g_ptr_array_add (job->board->outline, lw_loop_new_rectangle (0, 0, length, width));
+  job->board->thickness_mm = between (rand, 0.8, 2.4);
+  add_kinds (job, rand);
+  fill_station (job->station, g_rand_int_range (rand, 0, 2) ? LW_PREHEATER_WARM_AIR : LW_PREHEATER_INFRARED,
+                between (rand, 0, 6));
+  const LwPackage *array = g_ptr_array_index (job->packages, 0);
+  add_nozzle (job, array->length_mm + 2, array->width_mm + 2);
+  add_parts (job, rand, length / 2, width / 2, fmin (length, width) / 2 - 6);
+  add_stages (add_plan (job, "U1", between (rand, 50, 100)), rand);
+  g_rand_free (rand);
+  return job;
 }

@@ -93,6 +93,14 @@ main (int argc, char **argv)
       measure ("demo", demo, i, cell, step);
   }
   lw_job_unref (demo);
+  for (guint i = 0; i < 30; i++) {
+    g_autofree char *n = g_strdup_printf ("made%u", i);
+    if (strcmp (n, only))
+      continue;
+    LwJob *job = agree_made (i);
+    measure (n, job, 0, cell, step);
+    lw_job_unref (job);
+  }
   static const char *const boards[][3]
       = { { "coldfire_kit/coldfire.emn", "U301", "cold" }, { "ecc83_v2/ecc83v2.emn", NULL, "ecc" }, { "parallella_gen0/parallella_gen0.emn", NULL, "para" } };
   for (int i = 0; i < 3; i++)
