@@ -79,7 +79,7 @@ typedef struct {
 
 typedef struct {
   HeatCell *items; /* as net.melts */
-  size_t n, n_bodies; /* n_bodies: those with a body */
+  size_t n, n_awake; /* n_awake: those solved in every stage */
   float *row;       /* [n * stride] */
   float *body_row;  /* [n * stride], zero where there is no body */
   double solidus;   /* lowest of all */

@@ -35,7 +35,7 @@ static void
 add_bodies (HeatReducedRun *run, double *zone_t)
 {
   const HeatReduced *m = run->model;
-  for (size_t i = 0; i < m->cells.n && m->cells.n_bodies; i++) {
+  for (size_t i = 0; i < m->cells.n && m->cells.n_awake; i++) {
     const HeatCell *cell = &m->cells.items[i];
     for (size_t k = 0; cell->body != SIZE_MAX && k < cell->n_faces; k++) {
       uint32_t zone = m->zones.of[cell->face[k]];
@@ -182,7 +182,7 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
   for (int k = 0; k < ITERATIONS_MAX; k++) {
     see_environment (run, t_s, HEAT_BEFORE);
     if (k == 0 && (gdt != run->gdt || has_drifted (&run->moment, &run->matrix_moment))
-        && !set_matrix (run, gdt, run->model->cells.n_bodies > 0 || run->melting))
+        && !set_matrix (run, gdt, run->model->cells.n_awake > 0 || run->melting))
       return fail (run, "the reduced matrix is not definite", t_s);
     memcpy (run->moment.weight, run->matrix_moment.weight, sizeof run->moment.weight);
     excess_fluxes (run, run->excess);

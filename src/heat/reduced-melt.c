@@ -10,6 +10,8 @@
 static const double REST_K = 1e-4;
 /* Deviations below this need no short steps, K. */
 static const double CALM_K = 0.2;
+/* Joints' own time constant from which on they are solved in every stage, s. */
+static const double SLOW_S = 0.2;
 
 double *
 heat_cells_ties (HeatReduced *m)
@@ -28,6 +30,13 @@ heat_cells_ties (HeatReduced *m)
     }
   }
   return ties;
+}
+
+/* Cells that are solved in every stage: with a body, or so slow that a lag does not describe them. */
+static bool
+is_awake (const HeatCell *cell)
+{
+  return cell->body != SIZE_MAX || cell->melt.c > SLOW_S * cell->g;
 }
 
 /* Cell of each single node that is a body's, by node less the first of them. */
@@ -109,7 +118,7 @@ heat_cells_list (HeatReduced *m)
   list_faces (m, of);
   for (size_t i = 0; i < c->n; i++) {
     c->solidus = fmin (c->solidus, c->items[i].melt.solidus);
-    c->n_bodies += c->items[i].body != SIZE_MAX;
+    c->n_awake += is_awake (&c->items[i]);
   }
   return true;
 }
@@ -138,7 +147,7 @@ read_cells (const HeatReducedRun *run, const double *x, double *tau, double *ove
   heat_rows_read (c->row, c->n, m->stride, x, tau);
   for (size_t i = 0; i < c->n; i++)
     tau[i] += run->scene.room.air_c;
-  for (size_t i = 0; i < c->n && c->n_bodies; i++)
+  for (size_t i = 0; i < c->n && c->n_awake; i++)
     if (c->items[i].body != SIZE_MAX)
       heat_rows_read (c->body_row + i * m->stride, 1, m->stride, x, over + i);
 }
@@ -184,7 +193,7 @@ solve_cell (const HeatMelt *melt, double tau, double a, double rhs, double laten
 static bool
 is_active (const HeatReducedRun *run, const HeatCell *cell, size_t i)
 {
-  return cell->body != SIZE_MAX || fabs (run->dev_base[i]) > REST_K || fabs (run->body_dev_base[i]) > REST_K
+  return is_awake (cell) || fabs (run->dev_base[i]) > REST_K || fabs (run->body_dev_base[i]) > REST_K
          || fabs (run->liquid_base[i] - heat_melt_liquid (&cell->melt, run->tau[i])) > 1e-9;
 }
 
@@ -237,7 +246,7 @@ static bool
 is_melting (const HeatReducedRun *run, size_t i)
 {
   const HeatCell *cell = &run->model->cells.items[i];
-  return run->liquid[i] != run->liquid_base[i] || (cell->body == SIZE_MAX && fabs (run->dev[i]) > CALM_K);
+  return run->liquid[i] != run->liquid_base[i] || (!is_awake (cell) && fabs (run->dev[i]) > CALM_K);
 }
 
 /* Whether no cell can be concerned. */
@@ -245,7 +254,7 @@ static bool
 all_rest (const HeatReducedRun *run, double hottest_c)
 {
   const HeatCells *c = &run->model->cells;
-  return !run->melting && !run->wet && hottest_c < c->solidus && !c->n_bodies;
+  return !run->melting && !run->wet && hottest_c < c->solidus && !c->n_awake;
 }
 
 void
@@ -310,7 +319,7 @@ heat_cells_slopes (const HeatReducedRun *run, double gdt, double *b)
   for (size_t i = 0; i < m->cells.n; i++) {
     const HeatCell *cell = &m->cells.items[i];
     double t = run->tau[i] + run->dev[i];
-    if (cell->body == SIZE_MAX && !(t > cell->melt.solidus && t < cell->melt.liquidus))
+    if (!is_awake (cell) && !(t > cell->melt.solidus && t < cell->melt.liquidus))
       continue;
     Slopes s = slopes_of (run, i, gdt);
     double across = (s.own_over + s.hung_tau) / 2; /* the matrix is to stay symmetric */

@@ -8,7 +8,8 @@
 #include "heat/reduced-melt.h"
 #include "heat/vector.h"
 
-enum { FIRST_TIMES = 128 };
+enum { FIRST_TIMES = 128, RATE_STEPS = 4 };
+static const double RATE_SPAN_S = 0.8;
 
 static bool
 grow_one (HeatArena *arena, void **array, size_t size, size_t used, size_t room)
@@ -47,6 +48,26 @@ grow (HeatReducedRun *run)
   return true;
 }
 
+/* How the state changes. While joints melt steps are short and what the stages leave unsettled shows in their
+ * differences: then over the last few steps, if nothing was switched between. */
+static void
+note_rate (HeatReducedRun *run, size_t at)
+{
+  const HeatReduced *m = run->model;
+  double *rate = run->rates + at * m->stride;
+  size_t from = at >= RATE_STEPS ? at - RATE_STEPS : 0;
+  double span = run->t_s - run->times[from];
+  bool apart = from == 0 || span > RATE_SPAN_S || run->envs[from].gas_on != run->env.gas_on
+               || run->envs[from].pre_on != run->env.pre_on;
+  for (size_t k = 0; k < m->stride; k++)
+    if (at == 0)
+      rate[k] = 0;
+    else if (apart)
+      rate[k] = (run->x[k] - run->base[k]) / run->gdt;
+    else
+      rate[k] = (run->x[k] - run->states[from * m->stride + k]) / span;
+}
+
 bool
 heat_past_note (HeatReducedRun *run, const double flows[5])
 {
@@ -56,8 +77,7 @@ heat_past_note (HeatReducedRun *run, const double flows[5])
   size_t at = run->n_times++, cells = m->cells.n, zones = m->zones.faces.n;
   run->times[at] = run->t_s;
   memcpy (run->states + at * m->stride, run->x, m->stride * sizeof (double));
-  for (size_t k = 0; k < m->stride; k++)
-    run->rates[at * m->stride + k] = at ? (run->x[k] - run->base[k]) / run->gdt : 0;
+  note_rate (run, at);
   memcpy (run->devs + at * cells, run->dev, cells * sizeof (double));
   memcpy (run->body_devs + at * cells, run->body_dev, cells * sizeof (double));
   memcpy (run->excesses + at * zones, run->excess, zones * sizeof (double));
