@@ -4,7 +4,7 @@
 #include "heat/reduced-rows.h"
 
 /* Errors that last less than about this are left alone, s. */
-static const double LUMP_TIME_S = 2;
+static const double LUMP_TIME_S = 1;
 
 /* Rows of the heat that each single node passes on through its conductances, W. */
 static void

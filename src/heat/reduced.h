@@ -32,7 +32,7 @@ typedef struct {
 typedef struct {
   double cell_m, coarse_m;       /* as in HeatOptions; 0 = default */
   size_t max_nodes;              /* as in HeatOptions; 0 = default */
-  double error_k;                /* wanted error of the linear part, by estimate; 0 = default (0.03 K) */
+  double error_k;                /* wanted error, by estimate; 0 = default (0.03 K) */
   bool scout;                    /* fewer zones and vectors, for searching and sampling */
   bool vary_conductance;         /* drives may change scale_conductivity and scale_joint */
   const HeatParallel *parallel;  /* NULL: one thing after the other */
@@ -46,8 +46,8 @@ typedef struct {
 /* How a model came about. Seconds are wall time of each step. */
 typedef struct {
   size_t n_nodes, n_basis, n_zones, n_melt_zones, n_solves, n_cg_iterations;
-  double error_k; /* estimated error of the linear part, K */
-  double mesh_s, responses_s, projection_s, readers_s;
+  double error_k; /* largest correction of the last sweep, which is in the basis: an upper estimate, K */
+  double mesh_s, responses_s, marches_s, projection_s, readers_s;
   size_t bytes;   /* held after the build */
 } HeatReducedReport;
 
@@ -67,7 +67,6 @@ typedef struct {
 
 typedef struct {
   double step_s;     /* fixed steps; 0 = as long as an error estimate allows */
-  bool rough;        /* longer steps */
   bool linear;       /* reference slopes only, no zone terms, no latent heat (for proof and measurement) */
 } HeatReducedWants;
 

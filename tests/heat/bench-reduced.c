@@ -51,9 +51,9 @@ job (const char *name, const HeatScene *scene, double cell, double coarse)
   double t1 = cpu_ms ();
   const HeatReducedReport *r = heat_reduced_report (model);
   printf ("  model                    %8.1f ms: %zu nodes, %zu vectors, %zu zones, %zu melting, %zu solves, %zu cg, "
-          "%.1f MB; mesh %.1f responses %.1f projection %.1f readers %.1f ms\n",
+          "%.1f MB; wall: mesh %.1f responses %.1f marches %.1f projection %.1f readers %.1f ms\n",
           t1 - t0, r->n_nodes, r->n_basis, r->n_zones, r->n_melt_zones, r->n_solves, r->n_cg_iterations,
-          r->bytes * 1e-6, 1e3 * r->mesh_s, 1e3 * r->responses_s, 1e3 * r->projection_s, 1e3 * r->readers_s);
+          r->bytes * 1e-6, 1e3 * r->mesh_s, 1e3 * r->responses_s, 1e3 * r->marches_s, 1e3 * r->projection_s, 1e3 * r->readers_s);
   HeatReducedRun *run = heat_reduced_run_new (model);
   HeatDrive drive = heat_drive_of (scene);
   for (int k = 0; k < 2; k++) {

@@ -87,8 +87,9 @@ agree_board (const char *name, const char *ref)
   LwJob *job = lw_job_ref (import->job);
   const LwPart *part;
   const LwPackage *package = find_part (job, ref, &part);
-  if (job->station == NULL)
-    job->station = lw_station_new ();
+  LwStation *own = job->station != NULL ? lw_station_copy (job->station) : lw_station_new ();
+  lw_station_unref (job->station);
+  job->station = own; /* what an import gives may be shared */
   fill_station (job->station, LW_PREHEATER_WARM_AIR, 4);
   add_nozzle (job, package->length_mm + 2, package->width_mm + 2);
   LwPlan *plan = add_plan (job, ref, 120);
