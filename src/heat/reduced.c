@@ -4,7 +4,6 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-#include <time.h>
 
 #include "heat/reduced-basis.h"
 #include "heat/reduced-laws.h"
@@ -17,13 +16,11 @@
 #include "heat/reduced-zones.h"
 #include "heat/solve-internal.h"
 
-/* Wall time, s: for the report alone. */
+/* For the report alone, s. */
 static double
-now_s (void)
+now_s (const HeatReduced *m)
 {
-  struct timespec t;
-  timespec_get (&t, TIME_UTC);
-  return (double) t.tv_sec + 1e-9 * (double) t.tv_nsec;
+  return m->options.clock_s ? m->options.clock_s () : 0;
 }
 
 static HeatReducedOptions
@@ -66,7 +63,7 @@ close_basis (HeatReduced *m, HeatBasis *basis)
   m->small.countdown = m->arena.countdown;
   heat_arena_clear (&m->small);
   size_t first;
-  double start = now_s ();
+  double start = now_s (m);
   HeatStatus status = heat_basis_close (basis, &first);
   if (status != HEAT_OK)
     return status;
@@ -74,7 +71,7 @@ close_basis (HeatReduced *m, HeatBasis *basis)
   bool ok = heat_zones_group (m) && heat_reduced_project (m, first) && heat_zones_rows (m) && heat_cells_rows (m)
             && heat_lumps_rows (m);
   m->laws_moved = false;
-  m->report.projection_s += now_s () - start;
+  m->report.projection_s += now_s (m) - start;
   return ok ? HEAT_OK : HEAT_NO_MEMORY;
 }
 
@@ -127,13 +124,13 @@ sweep (HeatReduced *m, HeatBasis *basis)
   if (!run)
     return HEAT_NO_MEMORY;
   HeatDrive drive = heat_drive_of (m->scene);
-  double start = now_s ();
+  double start = now_s (m);
   HeatStatus status = heat_reduced_solve (m, run, &drive, NULL);
-  m->report.marches_s += now_s () - start;
-  start = now_s ();
+  m->report.marches_s += now_s (m) - start;
+  start = now_s (m);
   if (status == HEAT_OK)
     status = heat_basis_sweep (basis, run, &m->report.error_k);
-  m->report.responses_s += now_s () - start;
+  m->report.responses_s += now_s (m) - start;
   if (status == HEAT_OK && !note_warmth (m, run))
     status = HEAT_NO_MEMORY;
   heat_reduced_run_free (run);
@@ -143,9 +140,9 @@ sweep (HeatReduced *m, HeatBasis *basis)
 static HeatStatus
 find_basis (HeatReduced *m, HeatBasis *basis)
 {
-  double start = now_s ();
+  double start = now_s (m);
   HeatStatus status = heat_basis_seed (basis);
-  m->report.responses_s += now_s () - start;
+  m->report.responses_s += now_s (m) - start;
   if (status == HEAT_OK)
     status = close_basis (m, basis);
   for (int k = 0; status == HEAT_OK && k < HEAT_SWEEPS_MAX; k++) {
@@ -163,9 +160,9 @@ find_basis (HeatReduced *m, HeatBasis *basis)
 static HeatStatus
 build (HeatReduced *m)
 {
-  double start = now_s ();
+  double start = now_s (m);
   HeatStatus status = build_network (m);
-  m->report.mesh_s = now_s () - start;
+  m->report.mesh_s = now_s (m) - start;
   if (status != HEAT_OK)
     return status;
   if (!goes_on (m, 0.2))
@@ -179,10 +176,10 @@ build (HeatReduced *m)
   HeatBasis *basis = heat_basis_new (&scratch, m);
   status = basis ? find_basis (m, basis) : HEAT_NO_MEMORY;
   heat_arena_clear (&scratch);
-  start = now_s ();
+  start = now_s (m);
   if (status == HEAT_OK && !heat_readers_new (m))
     status = HEAT_NO_MEMORY;
-  m->report.readers_s = now_s () - start;
+  m->report.readers_s = now_s (m) - start;
   m->report.n_nodes = m->n;
   m->report.n_basis = m->r;
   m->report.n_zones = m->zones.faces.n;

@@ -39,11 +39,12 @@ typedef struct {
   const HeatReduced *near;       /* a model of a scene that differs in little (a moved nozzle or part, another
                                   * preheat area): what the change leaves alone is taken over, and its
                                   * responses are first guesses. Only read, during the call; NULL: none */
+  double (*clock_s) (void);      /* for the report's times; NULL: they are 0 */
   HeatProgress progress;         /* false cancels */
   void *user;
 } HeatReducedOptions;
 
-/* How a model came about. Seconds are wall time of each step. */
+/* How a model came about. Seconds are of the options' clock. */
 typedef struct {
   size_t n_nodes, n_basis, n_zones, n_melt_zones, n_solves, n_cg_iterations;
   double error_k; /* largest correction of the last sweep, which is in the basis: an upper estimate, K */
