@@ -25,6 +25,7 @@ const LwAccel lw_accels[] = {
   { "win.open", { "<Control>o" } },
   { "win.save", { "<Control>s" } },
   { "win.save-as", { "<Control><Shift>s" } },
+  { "win.print", { "<Control>p" } },
   { "win.close", { "<Control>w" } },
   { "win.undo", { "<Control>z" } },
   { "win.redo", { "<Control><Shift>z", "<Control>y" } },

@@ -28,6 +28,10 @@ static const Entry job[] = {
   { N_ ("Read the findings"),
     N_ ("Worst first. Choosing one shows its part and the moment at which it is worst. The lists under the board "
         "say the same as the pictures and can be used with the keyboard alone.") },
+  { N_ ("Take it to the bench"),
+    N_ ("“Print the Bench Sheet” (Ctrl+P) puts the plan on paper: where everything goes, set points, what the "
+        "thermocouples should show, and when to stop. It states which solution its figures are from, and can be "
+        "written as a PDF or as tables too.") },
 };
 
 static const Entry words[] = {

@@ -4,6 +4,7 @@
 #include "app/remarks.h"
 #include "app/seek-window.h"
 #include "app/settings.h"
+#include "app/window-print.h"
 #include "app/window-private.h"
 #include "board/edits.h"
 #include "widgets/package-maker.h"
@@ -306,6 +307,36 @@ seek_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
   gtk_window_present (GTK_WINDOW (lw_seek_window_new (user, lw_window_desk (user))));
 }
 
+static void
+print_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_print (user, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, NULL);
+}
+
+static void
+print_preview_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_print (user, GTK_PRINT_OPERATION_ACTION_PREVIEW, NULL);
+}
+
+static void
+export_sheet_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_sheet (user, LW_SHEET_FILE_PDF);
+}
+
+static void
+export_stages_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_sheet (user, LW_SHEET_FILE_STAGES);
+}
+
+static void
+export_field_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_sheet (user, LW_SHEET_FILE_FIELD);
+}
+
 static const GActionEntry entries[] = {
   { "undo", undo_cb },
   { "redo", redo_cb },
@@ -341,6 +372,11 @@ static const GActionEntry entries[] = {
   { "discard-recovery", discard_recovery_cb },
   { "export-board", export_board_cb },
   { "export-profile", export_profile_cb },
+  { "print", print_cb },
+  { "print-preview", print_preview_cb },
+  { "export-sheet", export_sheet_cb },
+  { "export-stages", export_stages_cb },
+  { "export-field", export_field_cb },
 };
 
 static void
@@ -354,7 +390,8 @@ lw_window_update_actions (LwWindow *self)
 {
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
                                     "page", "rework-part", "choose-target", "export-board" };
-  static const char *need_plan[] = { "run-again", "seek", "export-profile" };
+  static const char *need_plan[] = { "run-again", "seek", "export-profile", "print", "print-preview",
+                                     "export-sheet", "export-stages", "export-field" };
   LwDesk *desk = lw_window_desk (self);
   LwDocument *document = lw_desk_document (desk);
   gboolean part = lw_desk_selected_part (desk) >= 0, plan = lw_desk_plan (desk) >= 0;

@@ -14,6 +14,7 @@ static const LwCliVerb verbs[] = {
   { "judge", "JOB", N_("the findings"), lw_cli_judge },
   { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },
   { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
+  { "sheet", "JOB -o OUT", N_("the plan on paper, as .pdf"), lw_cli_sheet },
 };
 
 static void

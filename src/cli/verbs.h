@@ -28,6 +28,7 @@ int lw_cli_predict (char **argv);
 int lw_cli_judge (char **argv);
 int lw_cli_seek (char **argv);
 int lw_cli_picture (char **argv);
+int lw_cli_sheet (char **argv);
 
 G_END_DECLS
 

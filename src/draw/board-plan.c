@@ -149,6 +149,8 @@ lw_board_paint_nozzle (LwBoardPainter *self)
 static void
 paint_grip (LwBoardPainter *self, double x, double y, LwColor color)
 {
+  if (self->picture->look == LW_LOOK_PRINT) /* nobody drags on paper */
+    return;
   cairo_rectangle (self->cr, x - 0.5 * GRIP, y - 0.5 * GRIP, GRIP, GRIP);
   lw_color_set (self->cr, self->ink->board);
   cairo_fill_preserve (self->cr);
@@ -232,10 +234,13 @@ lw_board_paint_shields (LwBoardPainter *self)
     paint_shield (self, g_ptr_array_index (self->plan->shields, i));
 }
 
-/* A dot where the junction sits, a flag with its number beside it. */
+/* A dot where the junction sits, a flag with its number beside it; hollow when it sits on the other side. */
 static void
 paint_thermocouple (LwBoardPainter *self, const LwThermocouple *tc, guint number)
 {
+  gboolean hollow = tc->side != self->view->side;
+  LwColor ground = hollow ? self->ink->thermocouple : self->ink->board;
+  LwColor fill = hollow ? self->ink->board : self->ink->thermocouple;
   cairo_t *cr = self->cr;
   g_autofree char *text = g_strdup_printf ("T%u", number);
   double x, y, w, h, pole = 13.0;
@@ -252,17 +257,17 @@ paint_thermocouple (LwBoardPainter *self, const LwThermocouple *tc, guint number
   lw_board_stroke_haloed (self, self->ink->thermocouple, 1.3, NULL, 0);
   box = (LwBox){ x - 1.0, y - pole - h, x + w + 6.0, y - pole };
   cairo_rectangle (cr, box.x0_mm, box.y0_mm, box.x1_mm - box.x0_mm, h);
-  lw_color_set (cr, self->ink->thermocouple);
+  lw_color_set (cr, fill);
   cairo_fill_preserve (cr);
-  lw_color_set (cr, self->ink->board);
+  lw_color_set (cr, ground);
   cairo_set_line_width (cr, 0.8);
   cairo_stroke (cr);
-  lw_letter_draw (&self->type, text, x + 2.5, y - pole - 0.5 * h, 0.0, 0.5, 0.0, self->ink->board,
+  lw_letter_draw (&self->type, text, x + 2.5, y - pole - 0.5 * h, 0.0, 0.5, 0.0, ground,
                   (LwColor){ 0, 0, 0, 0 });
   cairo_arc (cr, x, y, 2.6, 0.0, 2.0 * G_PI);
-  lw_color_set (cr, self->ink->thermocouple);
+  lw_color_set (cr, fill);
   cairo_fill_preserve (cr);
-  lw_color_set (cr, self->ink->board);
+  lw_color_set (cr, ground);
   cairo_stroke (cr);
   box.y1_mm = y + 3.0;
   g_array_append_val (self->taken, box);
@@ -274,7 +279,7 @@ lw_board_paint_thermocouples (LwBoardPainter *self)
   for (guint i = 0; self->plan && i < self->plan->thermocouples->len; i++) {
     const LwThermocouple *tc = g_ptr_array_index (self->plan->thermocouples, i);
 
-    if (tc->side == self->view->side)
+    if (tc->side == self->view->side || self->picture->show_far_thermocouples)
       paint_thermocouple (self, tc, i + 1);
   }
 }

@@ -49,6 +49,7 @@ typedef struct {
   double t_s;                      /* moment of the field */
   gboolean show_field, show_isotherms, show_names, show_other_side;
   gboolean show_nozzle, show_preheat, show_thermocouples, show_shields, show_grid;
+  gboolean show_far_thermocouples; /* those of the other side too, hollow */
   const guint *selected;           /* part indices */
   guint n_selected;
   int hovered;                     /* part index or -1 */

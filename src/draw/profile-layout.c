@@ -177,7 +177,8 @@ lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout)
   double height = isfinite (picture->height) ? MAX (picture->height, 1.0) : 1.0;
   gboolean roomy = height > 150.0;
 
-  layout->column = width >= 620.0 ? 142.0 : width >= 430.0 ? 108.0 : 0.0;
+  /* Paper has no tooltip: what stands there must be whole. */
+  layout->column = width >= 620.0 || (picture->look == LW_LOOK_PRINT && width >= 430.0) ? 142.0 : width >= 430.0 ? 108.0 : 0.0;
   layout->strip = picture->show_stage_names && height > 110.0 ? 21.0 : 0.0;
   layout->x0 = MIN (46.0, 0.2 * width);
   layout->x1 = MAX (width - MAX (layout->column, 10.0), layout->x0 + 1.0);

@@ -250,7 +250,8 @@ lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *picture, LwProfileL
     lw_profile_paint_frame (&p);
     lw_profile_paint_stages (&p);
     paint_inside (&p);
-    lw_profile_paint_handles (&p);
+    if (picture->look != LW_LOOK_PRINT) /* nobody drags on paper */
+      lw_profile_paint_handles (&p);
     lw_profile_paint_findings (&p);
     lw_profile_paint_column (&p);
     if (picture->show_legend)

@@ -1,7 +1,6 @@
 #include "widgets/welcome.h"
 
-#include <glib/gi18n.h>
-
+#include "plan/bench.h"
 #include "widgets/template.h"
 
 struct _LwWelcome {
@@ -10,16 +9,6 @@ struct _LwWelcome {
 };
 
 G_DEFINE_FINAL_TYPE (LwWelcome, lw_welcome, GTK_TYPE_WIDGET)
-
-static const char *cautions[] = {
-  N_ ("Predictions are estimates. Confirm them with thermocouples on a scrap board first."),
-  N_ ("The part maker’s data and your shop’s procedures come first; local codes and licensed practice govern."),
-  N_ ("Isolate and discharge the board. Take off batteries and coin cells; heated cells and aluminium "
-      "capacitors can burst."),
-  N_ ("Extract the fumes. Protect eyes and skin. Nozzle, heater and board stay hot after the run."),
-  N_ ("Guard against electrostatic discharge. Treat residue as leaded unless you know it is not, and wash your "
-      "hands."),
-};
 
 static void
 add_caution (GtkBox *box, const char *text)
@@ -42,8 +31,8 @@ add_caution (GtkBox *box, const char *text)
 void
 lw_cautions_add (GtkBox *box)
 {
-  for (guint i = 0; i < G_N_ELEMENTS (cautions); i++)
-    add_caution (box, _(cautions[i]));
+  for (guint i = 0; lw_bench_caution (i) != NULL; i++)
+    add_caution (box, lw_bench_caution (i));
 }
 
 static void

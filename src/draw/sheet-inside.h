@@ -1,0 +1,51 @@
+/* What the files of the bench sheet share. Inside draw/. */
+#ifndef LW_SHEET_INSIDE_H
+#define LW_SHEET_INSIDE_H
+
+#include "draw/sheet-flow.h"
+#include "plan/bench.h"
+
+G_BEGIN_DECLS
+
+struct LwBenchSheet {
+  LwSheetInput input; /* its texts and counted things are this sheet's own */
+  LwJob *job;
+  char *date, *revision, *plan_hash;
+  LwBenchReadings *readings;
+  GPtrArray *stops;  /* LwBenchStop */
+  GPtrArray *before; /* LwFinding */
+  GArray *items;     /* LwSheetItem */
+  guint n_pages;
+  double map_share, profile_share; /* of the pictures' full height */
+  guint n_before; /* pages before the run's */
+};
+
+const LwPlan *lw_sheet_plan (const LwBenchSheet *self);
+const LwPart *lw_sheet_target (const LwBenchSheet *self); /* NULL: not on the board */
+
+/* Where a point lies as the map shows it: from the board's left and lower edges, mm. */
+LwPoint lw_sheet_place (const LwBenchSheet *self, double x_mm, double y_mm);
+/* The middle of the target's body, board frame. */
+LwPoint lw_sheet_middle (const LwBenchSheet *self);
+LwSide lw_sheet_side (const LwBenchSheet *self);
+/* "3:20" (transfer full) */
+char *lw_sheet_clock (double t_s);
+/* Whole number or "–" where it is off (transfer full). */
+char *lw_sheet_number (double value, int decimals);
+
+/* The pieces, in their order. */
+void lw_sheet_lay_facts (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_map (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_places (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_before (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_cautions (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_stages (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_seen (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_stops (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_profile (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_lots (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_record (LwBenchSheet *self, LwSheetFlow *flow);
+
+G_END_DECLS
+
+#endif

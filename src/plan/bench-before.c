@@ -1,0 +1,124 @@
+/* What is to be done or measured before heat. */
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "plan/bench.h"
+
+#define NAMES_MOST 12 /* listed by name; the rest is counted */
+
+static void
+add (GPtrArray *out, LwGrade grade, const char *kind, const char *ref, char *text)
+{
+  LwFinding *finding = g_new0 (LwFinding, 1);
+
+  *finding = (LwFinding){ .grade = grade, .kind = g_strdup (kind), .ref = g_strdup (ref), .value = NAN, .limit = NAN,
+                          .unit = g_strdup (""), .headroom = NAN, .doubt = NAN, .low = NAN, .high = NAN, .chance = NAN,
+                          .body = -1, .figure = -1, .moment_s = NAN,
+                          .source = g_strdup (_("common practice, no source")), .text = text, .advice = g_strdup ("") };
+  g_ptr_array_add (out, finding);
+}
+
+/* The worst finding about a part's body heat, or NULL. */
+static const LwFinding *
+heat_of (const GPtrArray *findings, const char *ref)
+{
+  for (guint i = 0; findings != NULL && i < findings->len; i++) {
+    const LwFinding *finding = g_ptr_array_index (findings, i);
+
+    if (g_str_equal (finding->ref, ref) && (g_str_equal (finding->kind, "body-peak")))
+      return finding;
+  }
+  return NULL;
+}
+
+static const char *
+word_for (LwPackageKind kind)
+{
+  switch (kind) {
+  case LW_KIND_COIN_CELL:
+    return _("a cell");
+  case LW_KIND_SUPERCAPACITOR:
+    return _("a supercapacitor");
+  case LW_KIND_FILM_CAPACITOR:
+    return _("a film capacitor");
+  default:
+    return NULL;
+  }
+}
+
+static void
+add_take_off (GPtrArray *out, const LwJob *job, const LwPart *part, const GPtrArray *findings)
+{
+  const LwPackage *package = lw_job_package_of (job, part);
+  const char *word = package != NULL ? word_for (package->kind) : NULL;
+  const LwFinding *heat = heat_of (findings, part->ref);
+  gboolean passes = heat != NULL && heat->grade == LW_GRADE_STOP;
+
+  if (word != NULL && heat != NULL)
+    add (out, heat->grade, "take-off", part->ref,
+         g_strdup_printf (_("Take off %s, %s: %.0f °C predicted, %.0f °C allowed."), part->ref, word, heat->value,
+                          heat->limit));
+  else if (word != NULL)
+    add (out, LW_GRADE_WATCH, "take-off", part->ref, g_strdup_printf (_("Take off %s, %s."), part->ref, word));
+  else if (passes)
+    add (out, LW_GRADE_STOP, "take-off", part->ref,
+         g_strdup_printf (_("Take off or shield %s: %.0f °C predicted, %.0f °C allowed."), part->ref, heat->value,
+                          heat->limit));
+}
+
+static void
+add_heights (GPtrArray *out, const LwJob *job, const LwPlan *plan)
+{
+  g_autoptr (GString) names = g_string_new (NULL);
+  guint near = 0, far = 0;
+
+  for (guint i = 0; i < job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (job->parts, i);
+    const LwPackage *package = lw_job_package_of (job, part);
+    gboolean known = TRUE;
+
+    if (part->placed)
+      lw_part_height_mm (part, package, &known);
+    if (known)
+      continue;
+    if (!lw_bench_is_near (job, plan, (LwPoint){ part->x_mm, part->y_mm })) {
+      far++;
+    } else if (near++ < NAMES_MOST) {
+      g_string_append_printf (names, "%s%s", names->len > 0 ? ", " : "", part->ref);
+    }
+  }
+  if (near > NAMES_MOST)
+    /* Translators: after a list of names: how many more there are. */
+    g_string_append_printf (names, _(" and %u more"), near - NAMES_MOST);
+  if (near > 0)
+    add (out, LW_GRADE_WATCH, "height-unknown", "",
+         g_strdup_printf (_("Measure the heights near the nozzle that nobody knows: %s."), names->str));
+  if (far > 0)
+    add (out, LW_GRADE_WATCH, "height-unknown", "",
+         g_strdup_printf (ngettext ("%u part farther off has no known height: look that nothing stands in the way.",
+                                    "%u parts farther off have no known height: look that nothing stands in the way.",
+                                    far),
+                          far));
+}
+
+GPtrArray *
+lw_bench_before (const LwJob *job, guint plan, const GPtrArray *findings)
+{
+  GPtrArray *out = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_finding_free);
+  const LwPlan *of = g_ptr_array_index (job->plans, plan);
+
+  for (guint i = 0; i < job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (job->parts, i);
+
+    if (part->placed && !g_str_equal (part->ref, of->ref))
+      add_take_off (out, job, part, findings);
+  }
+  add_heights (out, job, of);
+  if (job->board->outline_assumed)
+    add (out, LW_GRADE_WATCH, "outline-assumed", "",
+         g_strdup (_("Measure the board: its outline was not in the file, and a box stands in for it.")));
+  if (!job->board->thickness_known)
+    add (out, LW_GRADE_WATCH, "thickness-unknown", "",
+         g_strdup_printf (_("Measure the board’s thickness: %.2f mm is assumed."), job->board->thickness_mm));
+  return out;
+}
