@@ -245,6 +245,10 @@ add_lift (Stops *s)
   double wait = wait_s (s), end = lw_plan_heating_end_s (s->plan);
   gboolean place = s->plan->operation == LW_OP_PLACE;
 
+  if (liquid == NULL && !isnan (end))
+    add (s, -1, NAN, s->plan->ref, LW_GRADE_WATCH,
+         g_strdup_printf (_("The joints of %s are not known: nothing here says when they are liquid. Never use force."),
+                          s->plan->ref));
   if (liquid == NULL || isnan (end))
     return;
   if (index < 0) {

@@ -117,18 +117,31 @@ test_demo (Bench *bench, gconstpointer data)
   assert_pages (bench, "letter");
 }
 
-/* A board as it comes from a layout program: no thermocouples, heights nobody knows. */
+/* Boards as they come from a layout program (tests/data, with licences): no thermocouples, heights nobody knows, and a
+ * part whose joints the file does not tell. */
 static void
 test_imported (Bench *bench, gconstpointer data)
 {
-  static const char *const items[] = { "Bench sheet: remove U1", "No thermocouple tells about the joints of U1",
-                                       "reduced model", "Page 1 of ", NULL };
-  g_auto (Run) run = RUN ("sheet", DATA_DIR "/ecc83_v2/ecc83v2.emn", "--part", "U1", "--quick", "--cell", "4", "--paper",
-                          "letter", "--date", "2026-03-04", "-o", bench->pdf);
+  static const char *const of_chip[] = { "Bench sheet: remove U102", "No thermocouple tells about the joints of U102",
+                                         "have no known height", NULL };
+  static const char *const of_valve[] = { "Bench sheet: remove U1", "The joints of U1 are not known", "reduced model",
+                                          "Measure the heights near the nozzle that nobody knows:", NULL };
+  g_auto (Run) chip = RUN ("sheet", DATA_DIR "/coldfire_kit/coldfire.emn", "--part", "U102", "--cell", "8", "--step", "2",
+                           "--paper", "letter", "--date", "2026-03-04", "-o", bench->pdf);
+  g_autofree char *words = NULL, *more = NULL;
 
-  assert_status (&run, 0);
-  g_autofree char *words = words_of (bench->pdf);
-  assert_words (words, items);
+  assert_status (&chip, 0);
+  words = words_of (bench->pdf);
+  assert_words (words, always);
+  assert_words (words, of_chip);
+  assert_pages (bench, "letter");
+
+  g_auto (Run) valve = RUN ("sheet", DATA_DIR "/ecc83_v2/ecc83v2.emn", "--part", "U1", "--quick", "--cell", "4", "--date",
+                            "2026-03-04", "-o", bench->pdf);
+  assert_status (&valve, 0);
+  more = words_of (bench->pdf);
+  assert_words (more, of_valve);
+  assert_pages (bench, "A4");
 }
 
 static void
