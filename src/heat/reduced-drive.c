@@ -127,7 +127,7 @@ heat_reduced_solve (const HeatReduced *model, HeatReducedRun *run, const HeatDri
                     const HeatReducedWants *wants)
 {
   const char *fault = heat_drive_fault (model, drive);
-  run->solved = false;
+  run->solved = run->read = false;
   run->detail[0] = '\0';
   if (fault) {
     strncpy (run->detail, fault, sizeof run->detail - 1);

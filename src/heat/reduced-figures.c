@@ -131,32 +131,26 @@ heat_figures (const HeatScene *scene, const HeatResult *result, double mark_s, H
 void
 heat_reduced_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigures *figures)
 {
-  HeatResult *r = NULL;
-  HeatStatus status = heat_reduced_result (m, run, &r);
+  const HeatResult *r = heat_reduced_series (m, run);
   for (size_t i = 0; i < m->scene->n_bodies; i++)
-    if (status == HEAT_OK)
+    if (r)
       figures_of (r, i, m->scene->bodies[i].liquidus_c, run->drive.mark_s, &figures[i]);
     else
       no_figures (&figures[i]);
-  heat_result_free (r);
 }
 
 void
 heat_reduced_target_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigures *figures)
 {
-  HeatResult *r = NULL;
+  const HeatResult *r = m->scene->target < m->scene->n_bodies ? heat_reduced_series (m, run) : NULL;
   no_figures (figures);
-  if (m->scene->target < m->scene->n_bodies && heat_reduced_result (m, run, &r) == HEAT_OK)
-    figures_of (r, m->scene->target, m->scene->bodies[m->scene->target].liquidus_c, run->drive.mark_s,
-                figures);
-  heat_result_free (r);
+  if (r)
+    figures_of (r, m->scene->target, m->scene->bodies[m->scene->target].liquidus_c, run->drive.mark_s, figures);
 }
 
 double
 heat_reduced_board_peak (const HeatReduced *m, HeatReducedRun *run)
 {
-  HeatResult *r = NULL;
-  double peak = heat_reduced_result (m, run, &r) == HEAT_OK ? peak_of (r->board_max, r->n_times) : NAN;
-  heat_result_free (r);
-  return peak;
+  const HeatResult *r = heat_reduced_series (m, run);
+  return r ? peak_of (r->board_max, r->n_times) : NAN;
 }

@@ -173,10 +173,20 @@ struct HeatReducedRun {
   double (*flows_dt)[5];  /* J out since the moment before */
   size_t n_stages;
   bool solved;
+
+  /* the series last read from the past, in memory that is used again */
+  struct HeatReplay *replay;
+  HeatResult series;
+  size_t series_room;
+  bool read;
   float *eps, *view, *clamp_ht; /* of the zones, as the drive has them */
   double *tables[HEAT_FACE_CLASSES_MAX];
   char detail[256];
 };
+
+/* The last solve's series, owned by the run and good until its next solve; NULL when there is none or memory is
+ * short. */
+const HeatResult *heat_reduced_series (const HeatReduced *model, HeatReducedRun *run);
 
 /* As heat_reduced_new() and heat_reduced_run_new(), with the COUNTDOWN-th request for memory failing. */
 HeatStatus heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *options,

@@ -9,7 +9,7 @@
 #include "heat/trace.h"
 #include "heat/vector.h"
 
-typedef struct {
+typedef struct HeatReplay {
   const HeatReduced *m;
   HeatReducedRun *run;
   HeatArena scratch;
@@ -19,17 +19,18 @@ typedef struct {
   HeatRecorder rec;
 } Replay;
 
+/* SCRATCH may be ARENA. */
 static bool
-take_replay (Replay *p, HeatArena *arena, HeatResult *result)
+take_replay (Replay *p, HeatArena *scratch, HeatArena *arena, size_t room, HeatResult *result)
 {
   const HeatReduced *m = p->m;
   p->faces = m->faces;
-  p->faces.ts = HEAT_TAKE (&p->scratch, double, m->faces.n);
+  p->faces.ts = HEAT_TAKE (scratch, double, m->faces.n);
   p->march = (HeatMarch){ .scene = &p->run->scene, .net = (HeatNetwork *) &m->net, .faces = &p->faces };
-  p->march.t = HEAT_TAKE (&p->scratch, double, m->n);
-  p->read = HEAT_TAKE (&p->scratch, double, m->readers.n_nodes);
+  p->march.t = HEAT_TAKE (scratch, double, m->n);
+  p->read = HEAT_TAKE (scratch, double, m->readers.n_nodes);
   if (!p->faces.ts || !p->march.t || !p->read
-      || !heat_recorder_new (&p->scratch, arena, &p->march, 1, p->run->n_times, 1, result, &p->rec))
+      || !heat_recorder_new (scratch, arena, &p->march, 1, room, 1, result, &p->rec))
     return false;
   p->rec.max_frames = 0;
   return true;
@@ -79,10 +80,14 @@ end_films (const Replay *p, HeatFilmReport *films)
   films->room_down_h_w_m2k = heat_faces_room_film (&run->scene, &run->faces, HEAT_FACE_DOWN);
 }
 
-static bool
+static void
 replay (Replay *p, HeatResult *r)
 {
   const HeatReducedRun *run = p->run;
+  r->n_times = 0;
+  r->energy = (HeatEnergy){ 0 };
+  r->films = (HeatFilmReport){ 0 };
+  p->rec.gas_flow_most = 0;
   for (size_t i = 0; i < run->n_times; i++) {
     p->march.t_s = run->times[i];
     p->march.env = run->envs[i];
@@ -104,7 +109,35 @@ replay (Replay *p, HeatResult *r)
   r->n_linear_solves = run->n_stages;
   sum_energy (p, &r->energy);
   end_films (p, &r->films);
+}
+
+/* Room for twice as many moments; what was there stays in the run's arena. */
+static bool
+make_room (const HeatReduced *model, HeatReducedRun *run)
+{
+  size_t room = 2 * run->n_times;
+  Replay *p = HEAT_TAKE (&run->arena, Replay, 1);
+  if (!p)
+    return false;
+  *p = (Replay){ .m = model, .run = run };
+  run->series = (HeatResult){ 0 };
+  run->series_room = 0;
+  if (!take_replay (p, &run->arena, &run->arena, room, &run->series))
+    return false;
+  run->replay = p;
+  run->series_room = room;
   return true;
+}
+
+const HeatResult *
+heat_reduced_series (const HeatReduced *model, HeatReducedRun *run)
+{
+  if (!run->solved || (run->series_room < run->n_times && !make_room (model, run)))
+    return NULL;
+  if (!run->read)
+    replay (run->replay, &run->series);
+  run->read = true;
+  return &run->series;
 }
 
 HeatStatus
@@ -122,7 +155,9 @@ heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun *run, long
   owned->arena = arena;
   Replay p = { .m = model, .run = run, .scratch = HEAT_ARENA_INIT };
   p.scratch.countdown = countdown;
-  bool ok = take_replay (&p, &owned->arena, &owned->result) && replay (&p, &owned->result);
+  bool ok = take_replay (&p, &p.scratch, &owned->arena, run->n_times, &owned->result);
+  if (ok)
+    replay (&p, &owned->result);
   heat_arena_clear (&p.scratch);
   if (ok)
     *result = &owned->result;
