@@ -1,24 +1,26 @@
-/* The search itself: many places at once in coarse models, then the best few in finer ones. Inside plan/. */
+/* The search itself: the set points at the plan's own place, then each other nozzle, height, area and shielding by
+ * itself, then the best of them together; in coarse models, and last in the default mesh. Inside plan/. */
 #ifndef LW_SEEK_EXPLORE_H
 #define LW_SEEK_EXPLORE_H
 
 #include "plan/seek-climb.h"
+#include "plan/seek-places.h"
 #include "plan/solve-scene.h"
 
 G_BEGIN_DECLS
 
 typedef struct {
   guint32 seed;
-  guint samples;      /* scattered over each place before the climb */
-  guint climb;        /* marches of a place's first climb */
-  guint finalists;    /* places that are looked at again */
-  guint second_climb; /* marches of each of their further climbs */
-  guint polish;       /* marches of the last climb, in the default mesh */
+  guint samples;      /* scattered over the plan's own place */
+  guint climb;        /* marches of the climb there */
+  guint single_climb; /* of the climb in each place that differs in one thing */
+  guint last_climb;   /* of the climb where the best of these are put together */
+  guint polish;       /* of the last climb, in the default mesh */
 } LwSeekPlanOfWork;
 
 typedef struct {
   const LwSeekPlanOfWork *work;
-  const GPtrArray *places; /* LwJob */
+  const LwSeekPlaces *places;
   guint plan;
   const LwSeekSpace *space;
   const LwPrediction *doubts;
@@ -26,16 +28,15 @@ typedef struct {
 } LwSeekExplorer;
 
 typedef struct {
-  guint place;
-  LwSpot spot;       /* shares, [n] */
-  LwTrial *trial;    /* default mesh, holding the candidate rounded and marched */
-  guint n_tried;
+  LwJob *job;      /* with the place that was found; NULL: nothing better than the given plan */
+  LwSpot spot;     /* shares, [n] */
+  LwTrial *trial;  /* default mesh, holding the candidate rounded and marched; NULL with JOB */
+  guint n_tried, n_places;
 } LwSeekFound;
 
-/* The best of all places, or NULL with ERROR. START is the given plan's own shares; BASE a trial of it in the default
- * mesh. When nothing beats it, FOUND is the given plan. Independent of the number of threads. */
-gboolean lw_seek_explore (const LwSeekExplorer *self, LwTrial *base, const double *start, LwSeekFound *found,
-                          GError **error);
+/* START: the given plan's own shares. FALSE with ERROR, and nothing to be
+ * cleared. Independent of the number of threads. */
+gboolean lw_seek_explore (const LwSeekExplorer *self, const double *start, LwSeekFound *found, GError **error);
 void lw_seek_found_clear (LwSeekFound *found);
 
 G_END_DECLS

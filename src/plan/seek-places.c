@@ -14,15 +14,15 @@ static const double heights_mm[] = { 1.5, 3, 5 };
 /* Board left warm round the target by the small area; the program's own choice. */
 #define AREA_ROUND_MM 40.0
 
-typedef struct {
+struct LwSeekPlaces {
   const LwJob *job;
   guint plan;
-  const LwSeekFreedom *freedom;
-  GPtrArray *nozzles; /* const char *, the plan's own first */
-  GArray *heights;    /* double */
-  GArray *areas;      /* LwBox */
-  guint n_shieldings; /* 1: as it is; 2: with shields */
-} Choices;
+  GPtrArray *nozzles;   /* const char *, the plan's own first */
+  GArray *heights;      /* double */
+  GArray *areas;        /* LwBox */
+  GPtrArray *to_shield; /* char * */
+};
+typedef struct LwSeekPlaces Choices;
 
 static const LwPlan *
 plan_of (const Choices *c)
@@ -33,11 +33,11 @@ plan_of (const Choices *c)
 /* ---- the choices ---- */
 
 static void
-choose_nozzles (Choices *c)
+choose_nozzles (Choices *c, gboolean keep)
 {
   c->nozzles = g_ptr_array_new ();
   g_ptr_array_add (c->nozzles, plan_of (c)->nozzle);
-  for (guint i = 0; !c->freedom->keep_nozzle && i < c->job->station->nozzles->len; i++) {
+  for (guint i = 0; !keep && i < c->job->station->nozzles->len; i++) {
     const LwNozzle *nozzle = g_ptr_array_index (c->job->station->nozzles, i);
     if (strcmp (nozzle->name, plan_of (c)->nozzle) != 0)
       g_ptr_array_add (c->nozzles, nozzle->name);
@@ -45,12 +45,12 @@ choose_nozzles (Choices *c)
 }
 
 static void
-choose_heights (Choices *c)
+choose_heights (Choices *c, gboolean keep)
 {
   double own = plan_of (c)->nozzle_height_mm;
   c->heights = g_array_new (FALSE, FALSE, sizeof (double));
   g_array_append_val (c->heights, own);
-  for (guint i = 0; !c->freedom->keep_height && i < G_N_ELEMENTS (heights_mm); i++)
+  for (guint i = 0; !keep && i < G_N_ELEMENTS (heights_mm); i++)
     if (fabs (heights_mm[i] - own) > 0.25)
       g_array_append_val (c->heights, heights_mm[i]);
 }
@@ -93,14 +93,14 @@ add_area (Choices *c, LwBox box)
 }
 
 static void
-choose_areas (Choices *c)
+choose_areas (Choices *c, gboolean keep)
 {
   int target = lw_job_find_part (c->job, plan_of (c)->ref);
   LwBox own = own_area (plan_of (c));
 
   c->areas = g_array_new (FALSE, FALSE, sizeof (LwBox));
   g_array_append_val (c->areas, own);
-  if (c->freedom->keep_area || c->job->station->preheater.kind == LW_PREHEATER_NONE || target < 0)
+  if (keep || c->job->station->preheater.kind == LW_PREHEATER_NONE || target < 0)
     return;
   add_area (c, grown (lw_loop_box (g_ptr_array_index (c->job->board->outline, 0)), 6));
   const LwPart *part = g_ptr_array_index (c->job->parts, target);
@@ -150,11 +150,11 @@ shield_part (LwJob *job, LwPlan *plan, const char *ref, const LwShieldMaterial *
 }
 
 static void
-shield_all (Choices *c, LwJob *job, LwPlan *plan)
+shield_all (const Choices *c, LwJob *job, LwPlan *plan)
 {
   const LwShieldMaterial *material = shield_material ();
-  for (guint i = 0; material != NULL && i < c->freedom->to_shield->len && i < SHIELDS_MOST; i++)
-    shield_part (job, plan, g_ptr_array_index (c->freedom->to_shield, i), material);
+  for (guint i = 0; material != NULL && i < c->to_shield->len && i < SHIELDS_MOST; i++)
+    shield_part (job, plan, g_ptr_array_index (c->to_shield, i), material);
 }
 
 /* ---- the product of the choices ---- */
@@ -171,7 +171,7 @@ stands (const LwJob *job, guint plan)
 }
 
 static LwJob *
-make (Choices *c, const char *nozzle, double height, LwBox area, gboolean shields)
+make (const Choices *c, const char *nozzle, double height, LwBox area, gboolean shields)
 {
   LwJob *job = lw_job_copy (c->job);
   LwPlan *plan = lw_job_edit_plan (job, c->plan);
@@ -191,39 +191,86 @@ make (Choices *c, const char *nozzle, double height, LwBox area, gboolean shield
   return job;
 }
 
-/* The I-th of all combinations, the plan's own at 0; NULL when it cannot stand. */
-static LwJob *
-combination (Choices *c, guint i)
+LwJob *
+lw_seek_places_make (const LwSeekPlaces *self, LwSeekPick pick)
 {
-  guint shield = i % c->n_shieldings, area = (i /= c->n_shieldings) % c->areas->len;
-  guint height = (i /= c->areas->len) % c->heights->len, nozzle = i / c->heights->len;
-  LwJob *job = make (c, g_ptr_array_index (c->nozzles, nozzle), g_array_index (c->heights, double, height),
-                     g_array_index (c->areas, LwBox, area), shield > 0);
-  if (stands (job, c->plan))
+  LwJob *job = make (self, g_ptr_array_index (self->nozzles, pick.pick[LW_SEEK_NOZZLE]),
+                     g_array_index (self->heights, double, pick.pick[LW_SEEK_HEIGHT]),
+                     g_array_index (self->areas, LwBox, pick.pick[LW_SEEK_AREA]), pick.pick[LW_SEEK_SHIELDING] > 0);
+  gboolean own = TRUE;
+
+  for (guint kind = 0; kind < LW_SEEK_N_KINDS; kind++)
+    own = own && pick.pick[kind] == 0;
+  if (own || stands (job, self->plan)) /* the plan's own is where the search begins, whatever stops it */
     return job;
   lw_job_unref (job);
   return NULL;
 }
 
-GPtrArray *
-lw_seek_places (const LwJob *job, guint plan, const LwSeekFreedom *freedom, guint most)
+guint
+lw_seek_places_n (const LwSeekPlaces *self, guint kind)
 {
-  Choices c = { .job = job, .plan = plan, .freedom = freedom };
-  GPtrArray *places = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_job_unref);
-
-  choose_nozzles (&c);
-  choose_heights (&c);
-  choose_areas (&c);
-  c.n_shieldings = !freedom->keep_shields && freedom->to_shield != NULL && freedom->to_shield->len > 0 ? 2 : 1;
-  g_ptr_array_add (places, lw_job_copy (job));
-  guint all = c.nozzles->len * c.heights->len * c.areas->len * c.n_shieldings;
-  for (guint i = 1; i < all && places->len < most; i++) {
-    LwJob *place = combination (&c, i);
-    if (place != NULL)
-      g_ptr_array_add (places, place);
+  switch (kind) {
+  case LW_SEEK_NOZZLE:
+    return self->nozzles->len;
+  case LW_SEEK_HEIGHT:
+    return self->heights->len;
+  case LW_SEEK_AREA:
+    return self->areas->len;
+  case LW_SEEK_SHIELDING:
+  default:
+    return self->to_shield->len > 0 ? 2 : 1;
   }
-  g_ptr_array_unref (c.nozzles);
-  g_array_unref (c.heights);
-  g_array_unref (c.areas);
-  return places;
+}
+
+GArray *
+lw_seek_places_singles (const LwSeekPlaces *self)
+{
+  GArray *picks = g_array_new (FALSE, FALSE, sizeof (LwSeekPick));
+  LwSeekPick own = { { 0 } };
+
+  g_array_append_val (picks, own);
+  for (guint kind = 0; kind < LW_SEEK_N_KINDS; kind++)
+    for (guint i = 1; i < lw_seek_places_n (self, kind); i++) {
+      LwSeekPick one = own;
+      one.pick[kind] = i;
+      g_array_append_val (picks, one);
+    }
+  return picks;
+}
+
+static GPtrArray *
+copy_of (const GPtrArray *refs)
+{
+  GPtrArray *copy = g_ptr_array_new_with_free_func (g_free);
+
+  for (guint i = 0; refs != NULL && i < refs->len; i++)
+    g_ptr_array_add (copy, g_strdup (g_ptr_array_index (refs, i)));
+  return copy;
+}
+
+LwSeekPlaces *
+lw_seek_places_new (const LwJob *job, guint plan, const LwSeekFreedom *freedom)
+{
+  LwSeekPlaces *self = g_new0 (LwSeekPlaces, 1);
+
+  self->job = job;
+  self->plan = plan;
+  choose_nozzles (self, freedom->keep_nozzle);
+  choose_heights (self, freedom->keep_height);
+  choose_areas (self, freedom->keep_area);
+  self->to_shield = copy_of (freedom->keep_shields ? NULL : freedom->to_shield);
+  return self;
+}
+
+void
+lw_seek_places_free (LwSeekPlaces *self)
+{
+  if (self == NULL)
+    return;
+  g_ptr_array_unref (self->nozzles);
+  g_array_unref (self->heights);
+  g_array_unref (self->areas);
+  g_ptr_array_unref (self->to_shield);
+  g_free (self);
 }

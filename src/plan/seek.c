@@ -9,7 +9,6 @@
 
 /* Share of the whole that the search takes, the rest being two full solutions. */
 #define SEARCH_SHARE 0.4
-#define PLACES_MOST 36
 /* A neighbour on the gas side this close to the target, with less than this headroom, is worth a shield; the
  * program's own choice. */
 #define SHIELD_NEAR_MM 20.0
@@ -110,11 +109,11 @@ plan_of_work (const LwSeekOptions *options)
 {
   guint effort = options != NULL && options->effort > 0 ? MIN (options->effort, 9) : 3;
   return (LwSeekPlanOfWork){ .seed = options != NULL ? options->seed : 0,
-                             .samples = 10 * effort,
-                             .climb = 25 * effort,
-                             .finalists = 1 + effort,
-                             .second_climb = 60 * effort,
-                             .polish = 15 * effort };
+                             .samples = 8 * effort,
+                             .climb = 40 * effort,
+                             .single_climb = 4 * effort,
+                             .last_climb = 20 * effort,
+                             .polish = 6 * effort };
 }
 
 typedef struct {
@@ -147,9 +146,9 @@ findings_of (const LwTrial *trial, LwJob *job, guint plan)
 }
 
 static LwJob *
-job_found (Seeker *s, const LwSeekExplorer *explorer, const LwSeekFound *found)
+job_found (Seeker *s, const LwSeekFound *found)
 {
-  LwJob *job = lw_job_copy (g_ptr_array_index (explorer->places, found->place));
+  LwJob *job = lw_job_copy (found->job);
   LwPlan *own = lw_seek_plan_own (found->trial->plan);
   LwPlan *old = g_ptr_array_index (job->plans, s->plan);
   job->plans->pdata[s->plan] = own;
@@ -158,19 +157,19 @@ job_found (Seeker *s, const LwSeekExplorer *explorer, const LwSeekFound *found)
 }
 
 static void
-tell (Seeker *s, const LwSeekExplorer *explorer, const LwTrial *base, const LwSeekFound *found)
+tell (Seeker *s, const LwTrial *base, const double *start, const LwSeekFound *found)
 {
   LwSeek *out = s->out;
   const LwTrial *after = out->better ? found->trial : base;
   g_autoptr (GPtrArray) old = findings_of (base, s->job, s->plan), new = NULL;
 
-  out->job = out->better ? job_found (s, explorer, found) : lw_job_copy (s->job);
+  out->job = out->better ? job_found (s, found) : lw_job_copy (s->job);
   new = findings_of (after, out->job, s->plan);
   out->limits_before = lw_seek_tell_limits (base, old);
   out->limits_after = lw_seek_tell_limits (after, new);
   out->changes = lw_seek_tell_changes (g_ptr_array_index (s->job->plans, s->plan),
                                        g_ptr_array_index (out->job->plans, s->plan));
-  out->would_help = lw_seek_tell_help (after, found->spot.shares);
+  out->would_help = lw_seek_tell_help (after, out->better ? found->spot.shares : start);
 }
 
 static gboolean
@@ -191,25 +190,24 @@ search (Seeker *s, LwTrial *base, const LwSeekSpace *space, GError **error)
   const LwSeekOptions none = { 0 }, *o = s->options != NULL ? s->options : &none;
   LwSeekFreedom freedom = { o->keep_nozzle, o->keep_height, o->keep_area, o->keep_shields, to_shield };
   LwSeekPlanOfWork work = plan_of_work (s->options);
-  g_autoptr (GPtrArray) places = lw_seek_places (s->job, s->plan, &freedom, PLACES_MOST);
+  g_autoptr (LwSeekPlaces) places = lw_seek_places_new (s->job, s->plan, &freedom);
   LwSeekExplorer explorer = { &work, places, s->plan, space, NULL, s->watch };
   g_autofree double *start = g_new0 (double, MAX (lw_seek_space_n (space), 1));
   LwSeekFound found;
 
   explorer.watch.to = s->watch.from + SEARCH_SHARE * (s->watch.to - s->watch.from);
   lw_seek_space_take (space, base->plan, start);
-  gboolean done = lw_seek_explore (&explorer, base, start, &found, error);
-  if (done) {
-    s->out->steps_before = lw_trial_least (base, NULL);
-    s->out->better = found.trial != NULL && found.spot.least > s->out->steps_before + BETTER_STEPS;
-    s->out->steps_after = s->out->better ? found.spot.least : s->out->steps_before;
-    s->out->satisfies = passes_none (s->out->better ? found.trial : base);
-    s->out->n_tried = found.n_tried;
-    s->out->n_places = places->len;
-    tell (s, &explorer, base, &found);
-  }
+  if (!lw_seek_explore (&explorer, start, &found, error))
+    return FALSE;
+  s->out->steps_before = lw_trial_least (base, NULL);
+  s->out->better = found.trial != NULL && found.spot.least > s->out->steps_before + BETTER_STEPS;
+  s->out->steps_after = s->out->better ? found.spot.least : s->out->steps_before;
+  s->out->satisfies = passes_none (s->out->better ? found.trial : base);
+  s->out->n_tried = found.n_tried;
+  s->out->n_places = found.n_places;
+  tell (s, base, start, &found);
   lw_seek_found_clear (&found);
-  return done;
+  return TRUE;
 }
 
 /* ---- the full solution has the last word ---- */
