@@ -235,7 +235,7 @@ slave_bodies (const HeatReduced *m, double *x, double *out)
 static void
 note_apart (HeatReduced *m, const HeatReducedRun *run)
 {
-  for (size_t b = 0; b < m->scene->n_bodies; b++) {
+  for (size_t b = 0; b < m->scene->n_bodies && !m->options.scout; b++) {
     const HeatPlaced *p = &m->net.bodies[b];
     if (p->block != HEAT_NO_BLOCK || p->n_melts == 0 || m->apart[b])
       continue;

@@ -14,6 +14,8 @@
 
 /* Largest error of a step by estimate, K; and what of it lets the next one grow. */
 static const double STEP_ERROR_K = 0.02, GROW_PART = 0.15;
+/* A scout's steps: it ranks plans, another model has the last word. */
+static const double SCOUT_STEP_ERROR_K = 0.5, SCOUT_LONGEST_STEP_S = 12, SCOUT_MELT_STEP_S = 1, SCOUT_SETTLED_K = 0.05;
 /* First step after a switching moment, longest step, step while joints melt, s. */
 static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.125;
 /* Changes of the zones' temperatures below this end a stage's iteration, K. */
@@ -23,6 +25,13 @@ static const double WEIGHT_DRIFT = 0.05;
 /* A stage's iteration is taken to win at least this much per round until it is seen to. */
 static const double LEAST_CONTRACTION = 0.03;
 enum { ITERATIONS_MAX = 60, RENEW_AFTER = 4 };
+
+/* The FINE value, or a scout's. */
+static double
+by_model (const HeatReducedRun *run, double fine, double scout)
+{
+  return run->model->options.scout ? scout : fine;
+}
 
 static double
 capacity_scale (const HeatReducedRun *run)
@@ -176,7 +185,7 @@ add_slopes (HeatReducedRun *run)
 static HeatStatus
 solve_stage (HeatReducedRun *run, double t_s, double gdt)
 {
-  double change = INFINITY, before;
+  double change = INFINITY, before, settled = by_model (run, SETTLED_K, SCOUT_SETTLED_K);
   run->n_stages++;
   heat_cells_base (run);
   for (int k = 0; k < ITERATIONS_MAX; k++) {
@@ -199,9 +208,9 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
     change = read_zones (run);
     if (!isfinite (change))
       return fail (run, "a temperature is not a number", t_s);
-    if (k > 0 && change > 0.1 * SETTLED_K)
+    if (k > 0 && change > 0.1 * settled)
       run->contraction = fmax (LEAST_CONTRACTION, change / before);
-    if (change * fmin (run->contraction, 1) <= SETTLED_K)
+    if (change * fmin (run->contraction, 1) <= settled)
       return HEAT_OK;
   }
   return fail (run, "the reduced iteration did not converge", t_s);
@@ -326,32 +335,47 @@ undo (HeatReducedRun *run, double dt)
   read_zones (run);
 }
 
+/* How long steps may be. */
+typedef struct {
+  double fixed, error_k, first_s, longest_s, melt_s;
+} Pace;
+
+static Pace
+pace_of (const HeatReducedRun *run)
+{
+  return (Pace){ run->wants.step_s, by_model (run, STEP_ERROR_K, SCOUT_STEP_ERROR_K),
+                 by_model (run, FIRST_STEP_S, SCOUT_MELT_STEP_S), by_model (run, LONGEST_STEP_S, SCOUT_LONGEST_STEP_S),
+                 by_model (run, MELT_STEP_S, SCOUT_MELT_STEP_S) };
+}
+
 /* From one switching moment to the next. */
 static HeatStatus
 march_span (HeatReducedRun *run, double to)
 {
-  double fixed = run->wants.step_s, want = fixed > 0 ? fixed : FIRST_STEP_S;
+  const Pace pace = pace_of (run);
+  bool fixed = pace.fixed > 0;
+  double want = fixed ? pace.fixed : pace.first_s;
   run->n_past = 0;
   while (run->t_s < to) {
     double left = to - run->t_s, flows[5] = { 0 }, error = NAN;
-    double most = run->melting && !(fixed > 0) ? fmin (want, MELT_STEP_S) : want;
+    double most = run->melting && !fixed ? fmin (want, pace.melt_s) : want;
     double dt = left / fmax (1, ceil (left / most - 1e-6));
     bool ends = dt >= left;
     bool was_melting = run->melting;
     HeatStatus status = step (run, dt, flows, &error);
     if (status != HEAT_OK)
       return status;
-    bool entered = run->melting && !was_melting && dt > 1.01 * MELT_STEP_S;
-    if (!(fixed > 0) && (error > STEP_ERROR_K || entered) && dt > 1.01 * FIRST_STEP_S) {
+    bool entered = run->melting && !was_melting && dt > 1.01 * pace.melt_s;
+    if (!fixed && (error > pace.error_k || entered) && dt > 1.01 * pace.first_s) {
       undo (run, dt);
       run->melting = was_melting;
-      want = entered ? MELT_STEP_S : fmax (dt / 4, FIRST_STEP_S);
+      want = entered ? pace.melt_s : fmax (dt / 4, pace.first_s);
       continue;
     }
     if (ends)
       run->t_s = to;
-    if (!(fixed > 0) && error < GROW_PART * STEP_ERROR_K)
-      want = fmin (2 * dt, LONGEST_STEP_S);
+    if (!fixed && error < GROW_PART * pace.error_k)
+      want = fmin (2 * dt, pace.longest_s);
     if (!heat_past_note (run, flows))
       return HEAT_NO_MEMORY;
   }

@@ -5,6 +5,7 @@
 
 #include "heat/reduced-laws.h"
 #include "heat/reduced-rows.h"
+#include "heat/wide.h"
 
 /* Deviations below this are let go of, K. */
 static const double REST_K = 1e-4;
@@ -77,13 +78,15 @@ add_cell (HeatReduced *m, const HeatMelt *melt)
       = (HeatCell){ .melt = *melt, .g = m->net.stencil.gsum[melt->node], .body = SIZE_MAX };
 }
 
-/* All melting nodes of meshed bodies; of others, those that stand apart. */
+/* All melting nodes of meshed bodies; of others, those that stand apart. A scout sees the target melt, no more. */
 static void
 list_cells (HeatReduced *m)
 {
   for (size_t i = 0; i < m->scene->n_bodies; i++) {
     const HeatPlaced *p = &m->net.bodies[i];
     bool lump = p->block == HEAT_NO_BLOCK;
+    if (m->options.scout && i != m->scene->target)
+      continue;
     for (size_t k = p->first_melt; k < p->first_melt + p->n_melts && (!lump || m->apart[i]); k++)
       add_cell (m, &m->net.melts.items[k]);
     if (!lump || p->n_melts == 0 || !m->apart[i])
@@ -312,6 +315,27 @@ slopes_of (const HeatReducedRun *run, size_t i, double gdt)
                    .hung_over = cell->body_g * body_over - cell->tie * dev_over + left };
 }
 
+/* Takes OWN p p' + ACROSS (p q' + q p') + HUNG q q' from the lower half of B. */
+HEAT_WIDE static void
+take_outer (double *restrict b, const float *restrict p, const float *restrict q, double own, double across,
+            double hung, size_t r, size_t stride)
+{
+  for (size_t k = 0; k < r; k++) {
+    double u = own * p[k] + across * q[k], v = across * p[k] + hung * q[k];
+    double *restrict row = b + k * stride;
+    for (size_t l = 0; l <= k; l++)
+      row[l] -= u * p[l] + v * q[l];
+  }
+}
+
+static void
+mirror (double *b, size_t r, size_t stride)
+{
+  for (size_t k = 0; k < r; k++)
+    for (size_t l = 0; l < k; l++)
+      b[l * stride + k] = b[k * stride + l];
+}
+
 void
 heat_cells_slopes (const HeatReducedRun *run, double gdt, double *b)
 {
@@ -324,10 +348,7 @@ heat_cells_slopes (const HeatReducedRun *run, double gdt, double *b)
     Slopes s = slopes_of (run, i, gdt);
     double across = (s.own_over + s.hung_tau) / 2; /* the matrix is to stay symmetric */
     const float *p = m->cells.row + i * m->stride, *q = m->cells.body_row + i * m->stride;
-    for (size_t k = 0; k < m->r; k++) {
-      double u = s.own_tau * p[k] + across * q[k], v = across * p[k] + s.hung_over * q[k];
-      for (size_t l = 0; l < m->r; l++)
-        b[k * m->stride + l] -= u * p[l] + v * q[l];
-    }
+    take_outer (b, p, q, s.own_tau, across, s.hung_over, m->r, m->stride);
   }
+  mirror (b, m->r, m->stride);
 }
