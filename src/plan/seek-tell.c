@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { LIMITS_TOLD = 3, HELP_TOLD = 4 };
+enum { LIMITS_TOLD = 5, HELP_TOLD = 4 };
 /* A part is worth naming when the job would gain this many steps without it; the program's own choice. */
 #define WORTH_STEPS 0.25
 #define AT_END 5e-3 /* of a range */

@@ -250,7 +250,7 @@ test_conflict (void)
   g_assert_cmpfloat (found->steps_after, <, 0);
   for (guint i = 0; i < found->limits_after->len; i++) {
     const LwSeekLimit *limit = g_ptr_array_index (found->limits_after, i);
-    liquid = liquid || strcmp (limit->kind, "target-liquid") == 0;
+    liquid = liquid || strcmp (limit->kind, "target-liquid") == 0 || strcmp (limit->kind, "target-short") == 0;
     body = body || strcmp (limit->kind, "target-body") == 0;
     g_assert_cmpstr (limit->text, !=, "");
   }
