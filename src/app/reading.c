@@ -9,6 +9,7 @@ struct _LwReading {
   GFile *partner;
   GCancellable *cancellable;
   gint permille; /* atomic */
+  LwImport *salvaged; /* of the thread, until it has returned */
 };
 
 G_DEFINE_FINAL_TYPE (LwReading, lw_reading, G_TYPE_OBJECT)
@@ -38,19 +39,41 @@ is_set (LwReading *self)
   return FALSE;
 }
 
+static LwImport *
+read_set (LwReading *self, gboolean salvage, GCancellable *cancellable, GError **error)
+{
+  return (salvage ? lw_import_salvage_many : lw_import_many) ((GFile *const *) self->files->pdata, self->files->len,
+                                                              note_progress, self, cancellable, error);
+}
+
+static LwImport *
+read_one (LwReading *self, gboolean salvage, GCancellable *cancellable, GError **error)
+{
+  return (salvage ? lw_import_salvage : lw_import_told) (g_ptr_array_index (self->files, 0), self->partner,
+                                                         note_progress, self, cancellable, error);
+}
+
+static LwImport *
+read_all (LwReading *self, gboolean salvage, GCancellable *cancellable, GError **error)
+{
+  return is_set (self) ? read_set (self, salvage, cancellable, error) : read_one (self, salvage, cancellable, error);
+}
+
+/* A file that is damaged is read a second time, for what it still gives. */
 static void
 read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   LwReading *self = source;
   GError *error = NULL;
-  LwImport *import = is_set (self) ? lw_import_many ((GFile *const *) self->files->pdata, self->files->len,
-                                                     note_progress, self, cancellable, &error)
-                                   : lw_import (g_ptr_array_index (self->files, 0), self->partner, cancellable, &error);
+  LwImport *import = read_all (self, FALSE, cancellable, &error);
 
-  if (import != NULL)
+  if (import != NULL) {
     g_task_return_pointer (task, import, (GDestroyNotify) lw_import_free);
-  else
-    g_task_return_error (task, error);
+    return;
+  }
+  if (error->domain == LW_IMPORT_ERROR)
+    self->salvaged = read_all (self, TRUE, cancellable, NULL);
+  g_task_return_error (task, error);
 }
 
 void
@@ -67,6 +90,12 @@ lw_reading_finish (LwReading *self, GAsyncResult *result, GError **error)
 {
   g_return_val_if_fail (g_task_is_valid (result, self), NULL);
   return g_task_propagate_pointer (G_TASK (result), error);
+}
+
+LwImport *
+lw_reading_take_salvaged (LwReading *self)
+{
+  return g_steal_pointer (&self->salvaged);
 }
 
 void
@@ -116,6 +145,7 @@ lw_reading_finalize (GObject *object)
 
   g_ptr_array_unref (self->files);
   g_clear_object (&self->partner);
+  g_clear_pointer (&self->salvaged, lw_import_free);
   g_clear_object (&self->cancellable);
   G_OBJECT_CLASS (lw_reading_parent_class)->finalize (object);
 }

@@ -13,6 +13,8 @@ G_DECLARE_FINAL_TYPE (LwReading, lw_reading, LW, READING, GObject)
 LwReading *lw_reading_new (GFile *const *files, guint n_files, GFile *partner);
 void lw_reading_start (LwReading *self, GAsyncReadyCallback callback, gpointer user);
 LwImport *lw_reading_finish (LwReading *self, GAsyncResult *result, GError **error);
+/* What of a damaged board could be read, once finishing has failed: NULL when nothing (transfer full). */
+LwImport *lw_reading_take_salvaged (LwReading *self);
 void lw_reading_cancel (LwReading *self);
 /* Share of the work that is done, 0..1; from any thread. */
 double lw_reading_done (LwReading *self);

@@ -63,7 +63,9 @@ lw_window_remember_recent (GFile *file)
 static void
 tell_remarks (LwWindow *self)
 {
-  guint remarks = lw_session_warnings (self->session)->len, unknowns = lw_session_unknowns (self->session)->len;
+  const GPtrArray *warnings = lw_session_warnings (self->session);
+  guint remarks = warnings->len, unknowns = lw_session_unknowns (self->session)->len;
+  gboolean damaged = remarks > 0 && ((const LwImportWarning *) g_ptr_array_index (warnings, 0))->damage;
   g_autofree char *said = g_strdup_printf (ngettext ("%u remark", "%u remarks", remarks), remarks);
   g_autofree char *open = g_strdup_printf (ngettext ("%u thing to measure", "%u things to measure", unknowns), unknowns);
   g_autofree char *text = NULL;
@@ -71,7 +73,8 @@ tell_remarks (LwWindow *self)
   if (remarks == 0 && unknowns == 0)
     return;
   /* Translators: "3 remarks, 2 things to measure". */
-  text = g_strdup_printf (_("The board was read: %s, %s."), said, open);
+  text = g_strdup_printf (damaged ? _("Only a part of the board was read: %s, %s.") : _("The board was read: %s, %s."), said,
+                          open);
   lw_toast_show (self->toast, text, _("Show"), "win.remarks");
 }
 
@@ -137,19 +140,69 @@ lw_window_take_import (LwWindow *self, LwImport *import)
   tell_remarks (self);
 }
 
-static void
-report_unread (LwWindow *self, LwReading *reading, const GError *error)
-{
-  g_autofree char *name = lw_reading_name (reading);
-  g_autofree char *title = g_strdup_printf (_("“%s” could not be opened"), name);
-
-  lw_window_report (self, title, error->message);
-}
-
 static LwWindow *
 window_for (LwWindow *self, gboolean here)
 {
   return here || lw_desk_document (lw_window_desk (self)) == NULL ? self : lw_window_to_fill (self);
+}
+
+/* ---- damaged files ---- */
+
+/* What a dialog offers; freed with it. */
+typedef struct {
+  LwWindow *window;
+  LwReading *reading;
+  LwImport *import;
+  gboolean here;
+} Offer;
+
+static void
+offer_free (gpointer data, GClosure *closure)
+{
+  Offer *offer = data;
+
+  g_object_unref (offer->window);
+  g_object_unref (offer->reading);
+  lw_import_free (offer->import);
+  g_free (offer);
+}
+
+static void
+offer_answered_cb (GtkDialog *dialog, int response, Offer *offer)
+{
+  LwWindow *window = offer->window;
+
+  if (response == GTK_RESPONSE_ACCEPT && window->session != NULL && offer->import != NULL)
+    show_import (window_for (window, offer->here), g_steal_pointer (&offer->import), offer->reading);
+}
+
+/* The parts are counted, so that one knows what is offered. */
+static void
+offer_salvaged (LwWindow *self, GtkDialog *dialog, LwReading *reading, LwImport *import, gboolean here)
+{
+  guint n = import->job->parts->len;
+  Offer *offer = g_new0 (Offer, 1);
+  g_autofree char *detail = g_strdup_printf (
+    ngettext ("%s\n\nThe file is damaged. What stands whole in it, %u part, can be opened; the rest is missing.",
+              "%s\n\nThe file is damaged. What stands whole in it, %u parts, can be opened; the rest is missing.", n),
+    self->last_problem, n);
+
+  *offer = (Offer) { g_object_ref (self), g_object_ref (reading), import, here };
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", detail);
+  gtk_dialog_add_button (dialog, _("_Open What Could Be Read"), GTK_RESPONSE_ACCEPT);
+  g_signal_connect_data (dialog, "response", G_CALLBACK (offer_answered_cb), offer, offer_free, 0);
+}
+
+static void
+report_unread (LwWindow *self, LwReading *reading, const GError *error, gboolean here)
+{
+  g_autofree char *name = lw_reading_name (reading);
+  g_autofree char *title = g_strdup_printf (_("“%s” could not be opened"), name);
+  LwImport *salvaged = lw_reading_take_salvaged (reading);
+  GtkWidget *dialog = lw_window_report (self, title, error->message);
+
+  if (salvaged != NULL)
+    offer_salvaged (self, GTK_DIALOG (dialog), reading, salvaged, here);
 }
 
 /* A bad file leaves no empty second window behind: it is read for this one, and shown in another only when this
@@ -179,7 +232,7 @@ read_cb (GObject *source, GAsyncResult *result, gpointer user)
   if (import != NULL)
     show_import (window_for (self, here), import, reading);
   else if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    report_unread (self, reading, error);
+    report_unread (self, reading, error, here);
   g_object_unref (reading);
 }
 

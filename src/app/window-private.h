@@ -60,8 +60,9 @@ struct _LwWindow {
 LwDesk *lw_window_desk (LwWindow *self);
 void lw_window_show_document (LwWindow *self);
 void lw_window_show_part (LwWindow *self, int part);
-/* A dialog with TITLE and what happened; also kept as the last problem. */
-void lw_window_report (LwWindow *self, const char *title, const char *detail);
+/* A dialog with TITLE and what happened; also kept as the last problem. The dialog destroys itself when
+ * answered. (transfer none) */
+GtkWidget *lw_window_report (LwWindow *self, const char *title, const char *detail);
 
 /* window-actions.c */
 void lw_window_init_actions (LwWindow *self);

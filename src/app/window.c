@@ -89,7 +89,7 @@ on_show_part (GtkWidget *from, int part, LwWindow *self)
   lw_window_show_part (self, part);
 }
 
-void
+GtkWidget *
 lw_window_report (LwWindow *self, const char *title, const char *detail)
 {
   GtkWidget *dialog
@@ -97,10 +97,11 @@ lw_window_report (LwWindow *self, const char *title, const char *detail)
                               GTK_MESSAGE_ERROR, GTK_BUTTONS_CLOSE, "%s", title);
 
   gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", detail);
-  g_signal_connect (dialog, "response", G_CALLBACK (gtk_window_destroy), NULL);
+  g_signal_connect_after (dialog, "response", G_CALLBACK (gtk_window_destroy), NULL);
   gtk_window_present (GTK_WINDOW (dialog));
   g_free (self->last_problem);
   self->last_problem = g_strdup (detail);
+  return dialog;
 }
 
 /* ---- what the desk says ---- */

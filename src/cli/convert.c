@@ -47,6 +47,7 @@ int
 lw_cli_convert (char **argv)
 {
   g_auto (LwCliInput) input = { 0 };
+  const GOptionEntry entries[] = { LW_CLI_SALVAGE_ENTRY (input), { NULL } };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
   g_autoptr (GFile) out = NULL;
@@ -56,7 +57,7 @@ lw_cli_convert (char **argv)
                      _("Turns a board in any supported format into a Leeward document or, by the name of OUT, into an\n"
                        "IDF pair (.emn, with .emp beside it) or a placement table (.csv). IN may be several files of\n"
                        "one board, a folder or an archive."),
-                     NULL, &input, NULL, LW_CLI_SOME, &files))
+                     entries, &input, NULL, LW_CLI_SOME, &files))
     return LW_CLI_REFUSED;
   n = g_strv_length (files) - 1;
   if (n == 0)

@@ -325,10 +325,11 @@ int
 lw_cli_inspect (char **argv)
 {
   gboolean parts = FALSE;
+  g_auto (LwCliInput) input = { 0 };
   const GOptionEntry entries[] = { { "parts", 0, 0, G_OPTION_ARG_NONE, &parts,
                                      N_("List every part (text only; JSON always does)"), NULL },
+                                   LW_CLI_SALVAGE_ENTRY (input),
                                    { NULL } };
-  g_auto (LwCliInput) input = { 0 };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
 

@@ -125,7 +125,7 @@ lw_cli_open (const char *path, const LwCliInput *input)
   g_autoptr (GFile) partner =
     input->library != NULL ? g_file_new_for_commandline_arg (input->library) : NULL;
   g_autoptr (GError) error = NULL;
-  LwImport *import = lw_import (file, partner, NULL, &error);
+  LwImport *import = (input->salvage ? lw_import_salvage : lw_import_told) (file, partner, NULL, NULL, NULL, &error);
 
   if (import == NULL)
     lw_cli_refuse_error (error);
@@ -151,7 +151,8 @@ lw_cli_open_some (char **paths, guint n, const LwCliInput *input)
     g_ptr_array_add (files, g_file_new_for_commandline_arg (paths[i]));
   if (input->library != NULL)
     g_ptr_array_add (files, g_file_new_for_commandline_arg (input->library));
-  import = lw_import_many ((GFile **) files->pdata, files->len, NULL, NULL, NULL, &error);
+  import = (input->salvage ? lw_import_salvage_many : lw_import_many) ((GFile **) files->pdata, files->len, NULL,
+                                                                       NULL, NULL, &error);
   if (import == NULL)
     lw_cli_refuse_error (error);
   return import;

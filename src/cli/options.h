@@ -10,6 +10,7 @@ G_BEGIN_DECLS
 typedef struct {
   char *library; /* --library: the second file of an IDF pair */
   gboolean json;
+  gboolean salvage; /* what a damaged file still gives is taken; only some verbs have the option */
 } LwCliInput;
 
 /* Options of the verbs that need a plan. */
@@ -36,6 +37,11 @@ gboolean lw_cli_parse (char **argv, const char *arguments, const char *summary,
 /* Prints to standard error. Always LW_CLI_REFUSED. */
 int lw_cli_refuse (const char *format, ...) G_GNUC_PRINTF (1, 2);
 int lw_cli_refuse_error (const GError *error);
+
+/* --salvage, for the verbs that take a board without judging it. */
+#define LW_CLI_SALVAGE_ENTRY(input)                                                                          \
+  { "salvage", 0, 0, G_OPTION_ARG_NONE, &(input).salvage,                                                    \
+    N_("Take what a damaged file holds up to its fault"), NULL }
 
 /* NULL: said why. */
 LwImport *lw_cli_open (const char *path, const LwCliInput *input);

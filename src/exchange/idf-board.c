@@ -5,6 +5,7 @@
 /* Records of the placement section: see idf-placement.c. */
 gboolean lw_idf_placement_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error);
 gboolean lw_idf_placement_end (LwIdfReading *reading, GError **error);
+void lw_idf_placement_drop (LwIdfReading *reading);
 
 static void
 warn (LwIdfReading *reading, guint line, const char *text)
@@ -125,7 +126,8 @@ static const LwIdfSection board_sections[] = {
   { "PLACE_REGION", "Sw", "Sw", NULL, NULL, NULL, NULL },
   { "DRILLED_HOLES", NULL, NULL, hole_record_any_version, NULL, NULL, NULL },
   { "NOTES", NULL, NULL, note_record, NULL, NULL, NULL },
-  { "PLACEMENT", NULL, NULL, lw_idf_placement_record, NULL, NULL, lw_idf_placement_end },
+  { "PLACEMENT", NULL, NULL, lw_idf_placement_record, NULL, NULL, lw_idf_placement_end,
+    lw_idf_placement_drop },
   { NULL }
 };
 
@@ -141,15 +143,24 @@ lw_idf_board_free (LwIdfBoard *self)
 }
 
 LwIdfBoard *
-lw_idf_board_read (LwIdfLexer *lexer, GError **error)
+lw_idf_board_read (LwIdfLexer *lexer, gboolean salvage, GError **error)
 {
   g_autoptr (LwIdfBoard) board = g_new0 (LwIdfBoard, 1);
-  LwIdfReading reading = { .lexer = lexer, .header = &board->header, .target = board };
+  LwIdfReading reading = { .lexer = lexer, .header = &board->header, .target = board, .salvage = salvage };
+  g_autoptr (GError) damage = NULL;
+  gboolean fine;
 
   lw_listed_board_init (&board->listed);
   board->notes = g_string_new (NULL);
-  if (!lw_idf_header_read (lexer, TRUE, &board->header, error)
-      || !lw_idf_sections_read (&reading, board_sections, error))
+  fine = lw_idf_header_read (lexer, TRUE, &board->header, error)
+         && lw_idf_sections_read (&reading, board_sections, error);
+  damage = reading.damage;
+  if (fine && damage != NULL && board->listed.parts->len == 0 && board->listed.outline->len == 0)
+    {
+      g_propagate_error (error, g_steal_pointer (&damage));
+      fine = FALSE;
+    }
+  if (!fine)
     return NULL;
   g_free (board->listed.name);
   board->listed.name = g_strdup (board->header.board_name);

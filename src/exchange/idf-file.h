@@ -28,12 +28,13 @@ typedef struct {
   LwListedLibrary listed;
 } LwIdfLibrary;
 
-/* Both read LEXER to its end; warnings go to its notes. */
-LwIdfBoard *lw_idf_board_read (LwIdfLexer *lexer, GError **error);
+/* Both read LEXER to its end; warnings go to its notes. SALVAGE: a fault behind the header is noted as
+ * damage, and what is whole is returned; of a board, an outline or parts must be. */
+LwIdfBoard *lw_idf_board_read (LwIdfLexer *lexer, gboolean salvage, GError **error);
 void lw_idf_board_free (LwIdfBoard *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwIdfBoard, lw_idf_board_free)
 
-LwIdfLibrary *lw_idf_library_read (LwIdfLexer *lexer, GError **error);
+LwIdfLibrary *lw_idf_library_read (LwIdfLexer *lexer, gboolean salvage, GError **error);
 void lw_idf_library_free (LwIdfLibrary *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwIdfLibrary, lw_idf_library_free)
 

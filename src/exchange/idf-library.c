@@ -68,9 +68,20 @@ entry_end (LwIdfReading *reading, GError **error)
   return TRUE;
 }
 
+/* A section is one body: a part of its edge is none. */
+static void
+entry_drop (LwIdfReading *reading)
+{
+  LwIdfLibrary *library = reading->target;
+
+  if (reading->open != NULL)
+    g_ptr_array_set_size (library->listed.entries, (int) library->listed.entries->len - 1);
+  reading->open = NULL;
+}
+
 static const LwIdfSection library_sections[] = {
-  { "ELECTRICAL", NULL, NULL, entry_record, NULL, NULL, entry_end },
-  { "MECHANICAL", NULL, NULL, entry_record, NULL, NULL, entry_end },
+  { "ELECTRICAL", NULL, NULL, entry_record, NULL, NULL, entry_end, entry_drop },
+  { "MECHANICAL", NULL, NULL, entry_record, NULL, NULL, entry_end, entry_drop },
   { NULL }
 };
 
@@ -85,15 +96,18 @@ lw_idf_library_free (LwIdfLibrary *self)
 }
 
 LwIdfLibrary *
-lw_idf_library_read (LwIdfLexer *lexer, GError **error)
+lw_idf_library_read (LwIdfLexer *lexer, gboolean salvage, GError **error)
 {
   g_autoptr (LwIdfLibrary) library = g_new0 (LwIdfLibrary, 1);
-  LwIdfReading reading = { .lexer = lexer, .header = &library->header, .target = library };
+  LwIdfReading reading = { .lexer = lexer, .header = &library->header, .target = library, .salvage = salvage };
+  gboolean fine;
 
   lw_listed_library_init (&library->listed, lexer->name);
   library->header.unit_mm = 1; /* libraries have none; each entry states its own */
-  if (!lw_idf_header_read (lexer, FALSE, &library->header, error)
-      || !lw_idf_sections_read (&reading, library_sections, error))
+  fine = lw_idf_header_read (lexer, FALSE, &library->header, error)
+         && lw_idf_sections_read (&reading, library_sections, error);
+  g_clear_error (&reading.damage); /* told among the notes */
+  if (!fine)
     return NULL;
   lw_listed_library_index (&library->listed, lexer->notes);
   return g_steal_pointer (&library);

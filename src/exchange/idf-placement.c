@@ -5,6 +5,7 @@
 
 gboolean lw_idf_placement_record (LwIdfReading *reading, const LwIdfRecord *record, GError **error);
 gboolean lw_idf_placement_end (LwIdfReading *reading, GError **error);
+void lw_idf_placement_drop (LwIdfReading *reading);
 
 /* The three names. */
 static gboolean
@@ -108,4 +109,15 @@ lw_idf_placement_end (LwIdfReading *reading, GError **error)
     return TRUE;
   return lw_idf_fail (reading->lexer, part->line, error,
                       _("%.60s has no second line: position and side expected"), part->ref);
+}
+
+/* The last part, when only its first line was good. */
+void
+lw_idf_placement_drop (LwIdfReading *reading)
+{
+  LwIdfBoard *board = reading->target;
+
+  if (reading->open != NULL)
+    g_ptr_array_set_size (board->listed.parts, (int) board->listed.parts->len - 1);
+  reading->open = NULL;
 }

@@ -126,24 +126,24 @@ ends_section (LwIdfReading *reading, const LwIdfRecord *record, const char *name
 }
 
 static gboolean
-read_section (LwIdfReading *reading, const char *name, GError **error)
+read_section (LwIdfReading *reading, const char *name, LwIdfRecord *record, GError **error)
 {
-  LwIdfRecord record;
   gboolean ends;
   int got;
 
-  while ((got = lw_idf_next (reading->lexer, &record, error)) > 0)
+  while ((got = lw_idf_next (reading->lexer, record, error)) > 0)
     {
-      if (record.keyword)
+      if (record->keyword)
         {
-          if (!ends_section (reading, &record, name, &ends, error))
+          if (!ends_section (reading, record, name, &ends, error))
             return FALSE;
           return end_section (reading, error);
         }
-      if (!read_record (reading, &record, error))
+      if (!read_record (reading, record, error))
         return FALSE;
       reading->n_records++;
     }
+  record->keyword = FALSE;
   if (got < 0)
     return FALSE;
   return lw_idf_fail (reading->lexer, lw_idf_lexer_line (reading->lexer), error,
@@ -151,9 +151,23 @@ read_section (LwIdfReading *reading, const char *name, GError **error)
                       reading->section_line);
 }
 
+/* Loops that are closed are whole, though their section is not. */
+static void
+drop_half (LwIdfReading *reading)
+{
+  const LwIdfSection *section = reading->section;
+
+  if (section == NULL)
+    return;
+  if (section->loops != NULL && reading->loops.loops != NULL && reading->loops.loops->len > 0)
+    section->loops (reading, g_steal_pointer (&reading->loops.loops));
+  if (section->drop != NULL)
+    section->drop (reading);
+}
+
+/* RECORD begins the section; after a fault it is where that was met. */
 static gboolean
-begin_section (LwIdfReading *reading, const LwIdfSection *table, const LwIdfRecord *record,
-               GError **error)
+begin_section (LwIdfReading *reading, const LwIdfSection *table, LwIdfRecord *record, GError **error)
 {
   g_autofree char *name = g_strdup (record->field[0]);
   gboolean ok;
@@ -169,24 +183,62 @@ begin_section (LwIdfReading *reading, const LwIdfSection *table, const LwIdfReco
     lw_notes_add (reading->lexer->notes, reading->lexer->name, record->line,
                   _("unknown section .%.60s is skipped"), name);
   lw_idf_loops_begin (&reading->loops, reading->lexer, reading->header->unit_mm, &reading->n_points);
-  ok = read_section (reading, name, error);
+  ok = read_section (reading, name, record, error);
+  if (!ok && reading->salvage)
+    drop_half (reading);
   lw_idf_loops_abort (&reading->loops);
   return ok;
+}
+
+static gboolean
+read_one (LwIdfReading *reading, const LwIdfSection *table, LwIdfRecord *record, GError **error)
+{
+  if (record->keyword)
+    return begin_section (reading, table, record, error);
+  return lw_idf_fail (reading->lexer, record->line, error, _("\"%.60s\" stands outside any section"),
+                      record->field[0]);
+}
+
+/* Notes FAULT (transfer full) and goes on to where a section ends or begins. TRUE: it begins, with RECORD.
+ * Every step takes a line, so it ends. */
+static gboolean
+skip_fault (LwIdfReading *reading, GError *fault, LwIdfRecord *record)
+{
+  int got = 1;
+
+  lw_notes_add_damage (reading->lexer->notes, reading->lexer->name, fault);
+  if (reading->damage == NULL)
+    reading->damage = fault;
+  else
+    g_error_free (fault);
+  while (got < 0 || (got > 0 && !record->keyword))
+    got = lw_idf_next (reading->lexer, record, NULL);
+  return got > 0 && g_ascii_strncasecmp (record->field[0], "END_", 4) != 0;
 }
 
 gboolean
 lw_idf_sections_read (LwIdfReading *reading, const LwIdfSection *table, GError **error)
 {
-  LwIdfRecord record;
-  int got;
+  LwIdfRecord record = { 0 };
+  GError *fault = NULL;
+  gboolean at_begin = FALSE; /* RECORD was found by skipping */
 
-  while ((got = lw_idf_next (reading->lexer, &record, error)) > 0)
+  while (TRUE)
     {
-      if (!record.keyword)
-        return lw_idf_fail (reading->lexer, record.line, error,
-                            _("\"%.60s\" stands outside any section"), record.field[0]);
-      if (!begin_section (reading, table, &record, error))
-        return FALSE;
+      int got = at_begin ? 1 : lw_idf_next (reading->lexer, &record, &fault);
+
+      if (got == 0)
+        return TRUE;
+      if (got < 0)
+        record.keyword = FALSE;
+      if (got > 0 && read_one (reading, table, &record, &fault))
+        at_begin = FALSE;
+      else if (reading->salvage)
+        at_begin = skip_fault (reading, g_steal_pointer (&fault), &record);
+      else
+        {
+          g_propagate_error (error, fault);
+          return FALSE;
+        }
     }
-  return got == 0;
 }

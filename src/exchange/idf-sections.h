@@ -20,6 +20,8 @@ struct _LwIdfReading {
   LwIdfLoops loops;
   guint n_points;      /* of the file */
   gpointer open;       /* what the section's reader is building */
+  gboolean salvage;    /* a fault ends its section, not the reading */
+  GError *damage;      /* the first fault survived; the caller's to free */
 };
 
 /* One section. LEAD tells, per version, the fields of the line before the outline points, one letter
@@ -37,6 +39,8 @@ struct _LwIdfSection {
   void (*loops) (LwIdfReading *reading, GPtrArray *loops);
   /* At .END_NAME. May be NULL. */
   gboolean (*end) (LwIdfReading *reading, GError **error);
+  /* Salvaging: a fault was met; what is only half read is to be dropped. May be NULL. */
+  void (*drop) (LwIdfReading *reading);
 };
 
 /* Reads the rest of the file. TABLE ends with a NULL name. */

@@ -6,7 +6,7 @@
 #include "exchange/text.h"
 
 static LwIdfBoard *
-read_board (const char *name, const char *data, gsize size, GPtrArray *notes, GError **error)
+read_board (const char *name, const char *data, gsize size, gboolean salvage, GPtrArray *notes, GError **error)
 {
   gsize length;
   g_autofree char *text = lw_text_decode (name, data, size, &length, error);
@@ -16,13 +16,13 @@ read_board (const char *name, const char *data, gsize size, GPtrArray *notes, GE
   if (text == NULL)
     return NULL;
   lw_idf_lexer_init (&lexer, name, text, length, notes);
-  board = lw_idf_board_read (&lexer, error);
+  board = lw_idf_board_read (&lexer, salvage, error);
   lw_idf_lexer_clear (&lexer);
   return board;
 }
 
 static LwIdfLibrary *
-read_library (const char *name, const char *data, gsize size, GPtrArray *notes, GError **error)
+read_library (const char *name, const char *data, gsize size, gboolean salvage, GPtrArray *notes, GError **error)
 {
   gsize length;
   g_autofree char *text = lw_text_decode (name, data, size, &length, error);
@@ -32,7 +32,7 @@ read_library (const char *name, const char *data, gsize size, GPtrArray *notes, 
   if (text == NULL)
     return NULL;
   lw_idf_lexer_init (&lexer, name, text, length, notes);
-  library = lw_idf_library_read (&lexer, error);
+  library = lw_idf_library_read (&lexer, salvage, error);
   lw_idf_lexer_clear (&lexer);
   return library;
 }
@@ -46,25 +46,40 @@ set_texts (LwJob *job, const LwIdfBoard *board)
   job->notes = g_strchomp (g_strdup (board->notes->str));
 }
 
-LwImport *
-lw_import_idf (const char *board_name, const char *board_data, gsize board_length,
-               const char *library_name, const char *library_data, gsize library_length, GError **error)
+/* A library of which nothing can be read is no reason to lose its board, when that is salvaged. FALSE:
+ * refused. */
+static gboolean
+read_partner (LwIdfLibrary **library, const char *name, const char *data, gsize length, gboolean salvage,
+              GPtrArray *notes, GError **error)
+{
+  g_autoptr (GError) fault = NULL;
+
+  *library = data != NULL ? read_library (name, data, length, salvage, notes, &fault) : NULL;
+  if (fault == NULL)
+    return TRUE;
+  if (salvage)
+    {
+      lw_notes_add_damage (notes, name, fault);
+      return TRUE;
+    }
+  g_propagate_error (error, g_steal_pointer (&fault));
+  return FALSE;
+}
+
+static LwImport *
+import_pair (const char *board_name, const char *board_data, gsize board_length, const char *library_name,
+             const char *library_data, gsize library_length, gboolean salvage, GError **error)
 {
   g_autoptr (LwImport) import = g_new0 (LwImport, 1);
   g_autoptr (LwIdfBoard) board = NULL;
   g_autoptr (LwIdfLibrary) library = NULL;
 
   import->warnings = lw_notes_new ();
-  board = read_board (board_name, board_data, board_length, import->warnings, error);
-  if (board == NULL)
+  board = read_board (board_name, board_data, board_length, salvage, import->warnings, error);
+  if (board == NULL
+      || !read_partner (&library, library_name, library_data, library_length, salvage, import->warnings, error))
     return NULL;
-  if (library_data != NULL)
-    {
-      library = read_library (library_name, library_data, library_length, import->warnings, error);
-      if (library == NULL)
-        return NULL;
-    }
-  if (library == NULL && board->listed.parts->len > 0)
+  if (library_data == NULL && board->listed.parts->len > 0)
     lw_notes_add (import->warnings, board_name, 0,
                   _("there is no library file: bodies and heights of all %u parts are not known"),
                   board->listed.parts->len);
@@ -75,4 +90,18 @@ lw_import_idf (const char *board_name, const char *board_data, gsize board_lengt
     return NULL;
   set_texts (import->job, board);
   return g_steal_pointer (&import);
+}
+
+LwImport *
+lw_import_idf (const char *board_name, const char *board, gsize board_length, const char *library_name,
+               const char *library, gsize library_length, GError **error)
+{
+  return import_pair (board_name, board, board_length, library_name, library, library_length, FALSE, error);
+}
+
+LwImport *
+lw_import_idf_salvage (const char *board_name, const char *board, gsize board_length,
+                       const char *library_name, const char *library, gsize library_length, GError **error)
+{
+  return import_pair (board_name, board, board_length, library_name, library, library_length, TRUE, error);
 }

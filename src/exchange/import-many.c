@@ -37,6 +37,7 @@ typedef struct {
   gpointer user_data;
   GCancellable *cancellable;
   guint at; /* number of the file that is read */
+  gboolean salvage;
 } Many;
 
 static void
@@ -113,13 +114,9 @@ tell_failure (Many *self, const char *name, GError *error)
 {
   /* A text, a picture: the folder of a board holds other things too. */
   gboolean known = !g_error_matches (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_UNSUPPORTED);
-  const char *text = g_str_has_prefix (error->message, name) ? error->message + strlen (name) : error->message;
-  guint line = 0;
+  guint line;
+  const char *text = lw_notes_reason (name, error, &line);
 
-  if (*text == ':' && g_ascii_isdigit (text[1]))
-    line = (guint) g_ascii_strtoull (text + 1, (char **) &text, 10);
-  while (*text == ':' || *text == ' ')
-    text++;
   if (known)
     lw_notes_add (self->notes, name, line, _("%s; the file is left out"), text);
   lw_sources_add (self->sources, name, NULL, NULL);
@@ -196,8 +193,8 @@ read_board (Many *self, Item *item)
 {
   Item *library = item->kind == KIND_IDF_BOARD ? library_of (self, item) : NULL;
   GError *error = NULL;
-  LwImport *import = lw_import_told (item->file, library != NULL ? library->file : NULL, on_file_progress, self,
-                                     self->cancellable, &error);
+  LwImport *import = (self->salvage ? lw_import_salvage : lw_import_told) (
+    item->file, library != NULL ? library->file : NULL, on_file_progress, self, self->cancellable, &error);
 
   item->used = TRUE;
   if (library != NULL)
@@ -329,11 +326,7 @@ merge_pieces (Many *self, GError **error)
 
       import = g_steal_pointer (&only->import);
       for (guint i = 0; i < self->notes->len; i++)
-        {
-          const LwImportWarning *warning = self->notes->pdata[i];
-
-          lw_notes_add (import->warnings, warning->file, warning->line, "%s", warning->text);
-        }
+        lw_notes_add_copy (import->warnings, self->notes->pdata[i]);
       if (!g_str_has_prefix (import->format, "Gerber"))
         lw_sources_add (self->sources, only->name, import->format, _("everything"));
       return import;
@@ -408,15 +401,16 @@ many_clear (Many *self)
   g_clear_error (&self->first);
 }
 
-LwImport *
-lw_import_many (GFile *const *files, guint n_files, LwImportProgress progress, gpointer user_data,
-                GCancellable *cancellable, GError **error)
+static LwImport *
+import_many (GFile *const *files, guint n_files, gboolean salvage, LwImportProgress progress, gpointer user_data,
+             GCancellable *cancellable, GError **error)
 {
   Many self = { g_array_new (FALSE, FALSE, sizeof (Item)), lw_notes_new (), lw_sources_new (),
                 g_ptr_array_new_with_free_func ((GDestroyNotify) lw_merge_piece_free), NULL, progress, user_data, cancellable };
   g_autoptr (LwGathered) gathered = lw_gather (files, n_files, self.notes, cancellable, error);
   LwImport *import = NULL;
 
+  self.salvage = salvage;
   g_array_set_clear_func (self.items, item_clear);
   for (guint i = 0; gathered != NULL && i < gathered->files->len; i++)
     add_item (&self, gathered->files->pdata[i]);
@@ -429,4 +423,18 @@ lw_import_many (GFile *const *files, guint n_files, LwImportProgress progress, g
     g_propagate_error (error, g_steal_pointer (&self.first));
   many_clear (&self);
   return import;
+}
+
+LwImport *
+lw_import_many (GFile *const *files, guint n_files, LwImportProgress progress, gpointer user_data,
+                GCancellable *cancellable, GError **error)
+{
+  return import_many (files, n_files, FALSE, progress, user_data, cancellable, error);
+}
+
+LwImport *
+lw_import_salvage_many (GFile *const *files, guint n_files, LwImportProgress progress, gpointer user_data,
+                        GCancellable *cancellable, GError **error)
+{
+  return import_many (files, n_files, TRUE, progress, user_data, cancellable, error);
 }

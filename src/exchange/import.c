@@ -240,7 +240,7 @@ find_idf_partner (GFile *file, GCancellable *cancellable)
 /* ---- the door ---- */
 
 static LwImport *
-import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner,
+import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partner, gboolean salvage,
             GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFile) found =
@@ -254,15 +254,15 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
       if (library == NULL)
         return NULL;
     }
-  return lw_import_idf (name, (const char *) board->data, board->len, library_name,
-                        library != NULL ? (const char *) library->data : NULL,
-                        library != NULL ? library->len : 0, error);
+  return (salvage ? lw_import_idf_salvage : lw_import_idf) (
+    name, (const char *) board->data, board->len, library_name,
+    library != NULL ? (const char *) library->data : NULL, library != NULL ? library->len : 0, error);
 }
 
 /* Streamed: the file never stands in memory as a whole. */
 static LwImport *
-import_xml (GFile *file, const char *name, LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
-            GError **error)
+import_xml (GFile *file, const char *name, gboolean salvage, LwImportProgress progress, gpointer user_data,
+            GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFileInputStream) stream = g_file_read (file, cancellable, error);
   g_autoptr (GFileInfo) info =
@@ -270,7 +270,8 @@ import_xml (GFile *file, const char *name, LwImportProgress progress, gpointer u
   goffset size = info != NULL ? g_file_info_get_size (info) : 0;
 
   if (stream != NULL)
-    return lw_import_ipc2581_stream (name, G_INPUT_STREAM (stream), size, progress, user_data, cancellable, error);
+    return (salvage ? lw_import_ipc2581_salvage : lw_import_ipc2581_stream) (
+      name, G_INPUT_STREAM (stream), size, progress, user_data, cancellable, error);
   g_prefix_error (error, "%s: ", name);
   return NULL;
 }
@@ -315,8 +316,8 @@ is_plot_set (const GByteArray *bytes)
 }
 
 static LwImport *
-import_by_content (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
-                   GCancellable *cancellable, GError **error)
+import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgress progress,
+                   gpointer user_data, GCancellable *cancellable, GError **error)
 {
   g_autofree char *name = display_name (file);
   g_autoptr (GByteArray) bytes = NULL;
@@ -333,7 +334,7 @@ import_by_content (GFile *file, GFile *partner, LwImportProgress progress, gpoin
   if (format == FORMAT_LEEWARD)
     return import_document (file, name, cancellable, error);
   if (format == FORMAT_XML)
-    return import_xml (file, name, progress, user_data, cancellable, error);
+    return import_xml (file, name, salvage, progress, user_data, cancellable, error);
   if (format != FORMAT_IDF && format != FORMAT_CENTROID && format != FORMAT_D356)
     {
       refuse (format, name, error);
@@ -347,7 +348,7 @@ import_by_content (GFile *file, GFile *partner, LwImportProgress progress, gpoin
     return lw_import_d356 (name, (const char *) bytes->data, bytes->len, error);
   if (format == FORMAT_CENTROID)
     return lw_import_centroid_guessed (name, (const char *) bytes->data, bytes->len, error);
-  return import_idf (name, bytes, file, partner, cancellable, error);
+  return import_idf (name, bytes, file, partner, salvage, cancellable, error);
 }
 
 LwImport *
@@ -356,13 +357,27 @@ lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **erro
   return lw_import_told (file, partner, NULL, NULL, cancellable, error);
 }
 
-LwImport *
-lw_import_told (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
-                GError **error)
+static LwImport *
+import_file (GFile *file, GFile *partner, gboolean salvage, LwImportProgress progress, gpointer user_data,
+             GCancellable *cancellable, GError **error)
 {
-  LwImport *import = import_by_content (file, partner, progress, user_data, cancellable, error);
+  LwImport *import = import_by_content (file, partner, salvage, progress, user_data, cancellable, error);
 
   if (import != NULL && import->unknowns == NULL)
     lw_import_list_unknowns (import);
   return import;
+}
+
+LwImport *
+lw_import_told (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
+                GError **error)
+{
+  return import_file (file, partner, FALSE, progress, user_data, cancellable, error);
+}
+
+LwImport *
+lw_import_salvage (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
+                   GCancellable *cancellable, GError **error)
+{
+  return import_file (file, partner, TRUE, progress, user_data, cancellable, error);
 }

@@ -20,6 +20,7 @@ typedef struct {
   char *file; /* base name */
   guint line; /* 1-based; 0 = the file as a whole */
   char *text; /* translated */
+  gboolean damage; /* the file is damaged here, and something of it is missing: these come first */
 } LwImportWarning;
 
 /* What the files do not say, to be measured or looked up. */
@@ -87,10 +88,23 @@ LwImport *lw_import_told (GFile *file, GFile *partner, LwImportProgress progress
  * two files contradict each other a warning names both values. PROGRESS may be NULL. */
 LwImport *lw_import_many (GFile *const *files, guint n_files, LwImportProgress progress,
                           gpointer user_data, GCancellable *cancellable, GError **error);
+/* What a damaged file still gives: as lw_import_told(), but IPC-2581 that breaks off is read up to there
+ * (when it has come to parts), and of a damaged IDF section what stands before the fault, together with
+ * all whole sections. The first warning (`damage`) then names file, line and reason. Files of other
+ * formats, and those that give nothing, fail as in lw_import(); an undamaged file is read as there. */
+LwImport *lw_import_salvage (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
+                             GCancellable *cancellable, GError **error);
+/* The same of several files, as lw_import_many(). */
+LwImport *lw_import_salvage_many (GFile *const *files, guint n_files, LwImportProgress progress,
+                                  gpointer user_data, GCancellable *cancellable, GError **error);
 /* The IDF reader on text already in memory (LIBRARY may be NULL). */
 LwImport *lw_import_idf (const char *board_name, const char *board, gsize board_length,
                          const char *library_name, const char *library, gsize library_length,
                          GError **error);
+/* The same, salvaging. */
+LwImport *lw_import_idf_salvage (const char *board_name, const char *board, gsize board_length,
+                                 const char *library_name, const char *library, gsize library_length,
+                                 GError **error);
 
 G_END_DECLS
 

@@ -81,14 +81,6 @@ make_job (LwIpcFile *file, LwImport *import, GCancellable *cancellable, GError *
   return ok;
 }
 
-/* The first warning, before all others. */
-static void
-tell_damage (LwIpcFile *file, const GError *damage)
-{
-  lw_notes_add (file->notes, file->name, 0, _ ("damaged, and only what stands before is read: %s"),
-                damage->message);
-}
-
 static gboolean
 has_parts (const LwIpcFile *file)
 {
@@ -108,7 +100,7 @@ read_or_salvage (LwIpcFile *file, GInputStream *stream, Ticker *ticker, gboolean
   if (lw_ipc_file_read (file, stream, on_tick, ticker, cancellable, &damage))
     return TRUE;
   if (salvage && damage->domain == LW_IMPORT_ERROR && has_parts (file)) {
-    tell_damage (file, damage);
+    lw_notes_add_damage (file->notes, file->name, damage);
     return TRUE;
   }
   g_propagate_error (error, g_steal_pointer (&damage));

@@ -131,11 +131,7 @@ gather_notes (LwMerge *self, GPtrArray *pieces)
       const GPtrArray *own = ((LwMergePiece *) pieces->pdata[i])->import->warnings;
 
       for (guint k = 0; k < own->len; k++)
-        {
-          const LwImportWarning *warning = own->pdata[k];
-
-          lw_notes_add (self->notes, warning->file, warning->line, "%s", warning->text);
-        }
+        lw_notes_add_copy (self->notes, own->pdata[k]);
     }
 }
 

@@ -1,6 +1,7 @@
 #include "exchange/notes.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
 G_DEFINE_QUARK (lw-import-error-quark, lw_import_error)
 
@@ -53,6 +54,58 @@ lw_notes_add_text (GPtrArray *notes, const char *file, char *text)
 {
   lw_notes_add (notes, file, 0, "%s", text);
   g_free (text);
+}
+
+const char *
+lw_notes_reason (const char *file, const GError *error, guint *line)
+{
+  const char *text =
+    g_str_has_prefix (error->message, file) ? error->message + strlen (file) : error->message;
+
+  *line = 0;
+  if (text != error->message && *text == ':' && g_ascii_isdigit (text[1]))
+    *line = (guint) g_ascii_strtoull (text + 1, (char **) &text, 10);
+  while (*text == ':' || *text == ' ')
+    text++;
+  return text;
+}
+
+/* After the damage told before, in front of all else; not counted to the many. */
+static void
+insert_damage (GPtrArray *notes, const char *file, guint line, const char *text)
+{
+  LwImportWarning *warning = g_new0 (LwImportWarning, 1);
+  guint at = 0;
+
+  while (at < notes->len && ((LwImportWarning *) notes->pdata[at])->damage)
+    at++;
+  warning->file = g_strdup (file);
+  warning->line = line;
+  warning->text = g_strdup (text);
+  warning->damage = TRUE;
+  if (at < LW_NOTES_MAX)
+    g_ptr_array_insert (notes, (int) at, warning);
+  else
+    warning_free (warning);
+}
+
+void
+lw_notes_add_damage (GPtrArray *notes, const char *file, const GError *damage)
+{
+  guint line;
+  const char *reason = lw_notes_reason (file, damage, &line);
+  g_autofree char *text = g_strdup_printf (_("damaged, and only what is whole is read: %s"), reason);
+
+  insert_damage (notes, file, line, text);
+}
+
+void
+lw_notes_add_copy (GPtrArray *notes, const LwImportWarning *warning)
+{
+  if (warning->damage)
+    insert_damage (notes, warning->file, warning->line, warning->text);
+  else
+    lw_notes_add (notes, warning->file, warning->line, "%s", warning->text);
 }
 
 gboolean

@@ -16,6 +16,12 @@ void lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *f
   G_GNUC_PRINTF (4, 5);
 /* A whole text of a whole file; takes TEXT over. */
 void lw_notes_add_text (GPtrArray *notes, const char *file, char *text);
+/* DAMAGE, as lw_notes_fail() sets it for FILE, as a warning that stands before all that are no damage. */
+void lw_notes_add_damage (GPtrArray *notes, const char *file, const GError *damage);
+/* WARNING once more, in its place. */
+void lw_notes_add_copy (GPtrArray *notes, const LwImportWarning *warning);
+/* The reason in an error as lw_notes_fail() sets it for FILE, and its line (0 = none). */
+const char *lw_notes_reason (const char *file, const GError *error, guint *line);
 /* Sets "FILE:LINE: text" ("FILE: text" for line 0). Always FALSE, to be returned. */
 gboolean lw_notes_fail (GError **error, LwImportError code, const char *file, guint line,
                         const char *format, ...) G_GNUC_PRINTF (5, 6);

@@ -258,6 +258,36 @@ test_hostile_files (void)
   remove_folder (folder);
 }
 
+/* Cut off behind the first part: refused, unless what is whole is asked for; then the damage is the first word. */
+static void
+test_salvage (void)
+{
+  g_autofree char *folder = make_folder ();
+  const char *second = strstr (SMALL_BOARD, "\"C_0805");
+  g_autofree char *board = write_file (folder, "cut.emn", SMALL_BOARD, (gssize) (second - SMALL_BOARD));
+  g_autofree char *out = g_build_filename (folder, "out.leeward", NULL);
+  g_auto (Run) plain = RUN ("inspect", board);
+  g_auto (Run) saved = RUN ("inspect", "--salvage", board);
+  g_auto (Run) json = RUN ("inspect", "--salvage", "--json", board);
+  g_auto (Run) refused = RUN ("convert", board, out);
+  g_auto (Run) converted = RUN ("convert", "--salvage", board, out);
+  g_auto (Run) again = RUN ("inspect", out);
+  g_autoptr (JsonNode) root = run_json (&json);
+  JsonArray *warnings = json_object_get_array_member (json_node_get_object (root), "warnings");
+
+  assert_refused (&plain, "cut.emn:15: ");
+  assert_status (&saved, 0);
+  assert_has (saved.out, "Parts      1: 1 on top");
+  g_assert_true (g_str_has_prefix (saved.err, "cut.emn:15: warning: damaged, "));
+  g_assert_cmpint (json_object_get_int_member (json_array_get_object_element (warnings, 0), "line"), ==, 15);
+  assert_refused (&refused, "cut.emn:15: ");
+  assert_status (&converted, 0);
+  assert_has (converted.err, "damaged, ");
+  assert_status (&again, 0);
+  assert_has (again.out, "Parts      1: 1 on top");
+  remove_folder (folder);
+}
+
 /* A file of absurd size is refused, not read: a hole of a terabyte costs no disk. */
 static void
 test_absurd_size (void)
@@ -354,6 +384,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cli/convert/out", test_convert_out);
   g_test_add_func ("/cli/convert/refuses", test_convert_refuses);
   g_test_add_func ("/cli/hostile/files", test_hostile_files);
+  g_test_add_func ("/cli/salvage", test_salvage);
   g_test_add_func ("/cli/hostile/absurd-size", test_absurd_size);
   g_test_add_func ("/cli/hostile/fifo", test_fifo);
   g_test_add_func ("/cli/comma-locale", test_comma_locale);

@@ -190,7 +190,10 @@ test_salvage (void)
 
   g_assert_cmpuint (all->job->parts->len, ==, 15);
   g_assert_cmpuint (two->job->parts->len, ==, 2);
-  g_assert_nonnull (strstr (first->text, "damaged, and only what stands before is read: b.xml:"));
+  g_assert_true (first->damage);
+  g_assert_cmpstr (first->file, ==, "b.xml");
+  g_assert_cmpuint (first->line, >, 1);
+  g_assert_true (g_str_has_prefix (first->text, "damaged, and only what is whole is read: "));
   g_assert_null (none);
   g_assert_error (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_SYNTAX);
 }

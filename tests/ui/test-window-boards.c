@@ -1,4 +1,7 @@
 /* Boards into the window: a table whose columns are set by hand, several files, what was read. */
+#include <archive.h>
+#include <archive_entry.h>
+#include <glib/gstdio.h>
 #include <string.h>
 #include "app/table-window.h"
 #include "exchange/centroid.h"
@@ -129,6 +132,18 @@ test_table_refused (void)
   ui_close (window);
 }
 
+/* The files of a set each have their line in what was read. */
+static gboolean
+has_source (LwWindow *window, const char *file)
+{
+  const GPtrArray *sources = lw_session_sources (lw_window_session (window));
+
+  for (guint i = 0; i < sources->len; i++)
+    if (g_str_equal (((const LwImportSource *) g_ptr_array_index (sources, i))->file, file))
+      return TRUE;
+  return FALSE;
+}
+
 /* A pair given as two files is one board, and what was read can be looked at. */
 static void
 test_several (void)
@@ -142,8 +157,147 @@ test_several (void)
   g_assert_true (ui_wait (is_read, window, 8000));
   g_assert_cmpstr (lw_window_last_problem (window), ==, NULL);
   g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 15);
+  g_assert_cmpuint (lw_session_sources (lw_window_session (window))->len, ==, 2);
+  g_assert_true (has_source (window, "ecc83v2.emn") && has_source (window, "ecc83v2.emp"));
   gtk_widget_activate_action (GTK_WIDGET (window), "win.remarks", NULL);
   ui_spin (100);
+  ui_close (window);
+}
+
+static void
+open_set (LwWindow *window, GFile *const *files, guint n)
+{
+  lw_window_open_many (window, files, n);
+  g_assert_true (ui_wait (is_read, window, 20000));
+  g_assert_cmpstr (lw_window_last_problem (window), ==, NULL);
+}
+
+/* 160 parts by the native design's own count (coldfire_kit/README.md); the files are those a listing shows. */
+static void
+test_folder (void)
+{
+  g_autoptr (GFile) folder = sample ("coldfire_kit");
+  LwWindow *window = ui_window (NULL);
+  static const char *const files[] = { "coldfire.emn", "coldfire.emp", "coldfire.ipc", "coldfire-pos.csv", "README.md" };
+
+  open_set (window, &folder, 1);
+  for (guint i = 0; i < G_N_ELEMENTS (files); i++)
+    g_assert_true (has_source (window, files[i]));
+  g_assert_cmpuint (lw_session_sources (lw_window_session (window))->len, >, G_N_ELEMENTS (files)); /* plots, drills */
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 160);
+  ui_close (window);
+}
+
+static void
+pack (struct archive *out, const char *from, const char *name)
+{
+  g_autoptr (GFile) file = sample (from);
+  struct archive_entry *entry = archive_entry_new ();
+  g_autofree char *text = ui_read (file);
+
+  archive_entry_set_pathname (entry, name);
+  archive_entry_set_size (entry, (gint64) strlen (text));
+  archive_entry_set_filetype (entry, AE_IFREG);
+  archive_entry_set_perm (entry, 0644);
+  g_assert_cmpint (archive_write_header (out, entry), ==, ARCHIVE_OK);
+  g_assert_cmpint (archive_write_data (out, text, strlen (text)), ==, (gssize) strlen (text));
+  archive_entry_free (entry);
+}
+
+static void
+test_archive (void)
+{
+  g_autofree char *dir = g_dir_make_tmp ("leeward-pack-XXXXXX", NULL), *path = g_build_filename (dir, "board.zip", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  struct archive *out = archive_write_new ();
+  LwWindow *window = ui_window (NULL);
+
+  archive_write_set_format_zip (out);
+  g_assert_cmpint (archive_write_open_filename (out, path), ==, ARCHIVE_OK);
+  pack (out, "ecc83_v2/ecc83v2.emn", "out/mine.emn");
+  pack (out, "ecc83_v2/ecc83v2.emp", "out/mine.emp");
+  g_assert_cmpint (archive_write_free (out), ==, ARCHIVE_OK);
+  open_set (window, &file, 1);
+  g_assert_cmpuint (lw_session_sources (lw_window_session (window))->len, ==, 2);
+  g_assert_true (has_source (window, "mine.emn") && has_source (window, "mine.emp"));
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 15);
+  ui_close (window);
+  g_file_delete (file, NULL, NULL);
+  g_rmdir (dir);
+}
+
+/* ---- damaged files ---- */
+
+/* A board of the samples without its last lines, somewhere of its own. */
+static GFile *
+cut_board (gssize length)
+{
+  g_autoptr (GFile) whole = sample ("ecc83_v2/ecc83v2.emn");
+  g_autofree char *dir = g_dir_make_tmp ("leeward-cut-XXXXXX", NULL), *path = g_build_filename (dir, "cut.emn", NULL);
+  g_autofree char *text = ui_read (whole);
+
+  g_assert_true (g_file_set_contents (path, text, length, NULL));
+  return g_file_new_for_path (path);
+}
+
+static void
+answer (GtkWidget *dialog, int response)
+{
+  gtk_dialog_response (GTK_DIALOG (dialog), response);
+  ui_spin (50);
+}
+
+static GtkWidget *
+unread_dialog (LwWindow *window, GFile *file)
+{
+  GtkWidget *dialog;
+
+  lw_window_open (window, file, NULL);
+  g_assert_true (ui_wait (is_read, window, 5000));
+  dialog = top_of_type (GTK_TYPE_MESSAGE_DIALOG);
+  g_assert_nonnull (dialog);
+  return dialog;
+}
+
+/* The message names file and line; the second button opens what is whole, as a document without a file. */
+static void
+test_damaged (void)
+{
+  g_autoptr (GFile) file = cut_board (3100);
+  LwWindow *window = ui_window (NULL);
+  GtkWidget *dialog = unread_dialog (window, file);
+  const LwImportWarning *first;
+
+  g_assert_true (g_str_has_prefix (lw_window_last_problem (window), "cut.emn:"));
+  g_assert_null (lw_desk_document (lw_window_desk (window)));
+  g_assert_nonnull (gtk_dialog_get_widget_for_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT));
+  answer (dialog, GTK_RESPONSE_ACCEPT);
+  g_assert_nonnull (lw_desk_document (lw_window_desk (window)));
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, >, 0);
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, <, 15);
+  first = g_ptr_array_index (lw_session_warnings (lw_window_session (window)), 0);
+  g_assert_true (first->damage);
+  g_assert_null (lw_document_file (lw_desk_document (lw_window_desk (window))));
+  dialog = top_of_type (GTK_TYPE_MESSAGE_DIALOG); /* the library's, which is not beside it */
+  if (dialog != NULL)
+    answer (dialog, GTK_RESPONSE_CANCEL);
+  ui_close (window);
+}
+
+/* Declined, all stays as it was; and where nothing could be read nothing is offered. */
+static void
+test_damaged_declined (void)
+{
+  g_autoptr (GFile) file = cut_board (3100), bare = cut_board (40);
+  LwWindow *window = ui_window (NULL);
+  GtkWidget *dialog = unread_dialog (window, file);
+
+  answer (dialog, GTK_RESPONSE_CLOSE);
+  g_assert_null (lw_desk_document (lw_window_desk (window)));
+  dialog = unread_dialog (window, bare);
+  g_assert_null (gtk_dialog_get_widget_for_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT));
+  answer (dialog, GTK_RESPONSE_CLOSE);
+  g_assert_null (top_of_type (GTK_TYPE_MESSAGE_DIALOG));
   ui_close (window);
 }
 
@@ -169,6 +323,10 @@ main (int argc, char **argv)
   g_test_add_func ("/window-boards/table", test_table);
   g_test_add_func ("/window-boards/table-refused", test_table_refused);
   g_test_add_func ("/window-boards/several", test_several);
+  g_test_add_func ("/window-boards/folder", test_folder);
+  g_test_add_func ("/window-boards/archive", test_archive);
+  g_test_add_func ("/window-boards/damaged", test_damaged);
+  g_test_add_func ("/window-boards/damaged-declined", test_damaged_declined);
   g_test_add_func ("/window-boards/stopped", test_stopped);
   return g_test_run ();
 }
