@@ -6,7 +6,11 @@
 
 /* An answer that takes longer than this does not follow a hand: a coarser mesh is tried, up to the coarsest. */
 #define LIVE_S 0.03
-static const double MESHES_MM[] = { 0, 2, 3, 4 }; /* finest cell; 0 = the default mesh */
+/* The first is for a hand at rest: the full solution follows it, so it has to be there long before. */
+static const struct {
+  double cell_mm, coarse_mm;
+  gboolean scout;
+} MESHES[] = { { 3, 10, FALSE }, { 3, 10, TRUE }, { 4, 12, TRUE }, { 6, 15, TRUE } };
 
 /* A model on one mesh, its workspace, and what the last rebuild took. */
 typedef struct {
@@ -27,7 +31,7 @@ struct LwQuickThread {
   GMainContext *context;
   LwQuickReply reply;
   gpointer user;
-  Model models[G_N_ELEMENTS (MESHES_MM)]; /* the thread's own */
+  Model models[G_N_ELEMENTS (MESHES)]; /* the thread's own */
   guint live; /* mesh for what is dragged */
 };
 
@@ -112,9 +116,12 @@ send (LwQuickThread *self, Answer *answer)
 /* ---- the work ---- */
 
 static gboolean
-rebuild (Model *model, double cell_mm, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
+rebuild (Model *model, guint mesh, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
 {
-  LwQuickOptions options = { .cell_mm = cell_mm, .scout = cell_mm > 0, .near = model->quick };
+  LwQuickOptions options = { .cell_mm = MESHES[mesh].cell_mm,
+                             .coarse_mm = MESHES[mesh].coarse_mm,
+                             .scout = MESHES[mesh].scout,
+                             .near = model->quick };
   gint64 start = g_get_monotonic_time ();
   LwQuick *quick = lw_quick_new (question->job, question->plan, &options, cancellable, NULL, NULL, error);
 
@@ -140,10 +147,10 @@ choose_mesh (LwQuickThread *self, const LwQuickQuestion *question)
 {
   if (!question->hurry)
     return 0;
-  for (guint i = 0; i <= self->live; i++)
+  for (guint i = 1; i <= self->live; i++)
     if (fits (&self->models[i], question))
       return i;
-  while (self->live + 1 < G_N_ELEMENTS (MESHES_MM) && self->models[self->live].rebuild_s > LIVE_S)
+  while (self->live + 1 < G_N_ELEMENTS (MESHES) && self->models[self->live].rebuild_s > LIVE_S)
     self->live++;
   return self->live;
 }
@@ -156,7 +163,7 @@ predict_on (LwQuickThread *self, guint mesh, const LwQuickQuestion *question, GC
   gint64 start = g_get_monotonic_time ();
   LwPrediction *answer;
 
-  if (!fits (model, question) && !rebuild (model, MESHES_MM[mesh], question, cancellable, error))
+  if (!fits (model, question) && !rebuild (model, mesh, question, cancellable, error))
     return NULL;
   answer = lw_quick_answer (model->quick, model->run, question->job, question->plan, error);
   if (answer == NULL)
@@ -166,7 +173,7 @@ predict_on (LwQuickThread *self, guint mesh, const LwQuickQuestion *question, GC
   return answer;
 }
 
-/* What does not converge on a coarse mesh or near an older model is tried from scratch on the default one. */
+/* What does not converge on a coarser mesh or near an older model is tried from scratch on the first. */
 static LwPrediction *
 predict (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable, GError **error)
 {
@@ -206,7 +213,7 @@ drop_models (LwQuickThread *self)
     model_clear (&self->models[i]);
     self->models[i].rebuild_s = 0;
   }
-  self->live = 0;
+  self->live = 1;
 }
 
 /* The next question, or NULL when it is over. */
@@ -261,6 +268,7 @@ lw_quick_thread_new (LwQuickReply reply, gpointer user)
   LwQuickThread *self = g_new0 (LwQuickThread, 1);
 
   self->ref_count = 2;
+  self->live = 1;
   self->reply = reply;
   self->user = user;
   self->context = g_main_context_ref_thread_default ();

@@ -8,6 +8,8 @@
 
 /* Hands off for so long: the full solution begins. */
 #define PAUSE_MS 300
+/* The reduced model goes first, but the full solution does not wait for it longer than this. */
+#define PATIENCE_MS 1500
 
 struct _LwRunner {
   GObject parent_instance;
@@ -16,7 +18,7 @@ struct _LwRunner {
   GSignalGroup *desk_signals;
   LwRunnerEngine engine;
 
-  guint pause;
+  guint pause, patience;
   GCancellable *running;   /* of the run in flight */
   LwDocument *run_document;
   guint64 run_revision;
@@ -30,6 +32,13 @@ struct _LwRunner {
 };
 
 G_DEFINE_FINAL_TYPE (LwRunner, lw_runner, G_TYPE_OBJECT)
+
+static void
+stop_waiting (LwRunner *self)
+{
+  g_clear_handle_id (&self->pause, g_source_remove);
+  g_clear_handle_id (&self->patience, g_source_remove);
+}
 
 static void start (LwRunner *self);
 static void launch (LwRunner *self, gboolean weighing);
@@ -201,7 +210,7 @@ start (LwRunner *self)
   LwJob *job = lw_desk_job (self->desk);
   int plan = lw_desk_plan (self->desk);
 
-  g_clear_handle_id (&self->pause, g_source_remove);
+  stop_waiting (self);
   self->wanted = self->due = FALSE;
   if (job == NULL || plan < 0)
     return;
@@ -215,12 +224,25 @@ start (LwRunner *self)
 }
 
 static gboolean
+patience_over_cb (gpointer user)
+{
+  LwRunner *self = user;
+
+  self->patience = 0;
+  if (self->due && !lw_desk_dragging (self->desk))
+    start (self);
+  return G_SOURCE_REMOVE;
+}
+
+static gboolean
 pause_over_cb (gpointer user)
 {
   LwRunner *self = user;
 
   self->pause = 0;
   start_if_quiet (self);
+  if (self->due && self->patience == 0)
+    self->patience = g_timeout_add (PATIENCE_MS, patience_over_cb, self);
   return G_SOURCE_REMOVE;
 }
 
@@ -241,7 +263,7 @@ job_changed_cb (LwRunner *self)
   LwDocument *document = lw_desk_document (self->desk);
   gboolean first = document != self->seen_document;
 
-  g_clear_handle_id (&self->pause, g_source_remove);
+  stop_waiting (self);
   if (first)
     another_document (self, document);
   if (document == NULL) {
@@ -267,7 +289,7 @@ dragging_cb (LwRunner *self)
   if (lw_desk_dragging (self->desk) || lw_desk_document (self->desk) == NULL)
     return;
   ask_quick (self);
-  g_clear_handle_id (&self->pause, g_source_remove);
+  stop_waiting (self);
   self->pause = g_timeout_add (PAUSE_MS, pause_over_cb, self);
 }
 
@@ -275,7 +297,7 @@ void
 lw_runner_cancel (LwRunner *self)
 {
   g_return_if_fail (LW_IS_RUNNER (self));
-  g_clear_handle_id (&self->pause, g_source_remove);
+  stop_waiting (self);
   self->wanted = self->due = FALSE;
   self->asked = self->answered;
   if (self->quick != NULL)

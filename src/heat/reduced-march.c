@@ -18,6 +18,8 @@ static const double STEP_ERROR_K = 0.02, GROW_PART = 0.15;
 static const double SCOUT_STEP_ERROR_K = 0.5, SCOUT_LONGEST_STEP_S = 12, SCOUT_MELT_STEP_S = 1, SCOUT_SETTLED_K = 0.05;
 /* First step after a switching moment, longest step, step while joints melt, s. */
 static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.125;
+/* A step that does not converge is tried again in quarters, down to this, s. */
+static const double SHORTEST_STEP_S = 0.01;
 /* Changes of the zones' temperatures below this end a stage's iteration, K. */
 static const double SETTLED_K = 1e-3;
 /* The matrix is renewed when a weight of its terms has moved by this. */
@@ -363,6 +365,14 @@ march_span (HeatReducedRun *run, double to)
     bool ends = dt >= left;
     bool was_melting = run->melting;
     HeatStatus status = step (run, dt, flows, &error);
+    if (status == HEAT_NOT_CONVERGED && !fixed && dt > SHORTEST_STEP_S) {
+      run->t_s += dt;
+      undo (run, dt);
+      run->melting = was_melting;
+      run->gdt = 0; /* another matrix too */
+      want = dt / 4;
+      continue;
+    }
     if (status != HEAT_OK)
       return status;
     bool entered = run->melting && !was_melting && dt > 1.01 * pace.melt_s;

@@ -117,8 +117,8 @@ void lw_prediction_field (const LwPrediction *self, LwSide side, double t_s, flo
 /* Value of a trace's array at a moment. */
 double lw_prediction_at (const LwPrediction *self, const double *series, double t_s);
 /* Largest difference between two predictions over the joints and bodies of the parts both have, at every
- * moment of either, K; NaN when they have no part in common. REF (may be NULL) gets the part's name (transfer
- * none). */
+ * moment of either, K, with half a second of slack in time: marches meet a jump at moments of their own. NaN when they
+ * have no part in common. REF (may be NULL) gets the part's name (transfer none). */
 double lw_prediction_apart_k (const LwPrediction *a, const LwPrediction *b, const char **ref);
 
 G_END_DECLS
