@@ -99,6 +99,17 @@ show_changes (LwSeekWindow *self, const LwSeek *found)
 }
 
 static void
+show_off_first (LwSeekWindow *self, const LwSeek *found)
+{
+  for (guint i = 0; i < found->off_first->len; i++) {
+    g_autofree char *text = g_strdup_printf (_("It counts on %s being taken off first."),
+                                             (const char *) g_ptr_array_index (found->off_first, i));
+
+    add_text (self, text, NULL);
+  }
+}
+
+static void
 show_help (LwSeekWindow *self, const LwSeek *found)
 {
   if (found->would_help->len == 0)
@@ -137,6 +148,7 @@ show_found (LwSeekWindow *self)
   show_limits (self, found);
   if (found->better)
     show_changes (self, found);
+  show_off_first (self, found);
   show_help (self, found);
   show_effort (self, found);
 }

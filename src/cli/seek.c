@@ -53,7 +53,7 @@ static void
 print_json (const LwSeek *seek)
 {
   JsonObject *root = json_object_new ();
-  JsonArray *help = json_array_new ();
+  JsonArray *help = json_array_new (), *off = json_array_new ();
 
   json_object_set_boolean_member (root, "better", seek->better);
   json_object_set_boolean_member (root, "satisfies", seek->satisfies);
@@ -65,6 +65,9 @@ print_json (const LwSeek *seek)
   for (guint i = 0; i < seek->would_help->len; i++)
     json_array_add_string_element (help, g_ptr_array_index (seek->would_help, i));
   json_object_set_array_member (root, "would_help", help);
+  for (guint i = 0; i < seek->off_first->len; i++)
+    json_array_add_string_element (off, g_ptr_array_index (seek->off_first, i));
+  json_object_set_array_member (root, "off_first", off);
   json_object_set_int_member (root, "tried", seek->n_tried);
   json_object_set_int_member (root, "places", seek->n_places);
   json_object_set_boolean_member (root, "confirmed", seek->after != NULL);
@@ -106,6 +109,8 @@ print_text (const LwSeek *seek)
   print_limits (seek->satisfies ? _("What limits the plan now:")
                                 : _("No plan within reach keeps every limit. These stand against each other:"),
                 seek->limits_after);
+  for (guint i = 0; i < seek->off_first->len; i++)
+    g_print (_("  It counts on %s being taken off first.\n"), (const char *) g_ptr_array_index (seek->off_first, i));
   for (guint i = 0; i < seek->would_help->len; i++)
     g_print ("  %s\n", (const char *) g_ptr_array_index (seek->would_help, i));
   if (seek->after != NULL)

@@ -18,8 +18,8 @@ is_near (const LwJudge *judge, const LwPart *part, const LwPackage *package)
   return hypot (a.x_mm - b.x_mm, a.y_mm - b.y_mm) - half < NEAR_MM;
 }
 
-static const char *
-advice_by_kind (LwPackageKind kind)
+const char *
+lw_advice_by_kind (LwPackageKind kind)
 {
   switch (kind) {
   case LW_KIND_COIN_CELL:
@@ -36,7 +36,7 @@ char *
 lw_advice_hot (const LwJudge *judge, const LwPart *part)
 {
   const LwPackage *package = lw_judge_package (judge, part);
-  const char *by_kind = package != NULL ? advice_by_kind (package->kind) : NULL;
+  const char *by_kind = package != NULL ? lw_advice_by_kind (package->kind) : NULL;
   gboolean under = judge->target != NULL && part->side != judge->target->side;
 
   if (by_kind != NULL)

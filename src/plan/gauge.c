@@ -155,6 +155,16 @@ lw_gauge_new (const LwCase *compiled, const LwPrediction *doubts)
 }
 
 void
+lw_gauge_leave_out (LwGauge *self, guint body)
+{
+  for (guint i = self->rules->len; i > 0; i--) {
+    const LwGaugeRule *rule = &g_array_index (self->rules, LwGaugeRule, i - 1);
+    if (rule->body == body && rule->figure != LW_FIGURE_BOARD_PEAK)
+      g_array_remove_index (self->rules, i - 1);
+  }
+}
+
+void
 lw_gauge_free (LwGauge *self)
 {
   if (self == NULL)

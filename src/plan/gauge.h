@@ -29,6 +29,8 @@ typedef struct {
 
 /* DOUBTS: a prediction of the same job whose doubts are taken, or NULL. */
 LwGauge *lw_gauge_new (const LwCase *compiled, const LwPrediction *doubts);
+/* Asks nothing of a body any more. */
+void lw_gauge_leave_out (LwGauge *self, guint body);
 void lw_gauge_free (LwGauge *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwGauge, lw_gauge_free)
 

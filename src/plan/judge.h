@@ -67,6 +67,8 @@ void lw_judge_parts (LwJudge *judge);   /* neighbours, both sides */
 void lw_judge_target (LwJudge *judge);
 void lw_judge_board (LwJudge *judge); /* laminate, assumptions */
 
+/* What is done with a kind of part before any heat, as taking a cell out; NULL: nothing special. */
+const char *lw_advice_by_kind (LwPackageKind kind);
 /* What would help a part that gets too hot, too fast, or whose joints melt (transfer full). */
 char *lw_advice_hot (const LwJudge *judge, const LwPart *part);
 char *lw_advice_ramp (const LwJudge *judge, const LwPart *part);

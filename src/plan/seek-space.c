@@ -42,6 +42,7 @@ lw_seek_space_new (const LwJob *job, const LwPlan *plan)
   double heating_end = lw_plan_heating_end_s (plan), t = 0;
 
   self->variables = g_array_new (FALSE, FALSE, sizeof (LwSeekVariable));
+  self->left_out = g_array_new (FALSE, FALSE, sizeof (guint));
   for (guint i = 0; plan->table == NULL && i < plan->stages->len; i++) {
     const LwStage *stage = g_ptr_array_index (plan->stages, i);
     if (!(stage->duration_s > 0))
@@ -58,6 +59,7 @@ lw_seek_space_free (LwSeekSpace *self)
   if (self == NULL)
     return;
   g_array_unref (self->variables);
+  g_array_unref (self->left_out);
   g_free (self);
 }
 

@@ -17,6 +17,7 @@ typedef struct {
 
 typedef struct {
   GArray *variables; /* LwSeekVariable */
+  GArray *left_out;  /* guint: bodies nothing is asked of, since they come off before the heat */
 } LwSeekSpace;
 
 /* Shortest stage, and the longest the search makes one that the plan has shorter; the program's own choice. */

@@ -10,6 +10,8 @@ lw_trial_new (LwQuick *quick, const LwSeekSpace *space, const LwPrediction *doub
   self->run = lw_quick_run_new (quick);
   self->space = space;
   self->gauge = lw_gauge_new (compiled, doubts);
+  for (guint i = 0; i < space->left_out->len; i++)
+    lw_gauge_leave_out (self->gauge, g_array_index (space->left_out, guint, i));
   self->plan = lw_seek_plan_own (lw_case_plan (compiled));
   self->room = g_new (double, lw_set_tables_room (self->plan));
   self->figures = g_new0 (HeatFigures, MAX (lw_quick_n_bodies (quick), 1));

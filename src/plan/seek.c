@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "plan/judge.h"
 #include "plan/seek-explore.h"
 #include "plan/seek-places.h"
 #include "plan/seek-tell.h"
@@ -26,6 +27,7 @@ lw_seek_free (LwSeek *self)
   g_clear_pointer (&self->limits_after, g_ptr_array_unref);
   g_clear_pointer (&self->changes, g_ptr_array_unref);
   g_clear_pointer (&self->would_help, g_ptr_array_unref);
+  g_clear_pointer (&self->off_first, g_ptr_array_unref);
   g_clear_pointer (&self->before, lw_prediction_unref);
   g_clear_pointer (&self->after, lw_prediction_unref);
   g_free (self);
@@ -47,6 +49,14 @@ lw_seek_apply (const LwSeek *self, const LwJob *now, GError **error)
   lw_plan_unref (old);
   return job;
 }
+
+typedef struct {
+  LwJob *job;
+  guint plan;
+  const LwSeekOptions *options;
+  LwWatch watch;
+  LwSeek *out;
+} Seeker;
 
 /* ---- neighbours worth a shield ---- */
 
@@ -102,6 +112,26 @@ worth_shielding (const LwTrial *trial)
   return refs;
 }
 
+/* ---- parts that come off first ---- */
+
+/* Cells and their like, which the given plan would spoil: the search counts on their being taken off, and says so. */
+static void
+leave_out (Seeker *s, LwTrial *base, LwSeekSpace *space)
+{
+  const LwCase *compiled = lw_quick_case (base->quick);
+
+  for (guint body = 0; body < compiled->n_bodies; body++) {
+    const LwPart *part = g_ptr_array_index (compiled->job->parts, compiled->body_of[body].part);
+    const LwPackage *package = lw_job_package_of (compiled->job, part);
+    if (body == base->gauge->target || package == NULL || lw_advice_by_kind (package->kind) == NULL
+        || !(steps_of_body (base, body) < 0))
+      continue;
+    g_array_append_val (space->left_out, body);
+    lw_gauge_leave_out (base->gauge, body);
+    g_ptr_array_add (s->out->off_first, g_strdup (part->ref));
+  }
+}
+
 /* ---- the search ---- */
 
 static LwSeekPlanOfWork
@@ -115,14 +145,6 @@ plan_of_work (const LwSeekOptions *options)
                              .last_climb = 20 * effort,
                              .polish = 6 * effort };
 }
-
-typedef struct {
-  LwJob *job;
-  guint plan;
-  const LwSeekOptions *options;
-  LwWatch watch;
-  LwSeek *out;
-} Seeker;
 
 static LwTrial *
 given_plan (Seeker *s, const LwSeekSpace *space, GError **error)
@@ -184,8 +206,9 @@ passes_none (const LwTrial *trial)
 }
 
 static gboolean
-search (Seeker *s, LwTrial *base, const LwSeekSpace *space, GError **error)
+search (Seeker *s, LwTrial *base, LwSeekSpace *space, GError **error)
 {
+  leave_out (s, base, space);
   g_autoptr (GPtrArray) to_shield = worth_shielding (base);
   const LwSeekOptions none = { 0 }, *o = s->options != NULL ? s->options : &none;
   LwSeekFreedom freedom = { o->keep_nozzle, o->keep_height, o->keep_area, o->keep_shields, to_shield };
@@ -265,6 +288,7 @@ lw_seek (LwJob *job, guint plan, const LwSeekOptions *options, GCancellable *can
   gint64 begin = g_get_monotonic_time ();
 
   out->apart_k = NAN;
+  out->off_first = g_ptr_array_new_with_free_func (g_free);
   out->plan = plan;
   if (plan >= job->plans->len) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The job has no such plan."));

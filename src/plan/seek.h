@@ -37,6 +37,7 @@ typedef struct {
   double steps_before, steps_after; /* least headroom, by the reduced model on the default mesh */
   GPtrArray *limits_before, *limits_after; /* LwSeekLimit: what is least, tightest first */
   GPtrArray *changes;          /* LwSeekChange */
+  GPtrArray *off_first;        /* char *: parts that no plan can keep and that come off before the heat anyway */
   GPtrArray *would_help;       /* char *: what would buy more headroom (translated) */
   LwPrediction *before, *after; /* full; NULL when unconfirmed */
   double apart_k;              /* of the reduced from the full, for the plan found; NaN when unconfirmed */
