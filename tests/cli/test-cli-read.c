@@ -34,7 +34,6 @@ test_bad_command_lines (void)
   } cases[] = {
     { { "ponder", "x" }, "unknown verb" },
     { { "fit", "x", "y" }, "unknown verb" },
-    { { "sheet", "x" }, "unknown verb" },
     { { "" }, "unknown verb" },
     { { "inspect" }, "expects" },
     { { "inspect", "a", "b" }, "a: " },

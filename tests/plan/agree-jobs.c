@@ -79,7 +79,7 @@ add_plan (LwJob *job, const char *ref, double preheat_mm)
 LwJob *
 agree_board (const char *name, const char *ref)
 {
-  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "..", "data", name, NULL);
+  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "data", name, NULL);
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_autoptr (GError) error = NULL;
   g_autoptr (LwImport) import = lw_import (file, NULL, NULL, &error);
