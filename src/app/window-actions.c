@@ -290,6 +290,18 @@ export_profile_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 }
 
 static void
+export_idf_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_write_board (user, LW_EXPORT_IDF);
+}
+
+static void
+export_placement_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_write_board (user, LW_EXPORT_CENTROID);
+}
+
+static void
 open_folder_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   lw_window_choose_folder (user);
@@ -372,6 +384,8 @@ static const GActionEntry entries[] = {
   { "discard-recovery", discard_recovery_cb },
   { "export-board", export_board_cb },
   { "export-profile", export_profile_cb },
+  { "export-idf", export_idf_cb },
+  { "export-placement", export_placement_cb },
   { "print", print_cb },
   { "print-preview", print_preview_cb },
   { "export-sheet", export_sheet_cb },
@@ -389,7 +403,7 @@ void
 lw_window_update_actions (LwWindow *self)
 {
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
-                                    "page", "rework-part", "choose-target", "export-board" };
+                                    "page", "rework-part", "choose-target", "export-board", "export-idf", "export-placement" };
   static const char *need_plan[] = { "run-again", "seek", "export-profile", "print", "print-preview",
                                      "export-sheet", "export-stages", "export-field" };
   LwDesk *desk = lw_window_desk (self);

@@ -1,13 +1,15 @@
-/* Pictures of the board and the profile, as files. */
+/* Pictures of the board and the profile, and the board in formats of other programs, as files. */
 #include <glib/gi18n.h>
 
 #include "app/window-private.h"
 #include "draw/draw.h"
+#include "exchange/export.h"
 
 #define BOARD_WIDTH 1600
 #define BOARD_HEIGHT 1100
 #define PROFILE_WIDTH 1200
 #define PROFILE_HEIGHT 700
+#define MAX_TOLD 12 /* lines that a dialog shows at once */
 
 static gboolean
 export_board (LwWindow *self, const char *path, GError **error)
@@ -103,5 +105,96 @@ lw_window_choose_export (LwWindow *self, LwPicture picture)
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), board ? _("board.png") : _("profile.png"));
   g_signal_connect_object (self->chooser, "response",
                            board ? G_CALLBACK (board_answered_cb) : G_CALLBACK (profile_answered_cb), self, 0);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+/* ---- the board for other programs ---- */
+
+/* What the format has no place for, told at once: it cannot be seen in the file. */
+static void
+tell_left_out (LwWindow *self, const char *name, const GPtrArray *left_out)
+{
+  g_autofree char *title = g_strdup_printf (_("“%s” was written, but not all of the job"), name);
+  g_autoptr (GString) text = g_string_new (_("The format has no place for:"));
+  guint n = MIN (left_out->len, MAX_TOLD), more = left_out->len - n;
+  GtkWidget *dialog
+    = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT, GTK_MESSAGE_INFO,
+                              GTK_BUTTONS_CLOSE, "%s", title);
+
+  for (guint i = 0; i < n; i++)
+    g_string_append_printf (text, "\n• %s", (const char *) g_ptr_array_index (left_out, i));
+  if (more > 0)
+    g_string_append_printf (text, ngettext ("\nand %u thing more", "\nand %u things more", more), more);
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", text->str);
+  g_signal_connect (dialog, "response", G_CALLBACK (gtk_window_destroy), NULL);
+  gtk_window_present (GTK_WINDOW (dialog));
+}
+
+/* The name decides the format, so it must be of the one that was asked for. No ending is added behind the
+ * person's back: a file of that other name would be replaced without a question. */
+static gboolean
+check_name (LwExportKind kind, const char *name, GError **error)
+{
+  if (lw_export_kind (name) == kind)
+    return TRUE;
+  g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_FILENAME, _("The name “%s” must end in %s."), name,
+               kind == LW_EXPORT_IDF ? ".emn" : ".csv");
+  return FALSE;
+}
+
+void
+lw_window_write_board (LwWindow *self, LwExportKind kind, GFile *file)
+{
+  g_autofree char *base = g_file_get_basename (file), *name = g_filename_display_name (base);
+  g_autoptr (GPtrArray) left_out = lw_export_notes_new ();
+  g_autoptr (GError) error = NULL;
+
+  if (!check_name (kind, name, &error)
+      || !lw_export (lw_desk_job (lw_window_desk (self)), file, left_out, NULL, &error))
+    lw_window_report (self, _("The board was not written"), error->message);
+  else if (left_out->len > 0)
+    tell_left_out (self, name, left_out);
+  else
+    lw_toast_show (self->toast, _("Board written"), NULL, NULL);
+}
+
+static void
+write_answered (LwWindow *self, GtkNativeDialog *dialog, int response, LwExportKind kind)
+{
+  g_autoptr (GFile) file
+    = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+
+  if (file == NULL)
+    return;
+  lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), file);
+  lw_window_write_board (self, kind, file);
+}
+
+static void
+idf_answered_cb (GtkNativeDialog *dialog, int response, LwWindow *self)
+{
+  write_answered (self, dialog, response, LW_EXPORT_IDF);
+}
+
+static void
+table_answered_cb (GtkNativeDialog *dialog, int response, LwWindow *self)
+{
+  write_answered (self, dialog, response, LW_EXPORT_CENTROID);
+}
+
+void
+lw_window_choose_write_board (LwWindow *self, LwExportKind kind)
+{
+  static const char *idf[] = { "emn", NULL }, *table[] = { "csv", NULL };
+  gboolean pair = kind == LW_EXPORT_IDF;
+  GtkFileChooser *chooser = lw_window_new_chooser (
+    self, pair ? _("Board as IDF, with its library beside it") : _("Placement table"), GTK_FILE_CHOOSER_ACTION_SAVE,
+    _("_Save"), pair ? G_CALLBACK (idf_answered_cb) : G_CALLBACK (table_answered_cb));
+
+  if (pair)
+    lw_window_add_filter (chooser, _("IDF boards (.emn)"), idf);
+  else
+    lw_window_add_filter (chooser, _("Tables (.csv)"), table);
+  gtk_file_chooser_set_current_name (chooser, pair ? _("board.emn") : _("placement.csv"));
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
 }

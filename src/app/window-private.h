@@ -5,6 +5,7 @@
 #include "app/reading.h"
 #include "app/recovery.h"
 #include "app/window.h"
+#include "exchange/export.h"
 #include "widgets/board-view.h"
 #include "widgets/findings-panel.h"
 #include "widgets/inspector.h"
@@ -107,6 +108,10 @@ gboolean lw_window_ask_before_close (LwWindow *self);
 typedef enum { LW_PICTURE_BOARD, LW_PICTURE_PROFILE } LwPicture;
 void lw_window_choose_export (LwWindow *self, LwPicture picture);
 gboolean lw_window_export (LwWindow *self, LwPicture picture, GFile *file, GError **error);
+/* The board for other programs: asks for a name, or writes FILE. What the format has no place for is told in a
+ * dialog, failure is reported. */
+void lw_window_choose_write_board (LwWindow *self, LwExportKind kind);
+void lw_window_write_board (LwWindow *self, LwExportKind kind, GFile *file);
 
 G_END_DECLS
 

@@ -258,6 +258,73 @@ test_pictures (void)
   ui_close (window);
 }
 
+static GtkWidget *
+message_dialog (void)
+{
+  GListModel *tops = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
+    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
+
+    if (GTK_IS_MESSAGE_DIALOG (top))
+      return top;
+  }
+  return NULL;
+}
+
+static void
+check_written (LwWindow *window, LwExportKind kind, const char *path)
+{
+  const LwJob *job = lw_desk_job (lw_window_desk (window));
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (LwImport) back = NULL;
+  g_autoptr (GError) error = NULL;
+  g_autofree char *told = NULL;
+  GtkWidget *dialog;
+
+  lw_window_write_board (window, kind, file);
+  g_assert_null (lw_window_last_problem (window));
+  dialog = message_dialog (); /* the plan, at the least, has no place there */
+  g_assert_nonnull (dialog);
+  g_object_get (dialog, "secondary-text", &told, NULL);
+  g_assert_nonnull (strstr (told, "plan"));
+  gtk_dialog_response (GTK_DIALOG (dialog), GTK_RESPONSE_CLOSE);
+  back = lw_import (file, NULL, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (back->job->parts->len, ==, job->parts->len);
+  for (guint i = 0; i < job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (job->parts, i);
+    int at = lw_job_find_part (back->job, part->ref);
+
+    g_assert_cmpint (at, >=, 0);
+    g_assert_cmpfloat_with_epsilon (((LwPart *) g_ptr_array_index (back->job->parts, at))->x_mm, part->x_mm, 0.001);
+  }
+}
+
+/* Written, told, and read back; the action goes with the document, and a wrong name replaces nothing. */
+static void
+test_board_out (void)
+{
+  g_autofree char *dir = g_dir_make_tmp ("leeward-out-XXXXXX", NULL), *emn = g_build_filename (dir, "a.emn", NULL);
+  g_autofree char *csv = g_build_filename (dir, "a.csv", NULL), *emp = g_build_filename (dir, "a.emp", NULL);
+  g_autofree char *wrong = g_build_filename (dir, "a.txt", NULL);
+  g_autoptr (GFile) other = g_file_new_for_path (wrong);
+  LwWindow *window = ui_window (ui_planned_job ()), *empty = ui_window (NULL);
+
+  check_written (window, LW_EXPORT_IDF, emn);
+  g_assert_true (g_file_test (emp, G_FILE_TEST_EXISTS));
+  check_written (window, LW_EXPORT_CENTROID, csv);
+  lw_window_write_board (window, LW_EXPORT_IDF, other);
+  g_assert_nonnull (strstr (lw_window_last_problem (window), ".emn"));
+  g_assert_false (g_file_test (wrong, G_FILE_TEST_EXISTS));
+  g_assert_true (g_action_group_get_action_enabled (G_ACTION_GROUP (window), "export-idf"));
+  g_assert_false (g_action_group_get_action_enabled (G_ACTION_GROUP (empty), "export-idf"));
+  g_assert_false (g_action_group_get_action_enabled (G_ACTION_GROUP (empty), "export-placement"));
+  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_CLOSE);
+  ui_close (window);
+  ui_close (empty);
+}
+
 static void
 test_demo (void)
 {
@@ -284,6 +351,7 @@ main (int argc, char **argv)
   g_test_add_func ("/files/recovery", test_recovery);
   g_test_add_func ("/files/clean-document-leaves-nothing", test_clean_document_leaves_nothing);
   g_test_add_func ("/files/pictures", test_pictures);
+  g_test_add_func ("/files/board-out", test_board_out);
   g_test_add_func ("/files/demo", test_demo);
   return g_test_run ();
 }
