@@ -174,6 +174,29 @@ unpack_entry (Unpack *self, const char *path, const char *name, GError **error)
   return TRUE;
 }
 
+/* One file that is packed by itself, "board.xml.gz": it has no name inside. */
+static gboolean
+is_packed_file (const Unpack *self)
+{
+  return archive_format (self->archive) == ARCHIVE_FORMAT_RAW && archive_filter_count (self->archive) > 1;
+}
+
+/* The name of an entry, safe to use; "" when it has none. */
+static char *
+entry_name (const Unpack *self, const char *path)
+{
+  g_autofree char *own = NULL;
+  char *dot;
+
+  if (!is_packed_file (self))
+    return path != NULL ? safe_name (path) : g_strdup ("");
+  own = g_strdup (self->name);
+  dot = strrchr (own, '.');
+  if (dot != NULL && dot != own)
+    *dot = '\0';
+  return safe_name (own);
+}
+
 static gboolean
 unpack_entries (Unpack *self, GError **error)
 {
@@ -192,8 +215,11 @@ unpack_entries (Unpack *self, GError **error)
                               archive_error_string (self->archive));
       if (g_cancellable_set_error_if_cancelled (self->owner->cancellable, error))
         return FALSE;
-      path = archive_entry_pathname (entry);
-      name = path != NULL ? safe_name (path) : g_strdup ("");
+      if (archive_format (self->archive) == ARCHIVE_FORMAT_RAW && !is_packed_file (self))
+        return lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, self->name, 0, _("the archive cannot be opened: %s"),
+                              _("it is of no kind that is known"));
+      path = is_packed_file (self) ? "" : archive_entry_pathname (entry);
+      name = entry_name (self, path);
       if (archive_entry_filetype (entry) != AE_IFREG || !is_wanted (path != NULL ? path : "", name))
         continue;
       if (!has_room (self->owner, self->name))
@@ -222,6 +248,7 @@ gather_archive (Gather *self, GFile *file, GError **error)
   unpack.archive = archive_read_new ();
   archive_read_support_filter_all (unpack.archive);
   archive_read_support_format_all (unpack.archive);
+  archive_read_support_format_raw (unpack.archive);
   if (path == NULL || archive_read_open_filename (unpack.archive, path, 65536) != ARCHIVE_OK)
     lw_notes_fail (&own, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _("the archive cannot be opened: %s"),
                    path != NULL ? archive_error_string (unpack.archive) : _("it is not on this machine"));

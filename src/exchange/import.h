@@ -72,8 +72,9 @@ LwImport *lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GEr
 LwImport *lw_import_told (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
                           GCancellable *cancellable, GError **error);
 /* Opens several files of one board together. Each of FILES may be a file, a folder (looked through, four
- * deep) or an archive (.zip, .tar and its packed forms, .7z); files that no reader knows are listed in
- * `sources` and passed over. What each file tells is taken by this order, an assumed value coming last:
+ * deep), an archive (.zip, .tar and its packed forms, .7z) or a packed file (.gz, .xz); files that no
+ * reader knows are listed in `sources` and passed over. What each file tells is taken by this order, an
+ * assumed value coming last:
  *
  *   outline     Gerber profile, IPC-2581, IDF, IPC-D-356
  *   thickness   IPC-2581, Gerber job file, IDF

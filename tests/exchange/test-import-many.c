@@ -309,6 +309,21 @@ test_tar (void)
   check_archive (FALSE);
 }
 
+/* A lone file that is packed, by itself or in its folder; 56 and 3 parts by dm0002_ipc2581/README.md. */
+static void
+test_packed (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwImport) file = open_all (&error, "dm0002_ipc2581/dm0002-revC-mm.xml.gz", NULL);
+  g_autoptr (LwImport) folder = open_all (NULL, "dm0002_ipc2581", NULL);
+
+  g_assert_no_error (error);
+  g_assert_cmpuint (file->job->parts->len, ==, 59);
+  g_assert_cmpstr (((LwImportSource *) file->sources->pdata[0])->file, ==, "dm0002-revC-mm.xml");
+  g_assert_nonnull (folder);
+  g_assert_cmpuint (folder->job->parts->len, ==, 59);
+}
+
 /* Paths that lead out of the archive lead nowhere. */
 static void
 test_escape (void)
@@ -421,6 +436,7 @@ main (int argc, char **argv)
   g_test_add_func ("/many/two-boards", test_two_boards);
   g_test_add_func ("/many/zip", test_zip);
   g_test_add_func ("/many/tar", test_tar);
+  g_test_add_func ("/many/packed", test_packed);
   g_test_add_func ("/many/escape", test_escape);
   g_test_add_func ("/many/cut-archive", test_cut_archive);
   g_test_add_func ("/many/nothing-there", test_nothing_there);
