@@ -10,6 +10,7 @@
 
 #define THRESHOLD 4.0        /* picture units before a press becomes a drag */
 #define SNAP_PART_MM 0.1
+#define REACH_PART 6.0        /* picture units within which a part's middle goes onto what is near */
 #define SNAP_NOZZLE_MM 0.1
 #define SNAP_PREHEAT_MM 1.0
 #define PREHEAT_MIN_MM 5.0
@@ -200,20 +201,43 @@ pull_grip (LwBoardView *self, double dx, double dy, gboolean free, const char **
   }
 }
 
-static LwJob *
-move_part (const LwBoardDrag *drag, double dx, double dy, gboolean free, const char **label, GError **error)
+/* Where the dragged part goes: its middle onto a corner, an edge, a guide or another part's middle close by, else
+ * its own point onto the fine grid. */
+static LwPoint
+place_part (LwBoardView *self, double dx, double dy, gboolean free)
 {
+  LwBoardDrag *drag = &self->drag;
   const LwPart *part = part_of (drag);
-  double step = free ? 0.0 : SNAP_PART_MM;
+  LwPoint center = lw_part_body_center (part, lw_job_package_of (drag->before, part)), at;
+  LwSketch *sketch = lw_desk_sketch (self->desk);
+  LwSnapRule rule = { .reach_mm = free ? 0.0 : REACH_PART / self->view.scale,
+                      .guides_x = lw_sketch_guides (sketch, TRUE),
+                      .guides_y = lw_sketch_guides (sketch, FALSE),
+                      .skip_parts = drag->group };
+  double step = free ? 0.0 : SNAP_PART_MM, ox = part->x_mm - center.x_mm, oy = part->y_mm - center.y_mm;
+  LwSnapKind kind;
+
+  at = lw_job_snap (drag->before, &rule, center.x_mm + dx, center.y_mm + dy, &kind);
+  drag->snapped = kind > LW_SNAP_GRID;
+  drag->snapped_at = at;
+  if (drag->snapped)
+    return (LwPoint){ at.x_mm + ox, at.y_mm + oy };
+  return (LwPoint){ lw_snap (part->x_mm + dx, step), lw_snap (part->y_mm + dy, step) };
+}
+
+static LwJob *
+move_part (LwBoardView *self, double dx, double dy, gboolean free, const char **label, GError **error)
+{
+  const LwBoardDrag *drag = &self->drag;
+  const LwPart *part = part_of (drag);
+  LwPoint to = place_part (self, dx, dy, free);
 
   if (drag->group != NULL && drag->group->len > 1) {
     *label = _ ("Move parts");
-    return lw_edit_move_parts (drag->before, drag->group, lw_snap (part->x_mm + dx, step) - part->x_mm,
-                               lw_snap (part->y_mm + dy, step) - part->y_mm, error);
+    return lw_edit_move_parts (drag->before, drag->group, to.x_mm - part->x_mm, to.y_mm - part->y_mm, error);
   }
   *label = _ ("Move part");
-  return lw_edit_move_part (drag->before, drag->index, lw_snap (part->x_mm + dx, step),
-                            lw_snap (part->y_mm + dy, step), error);
+  return lw_edit_move_part (drag->before, drag->index, to.x_mm, to.y_mm, error);
 }
 
 static void
@@ -222,7 +246,7 @@ apply (LwBoardView *self, double dx_mm, double dy_mm, gboolean free)
   LwBoardDrag *drag = &self->drag;
   g_autoptr (GError) error = NULL;
   const char *label = NULL;
-  LwJob *job = drag->kind == LW_DRAG_PART ? move_part (drag, dx_mm, dy_mm, free, &label, &error)
+  LwJob *job = drag->kind == LW_DRAG_PART ? move_part (self, dx_mm, dy_mm, free, &label, &error)
                                           : pull_grip (self, dx_mm, dy_mm, free, &label, &error);
 
   g_clear_pointer (&drag->refusal, g_free);

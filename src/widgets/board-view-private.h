@@ -32,6 +32,8 @@ typedef struct {
   char *refusal;          /* why the last motion changed nothing */
   GArray *group;          /* PART: all that are dragged, of guint */
   double dx, dy;          /* so far, picture units */
+  gboolean snapped;       /* PART: its middle lies on something: there */
+  LwPoint snapped_at;
 } LwBoardDrag;
 
 /* A shape being drawn, or what a tool is doing to a loop (board-view-sketch.c). */

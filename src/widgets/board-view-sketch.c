@@ -370,13 +370,15 @@ lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
   LwTool tool = tool_of (self);
   const LwBoardDrag *drag = &self->drag;
   g_autoptr (LwLoop) draft = draft_loop (self, NULL);
+  gboolean part = drag->kind == LW_DRAG_PART && drag->snapped;
   LwSketchPicture picture = {
     .look = lw_widget_look (GTK_WIDGET (self)), .job = lw_board_view_job (self),
     .show_grips = tool != LW_TOOL_PLAN && tool != LW_TOOL_MEASURE, .place = lw_sketch_place (sketch),
     .corner = lw_sketch_corner (sketch), .edge = lw_sketch_edge (sketch),
     .guides_x = lw_sketch_guides (sketch, TRUE), .guides_y = lw_sketch_guides (sketch, FALSE),
     .grid_mm = lw_sketch_grid_mm (sketch), .draft = draft, .draft_open = tool == LW_TOOL_POLYGON,
-    .mark = tool > LW_TOOL_SHAPE || (drag->kind == LW_DRAG_SKETCH && self->sketch.snapped), .at = self->sketch.to,
+    .mark = tool > LW_TOOL_SHAPE || (drag->kind == LW_DRAG_SKETCH && self->sketch.snapped) || part,
+    .at = part ? drag->snapped_at : self->sketch.to,
     .band = drag->kind == LW_DRAG_BAND && drag->moved,
   };
 

@@ -141,6 +141,33 @@ test_drag_free (void)
 }
 
 static void
+assert_dragged_to (double x_mm, double y_mm, gboolean free, double at_x_mm, double at_y_mm)
+{
+  Stage stage;
+  LwPoint center;
+
+  open_stage (&stage);
+  drag (&stage, 40, 62, x_mm, y_mm, free); /* U3, by its middle */
+  g_assert_true (view (&stage)->drag.snapped == !free);
+  lw_board_view_drag_end (view (&stage));
+  center = lw_part_body_center (part (&stage, 2), lw_job_package_of (stage_job (&stage), part (&stage, 2)));
+  g_assert_cmpfloat_with_epsilon (center.x_mm, at_x_mm, 1e-6);
+  g_assert_cmpfloat_with_epsilon (center.y_mm, at_y_mm, 1e-6);
+  stage_close (&stage);
+}
+
+/* A few pixels off (some 5 to a millimetre), a part's middle goes onto another's, a corner or an edge of the board
+ * (160 x 100 mm from 0, 0, rounded by 3 mm), each with no place on the 0.1 mm grid needed; Shift leaves it where the hand is. */
+static void
+test_drag_part_snaps (void)
+{
+  assert_dragged_to (104.43, 58.27, FALSE, 104, 58);
+  assert_dragged_to (3.37, 0.41, FALSE, 3, 0);
+  assert_dragged_to (0.63, 30.123, FALSE, 0, 30.123);
+  assert_dragged_to (104.43, 58.27, TRUE, 104.43, 58.27);
+}
+
+static void
 test_two_drags_are_two_steps (void)
 {
   Stage stage;
@@ -630,6 +657,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/board-view/scroll-zooms-to-pointer", test_scroll_zooms_to_pointer);
   g_test_add_func ("/ui/board-view/drag-part-is-one-step", test_drag_part_is_one_step);
   g_test_add_func ("/ui/board-view/drag-free", test_drag_free);
+  g_test_add_func ("/ui/board-view/drag-part-snaps", test_drag_part_snaps);
   g_test_add_func ("/ui/board-view/two-drags-are-two-steps", test_two_drags_are_two_steps);
   g_test_add_func ("/ui/board-view/cancel-reverts", test_cancel_reverts);
   g_test_add_func ("/ui/board-view/drag-empty-pans", test_drag_empty_pans);
