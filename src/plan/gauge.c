@@ -223,7 +223,10 @@ lw_gauge_headroom (const LwGaugeRule *rule, const HeatFigures *figures, double b
 double
 lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c)
 {
-  return lw_gauge_headroom (rule, figures, board_peak_c) / rule->unit + (rule->soft ? 1 : 0);
+  double steps = lw_gauge_headroom (rule, figures, board_peak_c) / rule->unit;
+  if (!rule->soft)
+    return steps;
+  return 1 + (steps < 0 ? steps / LW_SOFT_STEPS : steps);
 }
 
 double

@@ -13,7 +13,9 @@ G_BEGIN_DECLS
 
 /* One limit. UNIT is what counts as one step of headroom: the figure's doubt, where it is known, but not less
  * than the share that the judgement counts as little (judge.h). A SOFT limit (an alarm, a caution, common
- * practice) never stops a job: one step beyond it weighs as much as another limit just reached. */
+ * practice) never stops a job: LW_SOFT_STEPS beyond it weigh as much as another limit just reached; the program's
+ * own choice. */
+#define LW_SOFT_STEPS 4.0
 typedef struct {
   LwFigure figure;
   guint body;
@@ -38,7 +40,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwGauge, lw_gauge_free)
 double lw_gauge_figure (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
 /* Distance to the limit on the safe side, in the figure's unit; negative = passed. NaN without a figure. */
 double lw_gauge_headroom (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
-/* The same in steps, with the soft limits' one step added. */
+/* The same in steps, a soft limit's one higher and, beyond it, LW_SOFT_STEPS times as many. */
 double lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
 /* Least steps of all rules; *RULE (may be NULL) is its index. +INFINITY without rules. */
 double lw_gauge_least (const LwGauge *self, const HeatFigures *figures, double board_peak_c, guint *rule);

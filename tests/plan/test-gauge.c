@@ -96,7 +96,7 @@ test_agrees (void)
 }
 
 /* Units: the doubt where it is known, else 5 % of the way from the room (judge.h), never below the 1.5 K of
- * a class 1 type K thermocouple (IEC 60584-1). A soft limit passed by one unit counts zero. */
+ * a class 1 type K thermocouple (IEC 60584-1). A soft limit passed by four units counts as one just reached. */
 static void
 test_steps (void)
 {
@@ -106,8 +106,8 @@ test_steps (void)
   soft.soft = TRUE;
   g_assert_cmpfloat_with_epsilon (lw_gauge_steps (&hard, &figures, NAN), 1.5, 1e-12);
   g_assert_cmpfloat_with_epsilon (lw_gauge_steps (&soft, &figures, NAN), 2.5, 1e-12);
-  figures.body_peak_c = 270;
-  g_assert_cmpfloat_with_epsilon (lw_gauge_steps (&hard, &figures, NAN), -1, 1e-12);
+  figures.body_peak_c = 300;
+  g_assert_cmpfloat_with_epsilon (lw_gauge_steps (&hard, &figures, NAN), -4, 1e-12);
   g_assert_cmpfloat_with_epsilon (lw_gauge_steps (&soft, &figures, NAN), 0, 1e-12);
   figures.body_peak_c = NAN;
   g_assert_true (isnan (lw_gauge_steps (&hard, &figures, NAN)));
