@@ -403,7 +403,8 @@ test_fields (void)
   g_assert_cmpfloat_with_epsilon (p->x_edges_mm[p->nx], 100, 1e-9);
 }
 
-/* Two predictions of one job lie apart by what one value was moved, at that part; on other cells by little. */
+/* Two predictions of one job lie apart by what one value was moved, at that part, less what half a second of slack hides:
+ * the chip changes by less than 2 K/s there. On other cells they lie apart by little. */
 static void
 test_apart (void)
 {
@@ -417,9 +418,11 @@ test_apart (void)
 
   g_assert_cmpfloat (lw_prediction_apart_k (a, b, &ref), ==, 0);
   last->body_top[b->n_times / 2] += 7.5;
-  g_assert_cmpfloat_with_epsilon (lw_prediction_apart_k (a, b, &ref), 7.5, 1e-9);
+  apart = lw_prediction_apart_k (a, b, &ref);
+  g_assert_cmpfloat (apart, <=, 7.5 + 1e-9);
+  g_assert_cmpfloat (apart, >, 7.5 - 1);
   g_assert_cmpstr (ref, ==, last->ref);
-  g_assert_cmpfloat_with_epsilon (lw_prediction_apart_k (b, a, NULL), 7.5, 1e-9);
+  g_assert_cmpfloat (fabs (lw_prediction_apart_k (b, a, NULL) - apart), <, 1);
   apart = lw_prediction_apart_k (a, c, NULL); /* other cells, other moments */
   g_assert_cmpfloat (apart, >, 0);
   g_assert_cmpfloat (apart, <, 6);
