@@ -27,6 +27,17 @@ static Table tables[LW_LIBRARY_N_KINDS];
 static GString *warnings;
 static GRWLock lock; /* of the tables */
 
+/* What has been replaced or taken out: somebody may still hold it, since entries are lent for good. */
+static GPtrArray *retired;
+
+static void
+retire (gpointer entry)
+{
+  if (retired == NULL)
+    retired = g_ptr_array_new ();
+  g_ptr_array_add (retired, entry);
+}
+
 static void
 table_add (guint kind, gpointer entry)
 {
@@ -35,9 +46,10 @@ table_add (guint kind, gpointer entry)
   gpointer old = g_hash_table_lookup (table->by_name, key);
   guint at;
 
-  if (old != NULL && g_ptr_array_find (table->entries, old, &at))
+  if (old != NULL && g_ptr_array_find (table->entries, old, &at)) {
     table->entries->pdata[at] = entry;
-  else
+    retire (old);
+  } else
     g_ptr_array_add (table->entries, entry);
   g_hash_table_replace (table->by_name, key, entry);
 }
@@ -252,6 +264,7 @@ lw_library_take (const char *name)
       table->entries->pdata[at] = ours;
     else
       g_ptr_array_remove_index (table->entries, at);
+    retire (theirs);
   }
   if (ours != NULL)
     g_hash_table_replace (table->by_name, g_steal_pointer (&key), ours);
