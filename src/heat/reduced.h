@@ -33,12 +33,12 @@ typedef struct {
   double cell_m, coarse_m;       /* as in HeatOptions; 0 = default */
   size_t max_nodes;              /* as in HeatOptions; 0 = default */
   double error_k;                /* wanted error, by estimate; 0 = default (0.03 K) */
-  bool scout;                    /* fewer zones and vectors, for searching and sampling */
+  bool scout;                    /* fewer zones, longer steps, no joints melt but the target's: for searching */
   bool vary_conductance;         /* drives may change scale_conductivity and scale_joint */
   const HeatParallel *parallel;  /* NULL: one thing after the other */
   const HeatReduced *near;       /* a model of a scene that differs in little (a moved nozzle or part, another
-                                  * preheat area): what the change leaves alone is taken over, and its
-                                  * responses are first guesses. Only read, during the call; NULL: none */
+                                  * preheat area), from which a build may take over what the change leaves
+                                  * alone. Nothing is taken over yet. Only read, during the call; NULL: none */
   double (*clock_s) (void);      /* for the report's times; NULL: they are 0 */
   HeatProgress progress;         /* false cancels */
   void *user;

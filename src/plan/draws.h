@@ -1,6 +1,6 @@
 /* Evenly spread draws of correlated standard normal numbers: a Sobol sequence (Bratley and Fox, from the GNU
- * Scientific Library) shifted by the seed, through the inverse of the normal distribution, mixed by the
- * Cholesky factor of the correlations. Row I depends on the seed and I alone, so more draws add to fewer. */
+ * Scientific Library) shifted by the random number generator's start, through the inverse of the normal distribution, mixed by the
+ * Cholesky factor of the correlations. Row I depends on that start and I alone, so more draws add to fewer. */
 #ifndef LW_DRAWS_H
 #define LW_DRAWS_H
 

@@ -29,7 +29,7 @@ typedef struct {
   double error_k;            /* wanted error of the linear part; 0 = default */
   gboolean scout;            /* fewer zones and vectors, for searching and sampling */
   gboolean vary_conductance; /* drives may change conductivity and joints, as the doubt needs */
-  LwQuick *near;             /* of a job whose geometry differs in little, or NULL; only read during the call */
+  LwQuick *near;             /* of a job whose geometry differs in little, or NULL: see HeatReducedOptions; only read during the call */
 } LwQuickOptions;
 
 /* Blocks, on as many threads as lw_quick_parallel() has; all but JOB may be NULL. NULL with
