@@ -16,10 +16,13 @@ set_scene (HeatReducedRun *run)
   s->nozzle.set_c = d->gas_set_c;
   s->nozzle.flow_m3_s = d->flow_m3_s;
   s->preheat.set_c = d->preheat_set_c;
+  s->nozzle.lag_s = d->gas_lag_s;
+  s->preheat.lag_s = d->preheat_lag_s;
   s->end_s = d->end_s;
   s->room.air_c = d->air_c;
   s->start_c = d->start_c;
   s->scale_nozzle_film = d->scale_nozzle_film;
+  s->scale_spill = 0; /* the march scales the spill by the drive's own */
   s->scale_preheat_film = d->scale_preheat_film;
   s->scale_room_film = d->scale_room_film;
 }
@@ -105,6 +108,7 @@ heat_drive_fault (const HeatReduced *m, const HeatDrive *d)
                             d->scale_room_film,   d->scale_emissivity };
   const double firm[] = { d->scale_conductivity, d->scale_capacity, d->scale_joint, d->end_s };
   const double finite[] = { d->air_c, d->start_c, d->gas_add_k, d->preheat_add_k };
+  const double lags[] = { d->gas_lag_s, d->preheat_lag_s };
   if (table_is_bad (&d->gas_set_c) || table_is_bad (&d->flow_m3_s) || table_is_bad (&d->preheat_set_c))
     return "a table is not finite or runs backwards";
   for (size_t i = 0; i < sizeof scales / sizeof scales[0]; i++)
@@ -116,6 +120,9 @@ heat_drive_fault (const HeatReduced *m, const HeatDrive *d)
   for (size_t i = 0; i < sizeof finite / sizeof finite[0]; i++)
     if (!isfinite (finite[i]))
       return "a temperature is not finite";
+  for (size_t i = 0; i < sizeof lags / sizeof lags[0]; i++)
+    if (!(lags[i] >= 0 && isfinite (lags[i])))
+      return "a lag is negative or not finite";
   if (!m->options.vary_conductance
       && (d->scale_conductivity != m->scene->scale_conductivity || d->scale_joint != 1))
     return "the model was built for fixed conductances";

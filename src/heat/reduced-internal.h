@@ -10,6 +10,7 @@
 
 #include "heat/march.h"
 #include "heat/reduced.h"
+#include "heat/reduced-spots.h"
 
 enum { HEAT_VECTORS_MAX = 160 };
 
@@ -183,10 +184,6 @@ struct HeatReducedRun {
   double *tables[HEAT_FACE_CLASSES_MAX];
   char detail[256];
 };
-
-/* The last solve's series, owned by the run and good until its next solve; NULL when there is none or memory is
- * short. */
-const HeatResult *heat_reduced_series (const HeatReduced *model, HeatReducedRun *run);
 
 /* As heat_reduced_new() and heat_reduced_run_new(), with the COUNTDOWN-th request for memory failing. */
 HeatStatus heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *options,

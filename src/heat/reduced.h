@@ -59,6 +59,7 @@ typedef struct {
   double mark_s; /* a moment of interest, as the one at which a part is lifted: see HeatFigures; NAN = end_s */
   double air_c, start_c;
   double gas_add_k, preheat_add_k; /* delivered minus asked for */
+  double gas_lag_s, preheat_lag_s; /* of the heaters */
   double scale_nozzle_film, scale_spill_film, scale_preheat_film, scale_room_film;
   double scale_conductivity; /* of board and meshed bodies, in plane and through */
   double scale_capacity;     /* of everything */

@@ -51,6 +51,8 @@ lw_moved_scene_new (const LwCase *of, const HeatDrive *drive)
   scene->nozzle.set_c.v = self->gas_c;
   scene->preheat.set_c.v = self->preheat_c;
   scene->board.emissivity = emissivity (scene->board.emissivity, drive->scale_emissivity);
+  scene->nozzle.lag_s = drive->gas_lag_s;
+  scene->preheat.lag_s = drive->preheat_lag_s;
   scene->room.air_c = drive->air_c;
   scene->start_c = drive->start_c;
   scene->scale_nozzle_film = drive->scale_nozzle_film;

@@ -137,6 +137,9 @@ test_other_drive (void)
   k->scene.room.air_c = k->scene.start_c = 21;
   k->scene.scale_preheat_film = 1.2;
   k->scene.scale_capacity = 1.05;
+  k->scene.scale_spill = 0.8;
+  k->scene.nozzle.lag_s = 6;
+  k->scene.preheat.lag_s = 12;
   HeatDrive other = heat_drive_of (&k->scene);
   g_assert_cmpint (heat_reduced_solve (model, run, &drive, NULL), ==, HEAT_OK);
   g_assert_cmpint (heat_reduced_solve (model, run, &other, NULL), ==, HEAT_OK);
@@ -234,6 +237,41 @@ test_same_bits (void)
   g_free (j);
 }
 
+/* Points of the surface, read alone, are those of the whole field at the cells' centres. */
+static void
+assert_spots (const Quick *q, const HeatReducedPast *past)
+{
+  const HeatResult *r = q->result;
+  HeatSpot *at = g_new (HeatSpot, 2 * r->nx * r->ny);
+  size_t n = 0, columns = r->nx * r->ny, last = r->n_times / 2;
+  float *side[2] = { g_new (float, columns), g_new (float, columns) };
+  for (size_t i = 0; i < columns; i++)
+    for (int up = 0; up < 2; up++) {
+      size_t ix = i % r->nx, iy = i / r->nx;
+      HeatXY xy = { 0.5 * (r->x_edges[ix] + r->x_edges[ix + 1]), 0.5 * (r->y_edges[iy] + r->y_edges[iy + 1]) };
+      at[n++] = (HeatSpot){ xy, up };
+    }
+  HeatSpots *spots = heat_spots_new (q->model, at, n);
+  double *read = g_new (double, n * r->n_times), most = 0;
+  heat_spots_read (spots, q->run, read);
+  g_assert_cmpuint (heat_reduced_n_times (q->run), ==, r->n_times);
+  for (size_t k = last; k < r->n_times; k += r->n_times / 8) {
+    heat_reduced_field (q->model, past, heat_reduced_times (q->run)[k], side[1], side[0]);
+    for (size_t i = 0; i < n; i++) {
+      double field = side[i % 2][i / 2];
+      g_assert_true (isnan (field) == isnan (read[k * n + i]));
+      most = isnan (field) ? most : fmax (most, fabs (read[k * n + i] - field));
+    }
+  }
+  g_test_message ("%.4f K apart at most over %zu points", most, n);
+  g_assert_cmpfloat (most, <, 1e-3);
+  heat_spots_free (spots);
+  g_free (at);
+  g_free (read);
+  g_free (side[0]);
+  g_free (side[1]);
+}
+
 /* Fields asked for later are those the full solution stores. */
 static void
 test_field (void)
@@ -258,6 +296,7 @@ test_field (void)
   }
   g_test_message ("%.3f K apart at most over %zu fields", most, full->n_frames - 1);
   g_assert_cmpfloat (most, <, 0.5);
+  assert_spots (&q, past);
   g_free (top);
   g_free (bottom);
   heat_reduced_past_free (past);
