@@ -132,6 +132,20 @@ rename_in_plan (LwPlan *plan, GHashTable *new_by_old)
     }
 }
 
+static void
+rename_in_revisions (LwJob *job, GHashTable *new_by_old)
+{
+  for (guint i = 0; i < job->revisions->len; i++)
+    {
+      LwRevision *revision = lw_job_edit_revision (job, i);
+      LwPlan *old = revision->plan;
+
+      revision->plan = lw_plan_copy (old);
+      lw_plan_unref (old);
+      rename_in_plan (revision->plan, new_by_old);
+    }
+}
+
 void
 lw_names_rename (LwJob *job, GHashTable *new_by_old)
 {
@@ -140,6 +154,13 @@ lw_names_rename (LwJob *job, GHashTable *new_by_old)
       replace_by (&lw_job_edit_part (job, i)->ref, new_by_old);
   for (guint i = 0; i < job->plans->len; i++)
     rename_in_plan (lw_job_edit_plan (job, i), new_by_old);
+  for (guint i = 0; i < job->runs->len; i++)
+    if (g_hash_table_contains (new_by_old, ((const LwRun *) g_ptr_array_index (job->runs, i))->ref))
+      replace_by (&lw_job_edit_run (job, i)->ref, new_by_old);
+  for (guint i = 0; i < job->fits->len; i++)
+    if (g_hash_table_contains (new_by_old, ((const LwFit *) g_ptr_array_index (job->fits, i))->ref))
+      replace_by (&lw_job_edit_fit (job, i)->ref, new_by_old);
+  rename_in_revisions (job, new_by_old);
 }
 
 /* ---- renumbering ---- */

@@ -7,6 +7,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edit-finish.h"
+#include "board/edits-names.h"
 #include "board/job-file.h"
 #include "board/job-json.h"
 #include "board/job-path.h"
@@ -200,23 +201,10 @@ rename_text (char **text, const char *from, const char *to)
 static void
 rename_part (LwJob *job, const char *from, const char *to)
 {
-  for (guint i = 0; i < job->plans->len; i++)
-    {
-      LwPlan *plan = lw_job_edit_plan (job, i);
+  g_autoptr (GHashTable) names = g_hash_table_new (g_str_hash, g_str_equal);
 
-      rename_text (&plan->ref, from, to);
-      for (guint k = 0; k < plan->thermocouples->len; k++)
-        {
-          LwThermocouple *old = g_ptr_array_index (plan->thermocouples, k), *new;
-
-          if (strcmp (old->ref, from) != 0)
-            continue;
-          new = lw_thermocouple_copy (old);
-          rename_text (&new->ref, from, to);
-          plan->thermocouples->pdata[k] = new;
-          lw_thermocouple_unref (old);
-        }
-    }
+  g_hash_table_insert (names, (gpointer) from, (gpointer) to);
+  lw_names_rename (job, names);
 }
 
 static void
@@ -235,8 +223,55 @@ rename_nozzle (LwJob *job, const char *from, const char *to)
 }
 
 static void
+rename_run (LwJob *job, const char *from, const char *to)
+{
+  for (guint i = 0; i < job->fits->len; i++)
+    {
+      GArray *runs = lw_job_edit_fit (job, i)->runs;
+
+      for (guint k = 0; k < runs->len; k++)
+        rename_text (&g_array_index (runs, LwFitRun, k).run, from, to);
+    }
+}
+
+static void
+rename_couple (LwJob *job, const char *ref, const char *from, const char *to)
+{
+  for (guint i = 0; i < job->runs->len; i++)
+    {
+      if (strcmp (((const LwRun *) g_ptr_array_index (job->runs, i))->ref, ref) != 0)
+        continue;
+      GPtrArray *columns = lw_job_edit_run (job, i)->columns;
+      for (guint k = 0; k < columns->len; k++)
+        {
+          LwRunColumn *old = g_ptr_array_index (columns, k), *new;
+
+          if (strcmp (old->thermocouple, from) != 0)
+            continue;
+          new = lw_run_column_copy (old);
+          rename_text (&new->thermocouple, from, to);
+          columns->pdata[k] = new;
+          lw_run_column_unref (old);
+        }
+    }
+}
+
+static gboolean
+couple_in (const char *path, guint *plan)
+{
+  char *end;
+
+  if (!g_str_has_prefix (path, "plans["))
+    return FALSE;
+  *plan = (guint) g_ascii_strtoull (path + strlen ("plans["), &end, 10);
+  return g_str_has_prefix (end, "].thermocouples[") && g_str_has_suffix (end, "].name");
+}
+
+static void
 carry_name (LwJob *after, const char *path, const char *from, const char *to)
 {
+  guint plan;
+
   if (from[0] == '\0')
     return;
   if (index_in (path, "parts[", "].ref") >= 0)
@@ -245,6 +280,10 @@ carry_name (LwJob *after, const char *path, const char *from, const char *to)
     rename_package (after, from, to);
   else if (index_in (path, "station.nozzles[", "].name") >= 0)
     rename_nozzle (after, from, to);
+  else if (index_in (path, "runs[", "].name") >= 0)
+    rename_run (after, from, to);
+  else if (couple_in (path, &plan))
+    rename_couple (after, ((const LwPlan *) g_ptr_array_index (after->plans, plan))->ref, from, to);
 }
 
 LwJob *

@@ -64,6 +64,9 @@ init_field (const LwField *field, gpointer self)
     case LW_FIELD_PLAIN:
       *AT (GArray *, self, field) = field->flags & LW_FIELD_NULLABLE ? NULL : lw_type_new_array (field->type);
       break;
+    case LW_FIELD_SERIES:
+      *AT (GArray *, self, field) = g_array_new (FALSE, FALSE, sizeof (double));
+      break;
     }
 }
 
@@ -127,6 +130,9 @@ copy_field (const LwField *field, gpointer self, gconstpointer source)
       if (*AT_CONST (GArray *, source, field) != NULL)
         *AT (GArray *, self, field) = copy_elements (field->type, *AT_CONST (GArray *, source, field));
       break;
+    case LW_FIELD_SERIES:
+      *AT (GArray *, self, field) = g_array_copy (*AT (GArray *, source, field));
+      break;
     }
 }
 
@@ -159,7 +165,7 @@ lw_type_clear (const LwType *type, gpointer self)
         g_clear_pointer (AT (gpointer, self, field), field->type->unref);
       else if (field->kind == LW_FIELD_MANY)
         g_clear_pointer (AT (GPtrArray *, self, field), g_ptr_array_unref);
-      else if (field->kind == LW_FIELD_PLAIN)
+      else if (field->kind == LW_FIELD_PLAIN || field->kind == LW_FIELD_SERIES)
         g_clear_pointer (AT (GArray *, self, field), g_array_unref);
     }
   if (type->extra != LW_NO_EXTRA)

@@ -21,11 +21,12 @@ typedef enum {
   LW_FIELD_GROUP,
   LW_FIELD_ONE,
   LW_FIELD_MANY,
-  LW_FIELD_PLAIN
+  LW_FIELD_PLAIN,
+  LW_FIELD_SERIES /* GArray of double, as many as in the file; fallback: max elements */
 } LwFieldKind;
 
 enum {
-  LW_FIELD_NULLABLE = 1 << 0,  /* NUMBER: null = NaN allowed; ONE and PLAIN: NULL when absent */
+  LW_FIELD_NULLABLE = 1 << 0,  /* NUMBER and each of a SERIES: null = NaN allowed; ONE and PLAIN: NULL when absent */
   LW_FIELD_ABOVE = 1 << 1,     /* min itself is refused */
   LW_FIELD_REQUIRED = 1 << 2,  /* a file without it is refused */
   LW_FIELD_ESSENTIAL = 1 << 3, /* written even at its default */
@@ -39,7 +40,7 @@ typedef struct {
   LwFieldKind kind;
   gsize offset;
   guint flags;
-  double min, max, fallback; /* NUMBER, COUNT; FLAG and WORD use fallback; MANY and PLAIN: max elements */
+  double min, max, fallback; /* NUMBER, COUNT, SERIES; FLAG and WORD use fallback; MANY and PLAIN: max elements */
   const char *text;          /* TEXT: default */
   const char *const *words;  /* WORD: NULL-terminated, in the order of the enum */
   const LwType *type;        /* GROUP, ONE, MANY, PLAIN */

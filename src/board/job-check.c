@@ -82,6 +82,30 @@ check_elements (LwCheck *check, const LwField *field, gconstpointer member, GStr
     }
 }
 
+/* Many numbers, looked at after every edit. */
+static void
+check_series (LwCheck *check, const LwField *field, const GArray *series, GString *path)
+{
+  gsize length = path->len;
+
+  if (series->len > field->fallback)
+    lw_check_stop (check, g_strdup (path->str), _("has %u elements; at most %.0f are read"), series->len, field->fallback);
+  for (guint i = 0; i < series->len; i++)
+    {
+      double value = g_array_index (series, double, i);
+
+      if (value >= field->min && value <= field->max)
+        continue;
+      g_autofree char *reason = lw_field_refuses (field, value);
+      if (reason == NULL)
+        continue;
+      g_string_append_printf (path, "[%u]", i);
+      lw_check_stop (check, g_strdup (path->str), "%s", reason);
+      g_string_truncate (path, length);
+      return;
+    }
+}
+
 static void
 check_field (LwCheck *check, const LwField *field, gconstpointer member, GString *path)
 {
@@ -105,6 +129,9 @@ check_field (LwCheck *check, const LwField *field, gconstpointer member, GString
     case LW_FIELD_MANY:
     case LW_FIELD_PLAIN:
       check_elements (check, field, member, path);
+      break;
+    case LW_FIELD_SERIES:
+      check_series (check, field, *(GArray *const *) member, path);
       break;
     case LW_FIELD_TEXT:
       if (field->flags & LW_FIELD_REQUIRED && (*(char *const *) member)[0] == '\0')
@@ -159,5 +186,6 @@ lw_job_check (const LwJob *job)
   lw_check_parts (&check);
   lw_check_station (&check);
   lw_check_plans (&check);
+  lw_check_history (&check);
   return check.faults;
 }

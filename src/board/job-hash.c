@@ -21,5 +21,10 @@ lw_plan_hash (const LwPlan *plan)
 char *
 lw_job_hash (const LwJob *job)
 {
-  return hash_of (lw_job_to_json (job));
+  g_autoptr (LwJob) bare = lw_job_copy (job);
+
+  g_ptr_array_set_size (bare->runs, 0);
+  g_ptr_array_set_size (bare->fits, 0);
+  g_ptr_array_set_size (bare->revisions, 0);
+  return hash_of (lw_job_to_json (bare));
 }

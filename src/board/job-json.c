@@ -230,6 +230,30 @@ read_elements (LwReadContext *c, const LwField *field, gpointer array, JsonNode 
 }
 
 static gboolean
+read_series (LwReadContext *c, const LwField *field, GArray *series, JsonNode *node)
+{
+  if (!JSON_NODE_HOLDS_ARRAY (node))
+    return wrong_type (c, _("an array"), node);
+  JsonArray *elements = json_node_get_array (node);
+  guint n = json_array_get_length (elements);
+  if (n > field->fallback)
+    {
+      lw_read_fault (c, LW_FILE_ERROR_TOO_LARGE, NULL, _("has %u elements; at most %.0f are read"), n, field->fallback);
+      return FALSE;
+    }
+  g_array_set_size (series, n);
+  for (guint i = 0; i < n; i++)
+    {
+      lw_read_enter_index (c, i);
+      gboolean fine = read_number (c, field, &g_array_index (series, double, i), json_array_get_element (elements, i));
+      lw_read_leave (c);
+      if (!fine)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static gboolean
 read_plain (LwReadContext *c, const LwField *field, GArray **array, JsonNode *node, JsonObject **extra)
 {
   if (JSON_NODE_HOLDS_NULL (node) && field->flags & LW_FIELD_NULLABLE)
@@ -262,6 +286,8 @@ read_field (LwReadContext *c, const LwField *field, gpointer self, JsonNode *nod
       return read_elements (c, field, *AT (GPtrArray *, self, field), node, extra);
     case LW_FIELD_PLAIN:
       return read_plain (c, field, AT (GArray *, self, field), node, extra);
+    case LW_FIELD_SERIES:
+      return read_series (c, field, *AT (GArray *, self, field), node);
     }
   g_return_val_if_reached (FALSE);
 }
@@ -358,6 +384,8 @@ is_default (const LwField *field, gconstpointer self)
       if (field->flags & LW_FIELD_NULLABLE)
         return *AT_CONST (GArray *, self, field) == NULL;
       return (*AT_CONST (GArray *, self, field))->len == 0;
+    case LW_FIELD_SERIES:
+      return (*AT_CONST (GArray *, self, field))->len == 0;
     }
   g_return_val_if_reached (FALSE);
 }
@@ -436,6 +464,18 @@ array_node (const LwField *field, gconstpointer self, JsonObject *extra)
 }
 
 static JsonNode *
+series_node (const LwField *field, const GArray *series)
+{
+  JsonArray *array = json_array_sized_new (series->len);
+
+  for (guint i = 0; i < series->len; i++)
+    json_array_add_element (array, number_node (field, g_array_index (series, double, i)));
+  JsonNode *node = json_node_init_array (json_node_alloc (), array);
+  json_array_unref (array);
+  return node;
+}
+
+static JsonNode *
 field_node (const LwField *field, gconstpointer self, JsonObject *extra)
 {
   switch (field->kind)
@@ -457,6 +497,8 @@ field_node (const LwField *field, gconstpointer self, JsonObject *extra)
     case LW_FIELD_MANY:
     case LW_FIELD_PLAIN:
       return array_node (field, self, extra);
+    case LW_FIELD_SERIES:
+      return series_node (field, *AT_CONST (GArray *, self, field));
     }
   g_return_val_if_reached (NULL);
 }

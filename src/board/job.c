@@ -46,6 +46,11 @@ DEFINE_COUNTED (LwStage, lw_stage)
 DEFINE_COUNTED (LwShield, lw_shield)
 DEFINE_COUNTED (LwThermocouple, lw_thermocouple)
 DEFINE_COUNTED (LwPlan, lw_plan)
+DEFINE_COUNTED (LwRunColumn, lw_run_column)
+DEFINE_COUNTED (LwRun, lw_run)
+DEFINE_COUNTED (LwFitFigure, lw_fit_figure)
+DEFINE_COUNTED (LwFit, lw_fit)
+DEFINE_COUNTED (LwRevision, lw_revision)
 
 static void
 lw_job_clear (gpointer self)
@@ -163,6 +168,24 @@ lw_job_edit_package (LwJob *job, guint index)
   return edit_element (job->packages, index, &lw_package_type);
 }
 
+LwRun *
+lw_job_edit_run (LwJob *job, guint index)
+{
+  return edit_element (job->runs, index, &lw_run_type);
+}
+
+LwFit *
+lw_job_edit_fit (LwJob *job, guint index)
+{
+  return edit_element (job->fits, index, &lw_fit_type);
+}
+
+LwRevision *
+lw_job_edit_revision (LwJob *job, guint index)
+{
+  return edit_element (job->revisions, index, &lw_revision_type);
+}
+
 /* ---- look-ups ---- */
 
 int
@@ -179,6 +202,24 @@ lw_job_find_plan (const LwJob *job, const char *ref)
 {
   for (guint i = 0; i < job->plans->len; i++)
     if (strcmp (((const LwPlan *) g_ptr_array_index (job->plans, i))->ref, ref) == 0)
+      return (int) i;
+  return -1;
+}
+
+int
+lw_job_find_run (const LwJob *job, const char *name)
+{
+  for (guint i = 0; i < job->runs->len; i++)
+    if (strcmp (((const LwRun *) g_ptr_array_index (job->runs, i))->name, name) == 0)
+      return (int) i;
+  return -1;
+}
+
+int
+lw_job_find_fit (const LwJob *job, const char *name)
+{
+  for (guint i = 0; i < job->fits->len; i++)
+    if (strcmp (((const LwFit *) g_ptr_array_index (job->fits, i))->name, name) == 0)
       return (int) i;
   return -1;
 }

@@ -141,6 +141,44 @@ print_object (GString *out, JsonObject *object, guint depth)
   g_string_append_c (out, '}');
 }
 
+static gboolean
+all_scalars (JsonArray *array)
+{
+  for (guint i = 0; i < json_array_get_length (array); i++)
+    {
+      JsonNode *node = json_array_get_element (array, i);
+
+      if (JSON_NODE_HOLDS_OBJECT (node) || JSON_NODE_HOLDS_ARRAY (node))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+/* Scalars one behind the other, a new line where the column is reached. */
+static void
+print_scalars (GString *out, JsonArray *array, guint depth)
+{
+  gsize line = out->len;
+
+  while (line > 0 && out->str[line - 1] != '\n')
+    line--;
+  for (guint i = 0; i < json_array_get_length (array); i++)
+    {
+      gsize start = out->len;
+
+      g_string_append (out, i == 0 ? "[" : ", ");
+      print_scalar (out, json_array_get_element (array, i));
+      if (i == 0 || out->len - line + 2 <= WIDTH)
+        continue;
+      g_autofree char *moved = g_strdup (out->str + start + 2);
+      g_string_truncate (out, start + 1);
+      line = out->len + 1;
+      new_line (out, depth + 1);
+      g_string_append (out, moved);
+    }
+  g_string_append_c (out, ']');
+}
+
 static void
 print_array (GString *out, JsonArray *array, guint depth)
 {
@@ -149,6 +187,11 @@ print_array (GString *out, JsonArray *array, guint depth)
   if (n == 0)
     {
       g_string_append (out, "[]");
+      return;
+    }
+  if (all_scalars (array))
+    {
+      print_scalars (out, array, depth);
       return;
     }
   for (guint i = 0; i < n; i++)

@@ -45,6 +45,12 @@
   {                                                                                                       \
     .key = name, .kind = sort, .offset = offsetof (Type, member), .type = child, .max = most, .flags = bits \
   }
+/* At most MOST numbers in [LOWEST, HIGHEST]. */
+#define SERIES(Type, member, name, lowest, highest, most, bits)                                           \
+  {                                                                                                       \
+    .key = name, .kind = LW_FIELD_SERIES, .offset = offsetof (Type, member), .min = lowest,               \
+    .max = highest, .fallback = most, .flags = bits                                                       \
+  }
 /* A nesting of the file only: its members lie in the struct itself. */
 #define NEST(name, child, bits)                                                                           \
   {                                                                                                       \
@@ -440,6 +446,72 @@ static const LwField lw_plan_fields[] = {
 };
 COUNTED_TYPE (lw_plan, LwPlan);
 
+/* ---- what came of plans ---- */
+
+static const LwField lw_run_column_fields[] = {
+  TEXT (LwRunColumn, name, "name", "", ESSENTIAL),
+  TEXT (LwRunColumn, thermocouple, "thermocouple", "", ESSENTIAL),
+  SERIES (LwRunColumn, c, "c", -300.0, 3000.0, LW_RUN_MOMENTS_MAX, REQUIRED | NULLABLE),
+};
+COUNTED_TYPE (lw_run_column, LwRunColumn);
+
+static const LwField lw_run_fields[] = {
+  TEXT (LwRun, name, "name", "", REQUIRED),
+  TEXT (LwRun, ref, "ref", "", REQUIRED),
+  TEXT (LwRun, plan_hash, "plan_hash", "", 0),
+  TEXT (LwRun, date, "date", "", 0),
+  TEXT (LwRun, file, "file", "", 0),
+  TEXT (LwRun, operator_name, "operator", "", 0),
+  TEXT (LwRun, lot, "lot", "", 0),
+  TEXT (LwRun, notes, "notes", "", 0),
+  NUMBER (LwRun, shift_s, "shift_s", -1e6, 1e6, NAN, NULLABLE),
+  SERIES (LwRun, t_s, "t_s", -1e6, 1e6, LW_RUN_MOMENTS_MAX, REQUIRED),
+  ARRAY (LW_FIELD_MANY, LwRun, columns, "columns", &lw_run_column_type, LW_RUN_COLUMNS_MAX, REQUIRED),
+};
+COUNTED_TYPE (lw_run, LwRun);
+
+static const LwField lw_fit_figure_fields[] = {
+  TEXT (LwFitFigure, key, "key", "", REQUIRED),
+  TEXT (LwFitFigure, text, "text", "", 0),
+  TEXT (LwFitFigure, unit, "unit", "", 0),
+  NUMBER (LwFitFigure, before, "before", -1e12, 1e12, NAN, NULLABLE),
+  NUMBER (LwFitFigure, value, "value", -1e12, 1e12, NAN, ESSENTIAL | NULLABLE),
+  NUMBER (LwFitFigure, sigma, "sigma", 0.0, 1e12, NAN, ESSENTIAL | NULLABLE),
+};
+COUNTED_TYPE (lw_fit_figure, LwFitFigure);
+
+static const LwField fit_run_fields[] = {
+  TEXT (LwFitRun, run, "run", "", REQUIRED),
+};
+static void
+clear_fit_run (gpointer element)
+{
+  g_free (((LwFitRun *) element)->run);
+}
+static PLAIN_TYPE (fit_run_type, LwFitRun, fit_run_fields, clear_fit_run);
+
+static const LwField lw_fit_fields[] = {
+  TEXT (LwFit, name, "name", "", REQUIRED),
+  TEXT (LwFit, ref, "ref", "", REQUIRED),
+  TEXT (LwFit, plan_hash, "plan_hash", "", 0),
+  TEXT (LwFit, date, "date", "", 0),
+  TEXT (LwFit, notes, "notes", "", 0),
+  NUMBER (LwFit, apart_before_k, "apart_before_k", 0.0, 1e6, NAN, NULLABLE),
+  NUMBER (LwFit, apart_after_k, "apart_after_k", 0.0, 1e6, NAN, NULLABLE),
+  ARRAY (LW_FIELD_PLAIN, LwFit, runs, "runs", &fit_run_type, 200, 0),
+  ARRAY (LW_FIELD_MANY, LwFit, figures, "figures", &lw_fit_figure_type, 200, 0),
+};
+COUNTED_TYPE (lw_fit, LwFit);
+
+static const LwField lw_revision_fields[] = {
+  TEXT (LwRevision, hash, "hash", "", REQUIRED),
+  TEXT (LwRevision, date, "date", "", 0),
+  TEXT (LwRevision, author, "author", "", 0),
+  TEXT (LwRevision, note, "note", "", 0),
+  CHILD (LW_FIELD_ONE, LwRevision, plan, "plan", &lw_plan_type, REQUIRED),
+};
+COUNTED_TYPE (lw_revision, LwRevision);
+
 /* ---- the job ---- */
 
 static const LwField lw_job_fields[] = {
@@ -454,5 +526,8 @@ static const LwField lw_job_fields[] = {
   CHILD (LW_FIELD_ONE, LwJob, station, "station", &lw_station_type, ESSENTIAL),
   ARRAY (LW_FIELD_MANY, LwJob, plans, "plans", &lw_plan_type, 1000, 0),
   COUNT (LwJob, active_plan, "active_plan", 1e6, 0.0),
+  ARRAY (LW_FIELD_MANY, LwJob, runs, "runs", &lw_run_type, 200, 0),
+  ARRAY (LW_FIELD_MANY, LwJob, fits, "fits", &lw_fit_type, 200, 0),
+  ARRAY (LW_FIELD_MANY, LwJob, revisions, "revisions", &lw_revision_type, 1000, 0),
 };
 COUNTED_TYPE (lw_job, LwJob);

@@ -79,6 +79,9 @@ def compare_field(field, schema, where):
         check(("minLength" in schema) == field["required"], f"{where}: minLength")
     elif kind == "word":
         check(schema["enum"] == field["words"], f"{where}: words")
+    elif kind == "series":
+        check(schema["type"] == "array" and schema.get("maxItems") == field["most"], f"{where}: series")
+        compare_number(dict(field, kind="number", default="none"), schema["items"], where + "[]")
     elif kind in ("many", "plain"):
         check("array" in schema["type"] and allows_null(schema) == field["nullable"], f"{where}: type")
         check(schema.get("maxItems") == field["max"], f"{where}: maxItems")
@@ -111,6 +114,9 @@ def range_text(f):
         return ", ".join(f"`{w}`" for w in f["words"])
     if kind == "text":
         return "text, not empty" if f["required"] else "text"
+    if kind == "series":
+        null = ", null" if f["nullable"] else ""
+        return f"up to {int(f['most']):,} numbers, {number(f['min'])} … {number(f['max'])}{null}"
     if kind in ("many", "plain"):
         return f"up to {int(f['max']):,} "
     return {"flag": "true, false"}.get(kind)
@@ -207,6 +213,10 @@ def bad_values(f):
         yield from ("no such word", 0, None)
     elif kind in ("many", "plain"):
         yield from ({}, 3, [3])
+    elif kind == "series":
+        yield from ({}, 3, ["1"], [f["max"] + 1], [f["min"] - 1])
+        if not f["nullable"]:
+            yield [None, 1]
     else:
         yield from ([], 3, "")
 
@@ -227,7 +237,7 @@ def spoil(document, members, place, where):
         child = there.get(key)
         if isinstance(child, dict) and "members" in m:
             yield from spoil(document, m["members"], lambda d, p=place, k=key: p(d)[k], f"{where}.{key}")
-        elif isinstance(child, list) and child:
+        elif isinstance(child, list) and child and "members" in m:
             last = len(child) - 1
             yield from spoil(document, m["members"], lambda d, p=place, k=key, i=last: p(d)[k][i], f"{where}.{key}[{last}]")
 

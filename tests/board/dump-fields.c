@@ -5,7 +5,7 @@
 
 #include "board/types.h"
 
-static const char *const kinds[] = { "number", "count", "flag", "text", "word", "group", "one", "many", "plain" };
+static const char *const kinds[] = { "number", "count", "flag", "text", "word", "group", "one", "many", "plain", "series" };
 
 static void
 dump_number (const char *name, double value)
@@ -51,6 +51,8 @@ dump_type (const LwType *type)
       dump_number ("min", field->min);
       dump_number ("max", field->max);
       dump_default (field);
+      if (field->kind == LW_FIELD_SERIES)
+        dump_number ("most", field->fallback);
       for (guint w = 0; field->words != NULL && field->words[w] != NULL; w++)
         printf ("%s\"%s\"", w == 0 ? ", \"words\": [" : ", ", field->words[w]);
       printf ("%s", field->words != NULL ? "]" : "");

@@ -64,7 +64,14 @@ static const char fixture[] =
   "    {\"ref\": \"C1\", \"nozzle\": \"\", \"stages\": [], \"table\": [{\"t_s\": 0, \"preheat_c\": 25, \"x_knot\": 1}, {\"t_s\": 60,\n"
   "      \"gas_c\": 240, \"preheat_c\": 150}]}\n"
   "  ],\n"
-  "  \"active_plan\": 1\n"
+  "  \"active_plan\": 1,\n"
+  "  \"runs\": [{\"name\": \"first\", \"ref\": \"U1\", \"plan_hash\": \"ab\", \"date\": \"2026-03-01T10:00:00Z\", \"file\": \"a.csv\",\n"
+  "    \"operator\": \"H. B.\", \"lot\": \"7\", \"notes\": \"n\", \"shift_s\": -3.5, \"t_s\": [0, 0.5, 1], \"x_run\": 1, \"columns\":\n"
+  "    [{\"name\": \"Ch 1\", \"thermocouple\": \"T1\", \"c\": [25.01, null, 26], \"x_column\": 2}]}],\n"
+  "  \"fits\": [{\"name\": \"fit\", \"ref\": \"U1\", \"apart_before_k\": 7, \"runs\": [{\"run\": \"first\", \"x_used\": 1}],\n"
+  "    \"figures\": [{\"key\": \"film\", \"unit\": \"%\", \"before\": 1, \"value\": 1.2, \"sigma\": null, \"x_figure\": 1}]}],\n"
+  "  \"revisions\": [{\"hash\": \"ab\", \"date\": \"2026-03-01T09:00:00Z\", \"note\": \"sheet\", \"x_revision\": 1,\n"
+  "    \"plan\": {\"ref\": \"U1\", \"nozzle\": \"N12\", \"stages\": [{\"duration_s\": 10, \"x_old\": 1}]}}]\n"
   "}\n";
 
 #endif
