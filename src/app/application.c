@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/habits.h"
 #include "app/help-window.h"
 #include "app/preferences.h"
 #include "app/recovery.h"
@@ -141,6 +142,7 @@ lw_application_startup (GApplication *application)
                                     "/org/leeward/Leeward/icons");
   gtk_window_set_default_icon_name (LW_APP_ID);
   lw_theme_follow ();
+  lw_habits_follow ();
   g_action_map_add_action_entries (G_ACTION_MAP (application), entries, G_N_ELEMENTS (entries), application);
   for (const LwAccel *accel = lw_accels; accel->action != NULL; accel++)
     gtk_application_set_accels_for_action (GTK_APPLICATION (application), accel->action,

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "plan/seek.h"
+#include "widgets/shown-units.h"
 
 struct _LwSeekWindow {
   GtkWindow parent_instance;
@@ -28,7 +29,8 @@ static const guint efforts[] = { 1, 3, 9 };
 static GtkWidget *
 add_text (LwSeekWindow *self, const char *text, const char *class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
+  GtkWidget *label = gtk_label_new (shown);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
@@ -68,7 +70,8 @@ show_limits (LwSeekWindow *self, const LwSeek *found)
 static void
 put (GtkGrid *grid, const char *text, int column, int row, const char *class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
+  GtkWidget *label = gtk_label_new (shown);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);

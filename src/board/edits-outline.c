@@ -5,8 +5,8 @@
 #include <glib/gi18n.h>
 
 #include "board/edit-finish.h"
-#include "board/library.h"
 #include "board/loop-edits.h"
+#include "board/usual-station.h"
 
 static GPtrArray *
 owners (const LwBoard *board, LwLoopOwner owner)
@@ -54,18 +54,6 @@ finish (const LwJob *job, LwJob *after, LwLoopPlace place, GError **error)
 
 /* ---- a new board ---- */
 
-static void
-use_first_station (LwJob *job)
-{
-  g_autofree const char **names = lw_library_names ("stations");
-  LwStation *station = names != NULL && names[0] != NULL ? lw_library_station (names[0]) : NULL;
-
-  if (station == NULL)
-    return;
-  lw_station_unref (job->station);
-  job->station = lw_station_ref (station);
-}
-
 LwJob *
 lw_job_new_rectangle (double length, double width, double radius, double thickness, GError **error)
 {
@@ -85,7 +73,7 @@ lw_job_new_rectangle (double length, double width, double radius, double thickne
   g_ptr_array_add (board->outline, edge);
   board->thickness_mm = thickness;
   board->thickness_known = TRUE;
-  use_first_station (job);
+  lw_job_take_usual_station (job);
   return finish (bare, job, (LwLoopPlace){ LW_LOOP_OUTLINE, 0 }, error);
 }
 

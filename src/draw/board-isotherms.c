@@ -266,26 +266,30 @@ static void
 paint_all (LwBoardPainter *self, const double *xs, const double *ys, const float *grid, gboolean words)
 {
   const LwPrediction *p = self->picture->prediction;
+  LwUnits units = self->picture->units;
   double low, high, step, liquidus = liquidus_of (self);
   int n = 0;
 
   field_range (grid, (gsize) (p->nx + 2) * (p->ny + 2), &low, &high);
   if (!(high > low))
     return;
-  step = MAX (lw_nice_step ((high - low) / LINES_WANTED, TRUE), 1.0);
+  step = MAX (lw_nice_step (lw_units_shown (units, (high - low) / LINES_WANTED, "K"), TRUE), 1.0);
   lw_letter_face (&self->type, LETTER, TRUE);
   if (words && liquidus > low && liquidus < high) {
     /* Translators: beside a line on the board, e.g. "183 liquidus" */
-    g_autofree char *text = g_strdup_printf (_ ("%.0f liquidus"), liquidus);
+    g_autofree char *text = g_strdup_printf (_ ("%.0f liquidus"), lw_units_shown (self->picture->units, liquidus, "°C"));
 
     paint_level (self, xs, ys, grid, liquidus, TRUE, text, TRUE);
   }
   lw_letter_face (&self->type, LETTER, FALSE);
-  for (double k = ceil (low / step); k * step < high && n < LINES_MAX; k++, n++) {
+  for (double k = ceil (lw_units_shown (units, low, "°C") / step); n < LINES_MAX; k++, n++) {
+    double level = lw_units_kept (units, k * step, "°C");
     g_autofree char *text = g_strdup_printf ("%.*f", lw_nice_decimals (step), k * step);
 
-    if (!(fabs (k * step - liquidus) < 0.12 * step))
-      paint_level (self, xs, ys, grid, k * step, FALSE, text, words);
+    if (!(level < high))
+      break;
+    if (!(fabs (level - liquidus) < 0.12 * lw_units_kept (units, step, "K")))
+      paint_level (self, xs, ys, grid, level, FALSE, text, words);
   }
   if (!words && liquidus > low && liquidus < high)
     paint_level (self, xs, ys, grid, liquidus, TRUE, "", FALSE);

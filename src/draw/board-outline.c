@@ -164,19 +164,21 @@ lw_board_paint_grid (LwBoardPainter *self)
   cairo_stroke (cr);
 }
 
-/* About 90 units long, a round number of millimetres; alternate halves filled as on a map. */
+/* About 90 units long, a round number; alternate halves filled as on a map. */
 void
 lw_board_paint_scale_bar (LwBoardPainter *self)
 {
   cairo_t *cr = self->cr;
-  double step = lw_nice_step (48.0 / self->view->scale, FALSE), length = step * self->view->scale;
+  LwUnits units = self->picture->units;
+  double step = lw_nice_step (lw_units_shown (units, 48.0 / self->view->scale, "mm"), FALSE);
+  double length = lw_units_kept (units, step, "mm") * self->view->scale;
   double x = 14.0, y = self->view->height - 14.0;
   g_autofree char *text = NULL;
   LwBox box;
 
   if (self->view->width < length + 60.0 || self->view->height < 60.0)
     return;
-  text = g_strdup_printf ("%.*f mm", lw_nice_decimals (step), step);
+  text = g_strdup_printf ("%.*f %s", lw_nice_decimals (step), step, lw_units_word (units, "mm"));
   box = (LwBox){ x - 4.0, y - 10.0, x + length + 56.0, y + 8.0 };
   g_array_append_val (self->taken, box);
   cairo_rectangle (cr, x, y - 2.5, length, 5.0);

@@ -117,7 +117,7 @@ lw_board_paint_nozzle (LwBoardPainter *self)
 {
   static const double dash[] = { 5.0, 3.0 };
   LwNozzlePlace place;
-  g_autofree char *text = NULL;
+  g_autofree char *text = NULL, *plain = NULL;
   int target;
   const LwPart *part;
   LwColor ink;
@@ -141,7 +141,8 @@ lw_board_paint_nozzle (LwBoardPainter *self)
   nozzle_path (self, &place, FALSE);
   lw_board_stroke_haloed (self, ink, 1.7, NULL, 0);
   /* Translators: beside the nozzle on the board; its name and the outlet's height above the part */
-  text = g_strdup_printf (_ ("%s, %.1f mm up"), place.nozzle->name, self->plan->nozzle_height_mm);
+  plain = g_strdup_printf (_ ("%s, %.1f mm up"), place.nozzle->name, self->plan->nozzle_height_mm);
+  text = lw_units_sentence (self->picture->units, plain);
   nozzle_path (self, &place, TRUE);
   lw_board_note_path (self, text, self->ink->nozzle, LW_NOTE_LEADER);
 }
@@ -166,7 +167,7 @@ lw_board_paint_preheat (LwBoardPainter *self)
   cairo_t *cr = self->cr;
   LwBox box;
   double x0, y0, x1, y1;
-  g_autofree char *text = NULL;
+  g_autofree char *text = NULL, *plain = NULL;
 
   if (!lw_preheat_box (self->plan, &box))
     return;
@@ -183,8 +184,9 @@ lw_board_paint_preheat (LwBoardPainter *self)
   paint_grip (self, x1, 0.5 * (y0 + y1), self->ink->preheat);
   paint_grip (self, 0.5 * (x0 + x1), y0, self->ink->preheat);
   paint_grip (self, 0.5 * (x0 + x1), y1, self->ink->preheat);
-  text = g_strdup_printf (_ ("Preheat %.0f × %.0f mm"), self->plan->preheat_length_mm,
-                          self->plan->preheat_width_mm);
+  plain = g_strdup_printf (_ ("Preheat %.0f × %.0f mm"), self->plan->preheat_length_mm,
+                           self->plan->preheat_width_mm);
+  text = lw_units_sentence (self->picture->units, plain);
   cairo_rectangle (cr, MIN (x0, x1), y0, fabs (x1 - x0), y1 - y0);
   lw_board_note_path (self, text, self->ink->preheat, LW_NOTE_BELOW);
 }

@@ -6,6 +6,7 @@
 #include <pango/pangocairo.h>
 
 #include "board/job.h"
+#include "draw/units.h"
 #include "plan/findings.h"
 #include "plan/predict.h"
 
@@ -54,6 +55,7 @@ typedef struct {
   guint n_selected;
   int hovered;                     /* part index or -1 */
   double low_c, high_c;            /* colour range; equal = from the data */
+  LwUnits units;                   /* of everything written; all FALSE = metric, as on paper */
 } LwBoardPicture;
 
 void lw_board_picture_init (LwBoardPicture *self, const LwJob *job);
@@ -110,6 +112,7 @@ typedef struct {
   gboolean show_bands;            /* how sure the curves are, where that is known; default TRUE */
   double width, height;
   double end_s, high_c;           /* ends of the axes; 0 = from the data (held during a drag) */
+  LwUnits units;                  /* of everything written; all FALSE = metric, as on paper */
 } LwProfilePicture;
 
 void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);

@@ -37,6 +37,8 @@ lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height
   if (!(width > 8.0) || !(height > 8.0) || !isfinite (width) || !isfinite (height))
     return;
   lw_board_range (picture, &low, &high);
+  low = lw_units_shown (picture->units, low, "°C");
+  high = lw_units_shown (picture->units, high, "°C");
   length = (upright ? height : width) - 12.0;
   if (length < 8.0)
     return;
@@ -59,7 +61,7 @@ lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height
       lw_letter_draw (&type, text, x + 6.0 + length * share, y + bar + 2.0, 0.5, 0.0, 0.0, ink->ink, ink->halo);
   }
   if (upright)
-    lw_letter_draw (&type, "°C", x, y + 8.0 + length, 0.0, 0.0, 0.0, ink->ink_soft, ink->halo);
+    lw_letter_draw (&type, lw_units_word (picture->units, "°C"), x, y + 8.0 + length, 0.0, 0.0, 0.0, ink->ink_soft, ink->halo);
   lw_letter_end (&type);
   cairo_restore (cr);
 }

@@ -24,10 +24,12 @@ static void
 paint_level_ticks (LwProfilePainter *self)
 {
   const LwProfileLayout *l = &self->layout;
-  double step = lw_nice_step ((l->high_c - l->low_c) * 30.0 / (l->y1 - l->y0), FALSE);
+  LwUnits units = self->picture->units;
+  double low = lw_units_shown (units, l->low_c, "°C"), high = lw_units_shown (units, l->high_c, "°C");
+  double step = lw_nice_step ((high - low) * 30.0 / (l->y1 - l->y0), FALSE);
 
-  for (double k = ceil (l->low_c / step); k * step <= l->high_c * (1.0 + 1e-12); k++) {
-    double y = lw_layout_y (l, k * step);
+  for (double k = ceil (low / step); k * step <= high * (1.0 + 1e-12); k++) {
+    double y = lw_layout_y (l, lw_units_kept (units, k * step, "°C"));
     g_autofree char *text = g_strdup_printf ("%.*f", lw_nice_decimals (step), k * step);
 
     cairo_move_to (self->cr, l->x0, y);
@@ -38,7 +40,7 @@ paint_level_ticks (LwProfilePainter *self)
     lw_letter_draw (&self->type, text, l->x0 - 6.0, y, 1.0, 0.5, 0.0, self->ink->ink_soft,
                     (LwColor){ 0, 0, 0, 0 });
   }
-  lw_letter_draw (&self->type, "°C", 6.0, l->y0 - 2.0, 0.0, 1.0, 0.0, self->ink->ink_soft,
+  lw_letter_draw (&self->type, lw_units_word (units, "°C"), 6.0, l->y0 - 2.0, 0.0, 1.0, 0.0, self->ink->ink_soft,
                   (LwColor){ 0, 0, 0, 0 });
 }
 

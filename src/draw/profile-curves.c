@@ -159,7 +159,7 @@ paint_selected (LwProfilePainter *self, const LwPartTrace *trace)
   }
   stroke_curve (self, curve, self->ink->accent, 2.8, NULL, 0);
   if (curve)
-    lw_profile_add_label (self, last_of (self, curve), g_strdup_printf (_ ("%s, peak %.0f"), trace->ref, peak),
+    lw_profile_add_label (self, last_of (self, curve), g_strdup_printf (_ ("%s, peak %.0f"), trace->ref, lw_units_shown (self->picture->units, peak, "°C")),
                           self->ink->accent, NULL, 0, 2.8, 11);
 }
 
@@ -198,7 +198,7 @@ lw_profile_paint_neighbours (LwProfilePainter *self)
     stroke_curve (self, curve, color, 1.4, dash, n_dash);
     if (curve)
       /* Translators: beside a curve; reference designator and highest temperature in C */
-      lw_profile_add_label (self, last_of (self, curve), g_strdup_printf (_ ("%s, peak %.0f"), trace->ref, peak),
+      lw_profile_add_label (self, last_of (self, curve), g_strdup_printf (_ ("%s, peak %.0f"), trace->ref, lw_units_shown (self->picture->units, peak, "°C")),
                             color, dash, n_dash, 1.4, 6 - (int) MIN (k, 5));
   }
   if (selected && !selected->is_target)

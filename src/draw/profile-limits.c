@@ -105,11 +105,11 @@ lw_profile_paint_limits (LwProfilePainter *self)
 
     if (name && (!is_target || limit->kind == LW_LIMIT_BODY_PEAK_C))
       level_line (self, limit->value, self->ink->limit, lw_dash_limit, 2, 1.2,
-                  g_strdup_printf (name, part->ref, limit->value), 8);
+                  g_strdup_printf (name, part->ref, lw_units_shown (self->picture->units, limit->value, "°C")), 8);
   }
   if (isfinite (liquidus))
     level_line (self, liquidus, self->ink->ink_soft, lw_dash_liquidus, 2, 1.2,
-                g_strdup_printf (_ ("liquidus %.0f"), liquidus), 8);
+                g_strdup_printf (_ ("liquidus %.0f"), lw_units_shown (self->picture->units, liquidus, "°C")), 8);
 }
 
 void

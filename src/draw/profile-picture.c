@@ -142,7 +142,7 @@ readout (const LwProfilePainter *self, double t_s)
                            lw_prediction_at (p, selected->joint_max ? selected->joint_max : selected->body_top, t_s));
     add_line (text, line);
   }
-  return g_string_free (g_steal_pointer (&text), FALSE);
+  return lw_units_sentence (self->picture->units, text->str);
 }
 
 /* Beside the cursor, away from the curves: below them once the target is hot, above them before. */

@@ -231,7 +231,8 @@ static void
 write_size (Painter *p, const LwLoop *loop)
 {
   LwBox box = lw_loop_box (loop);
-  g_autofree char *text = g_strdup_printf ("%.2f × %.2f mm", box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
+  g_autofree char *plain = g_strdup_printf ("%.2f × %.2f mm", box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
+  g_autofree char *text = lw_units_sentence (p->picture->units, plain);
   double x, y;
 
   to_picture (p, 0.5 * (box.x0_mm + box.x1_mm), box.y1_mm, &x, &y);
@@ -280,7 +281,7 @@ paint_measure (Painter *p)
 {
   LwPoint a = p->picture->from, b = p->picture->to;
   double dx = b.x_mm - a.x_mm, dy = b.y_mm - a.y_mm, x0, y0, x1, y1;
-  g_autofree char *text = NULL;
+  g_autofree char *plain = NULL, *text = NULL;
 
   to_picture (p, a.x_mm, a.y_mm, &x0, &y0);
   to_picture (p, b.x_mm, b.y_mm, &x1, &y1);
@@ -293,7 +294,8 @@ paint_measure (Painter *p)
     cairo_fill (p->cr);
   }
   /* Translators: a measured distance with its parts along x and y. */
-  text = g_strdup_printf (_("%.2f mm   Δx %.2f   Δy %.2f   %.1f°"), hypot (dx, dy), dx, dy, atan2 (dy, dx) * 180.0 / G_PI);
+  plain = g_strdup_printf (_("%.2f mm   Δx %.2f mm   Δy %.2f mm   %.1f°"), hypot (dx, dy), dx, dy, atan2 (dy, dx) * 180.0 / G_PI);
+  text = lw_units_sentence (p->picture->units, plain);
   write_at (p, text, 0.5 * (x0 + x1), 0.5 * (y0 + y1) - 16.0);
 }
 

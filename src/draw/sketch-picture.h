@@ -10,6 +10,7 @@ G_BEGIN_DECLS
 
 typedef struct {
   LwLook look;
+  LwUnits units; /* of what is written; all FALSE = metric */
   const LwJob *job;
   gboolean show_grips;            /* corners and edges of all loops, PLACE's in full */
   LwLoopPlace place;

@@ -83,10 +83,11 @@ paint_sheet (cairo_t *cr, const LwStackPicture *picture, const LwSheet *sheet, c
 }
 
 static char *
-words_of (const LwSheet *sheet)
+words_of (const LwSheet *sheet, LwUnits units)
 {
   double mm = sheet_mm (sheet);
-  g_autofree char *thick = mm < 0.2 ? g_strdup_printf ("%.0f µm", mm * 1e3) : g_strdup_printf ("%.2f mm", mm);
+  g_autofree char *plain = mm < 0.2 ? g_strdup_printf ("%.0f µm", mm * 1e3) : g_strdup_printf ("%.2f mm", mm);
+  g_autofree char *thick = lw_units_sentence (units, plain);
   const char *name = sheet->name != NULL ? sheet->name : "";
 
   /* Translators: a sheet of the board: its name, thickness and the share of it that is copper. */
@@ -118,7 +119,7 @@ write_sheets (LwLettering *type, const LwStackPicture *picture, const LwStack *s
   for (guint i = 0; i < bands->len; i++) {
     const Band *band = &g_array_index (bands, Band, i);
     double wanted = 0.5 * (band->top + band->bottom), y = MAX (wanted, next + 0.5 * line);
-    g_autofree char *text = words_of (&g_array_index (stack->sheets, LwSheet, i));
+    g_autofree char *text = words_of (&g_array_index (stack->sheets, LwSheet, i), picture->units);
 
     if (y + 0.5 * line > end + line)
       return;
@@ -140,10 +141,12 @@ write_sum (LwLettering *type, const LwStackPicture *picture, const LwStack *stac
   const LwPalette *ink = lw_palette (picture->look);
   double in, through, capacity, size = text_size (picture), y = picture->height - foot (picture) + 0.9 * size;
   char *lines[3];
+  g_autofree char *plain = NULL;
 
   lw_stack_sum (picture->board, &in, &through, &capacity);
   lines[0] = g_strdup_printf (_("In plane %.1f, through %.2f W/(m·K)"), in, through);
-  lines[1] = g_strdup_printf (_("%.2f mm thick, %.2f MJ/(m³·K)"), stack->thickness_m * 1e3, capacity * 1e-6);
+  plain = g_strdup_printf (_("%.2f mm thick, %.2f MJ/(m³·K)"), stack->thickness_m * 1e3, capacity * 1e-6);
+  lines[1] = lw_units_sentence (picture->units, plain);
   lines[2] = g_strdup (stack->assumed ? _("A stated default: none is given") : "");
   for (guint i = 0; i < G_N_ELEMENTS (lines); i++) {
     fitting (type, lines[i], size, i == 0, picture->width - 2.0 * MARGIN);

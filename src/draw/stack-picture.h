@@ -9,6 +9,7 @@ G_BEGIN_DECLS
 
 typedef struct {
   LwLook look;
+  LwUnits units; /* of what is written; all FALSE = metric */
   const LwBoard *board;
   int selected; /* layer of the board, -1 = none */
   double width, height;

@@ -3,7 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "board/library.h"
+#include "board/usual-station.h"
 
 /* Points nearer than this are the same: a tenth of the coarsest last digit seen (0.1 thou). */
 #define SAME_MM 0.0003
@@ -210,17 +210,6 @@ lw_listed_library_find (const LwListedLibrary *self, const char *geometry, const
 
 /* ---- to a job ---- */
 
-/* The first station of the library, else a bare one. */
-static void
-set_station (LwJob *job)
-{
-  g_autofree const char **names = lw_library_names ("stations");
-  LwStation *station = names != NULL && names[0] != NULL ? lw_library_station (names[0]) : NULL;
-
-  lw_station_unref (job->station);
-  job->station = station != NULL ? lw_station_ref (station) : lw_station_new ();
-}
-
 gboolean
 lw_listed_to_job (LwJob *job, const LwListedBoard *board, const LwListedLibrary *library,
                   const char *file, GPtrArray *notes, GError **error)
@@ -230,6 +219,6 @@ lw_listed_to_job (LwJob *job, const LwListedBoard *board, const LwListedLibrary 
   lw_listed_add_parts (job, board, library, file, notes);
   if (!lw_listed_set_board (job, board, lines, file, notes, error))
     return FALSE;
-  set_station (job);
+  lw_job_take_usual_station (job);
   return lw_listed_settle (job, board, lines, file, notes, error);
 }

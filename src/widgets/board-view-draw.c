@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "draw/palette.h"
+#include "widgets/shown-units.h"
 
 void
 lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
@@ -14,6 +15,7 @@ lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
 
   lw_board_picture_init (picture, lw_desk_job (desk));
   picture->look = lw_widget_look (GTK_WIDGET (self));
+  picture->units = lw_shown_units ();
   picture->plan = lw_desk_plan (desk);
   picture->prediction = lw_desk_prediction (desk);
   picture->findings = lw_desk_findings (desk);
@@ -69,7 +71,7 @@ lw_board_view_describe (LwBoardView *self, int part_index)
 {
   LwJob *job = lw_board_view_job (self);
   const LwPart *part;
-  GString *text;
+  g_autoptr (GString) text = NULL;
 
   if (!job || part_index < 0 || (guint) part_index >= job->parts->len)
     return NULL;
@@ -81,7 +83,7 @@ lw_board_view_describe (LwBoardView *self, int part_index)
     g_string_append_printf (text, ", %s", part->package);
   add_temperatures (text, self, part_index);
   add_findings (text, self, part->ref);
-  return g_string_free (text, FALSE);
+  return lw_units_sentence (lw_shown_units (), text->str);
 }
 
 /* ---- empty state ---- */

@@ -10,6 +10,7 @@
 #include "board/edits.h"
 #include "board/loop-edits.h"
 #include "draw/sketch-picture.h"
+#include "widgets/shown-units.h"
 
 #define REACH 9.0 /* picture units within which points snap */
 #define REGION_COVER 0.9
@@ -372,7 +373,7 @@ lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
   g_autoptr (LwLoop) draft = draft_loop (self, NULL);
   gboolean part = drag->kind == LW_DRAG_PART && drag->snapped;
   LwSketchPicture picture = {
-    .look = lw_widget_look (GTK_WIDGET (self)), .job = lw_board_view_job (self),
+    .look = lw_widget_look (GTK_WIDGET (self)), .units = lw_shown_units (), .job = lw_board_view_job (self),
     .show_grips = tool != LW_TOOL_PLAN && tool != LW_TOOL_MEASURE, .place = lw_sketch_place (sketch),
     .corner = lw_sketch_corner (sketch), .edge = lw_sketch_edge (sketch),
     .guides_x = lw_sketch_guides (sketch, TRUE), .guides_y = lw_sketch_guides (sketch, FALSE),

@@ -6,6 +6,7 @@
 
 #include "board/edits.h"
 #include "widgets/desk-group.h"
+#include "widgets/shown-units.h"
 #include "widgets/sketch.h"
 
 struct _LwDesk {
@@ -791,6 +792,14 @@ lw_desk_class_init (LwDeskClass *class)
                                    NULL, G_TYPE_NONE, 2, G_TYPE_STRING, G_TYPE_BOOLEAN);
 }
 
+/* The same job and the same answer, in other units. */
+static void
+tell_anew (LwDesk *self)
+{
+  g_signal_emit (self, signals[JOB_CHANGED], 0);
+  g_signal_emit (self, signals[ANSWER_CHANGED], 0);
+}
+
 static void
 lw_desk_init (LwDesk *self)
 {
@@ -798,4 +807,5 @@ lw_desk_init (LwDesk *self)
   self->shows[0] = self->shows[1] = self->shows[2] = TRUE;
   lw_desk_group_init (&self->group);
   self->sketch = lw_sketch_new ();
+  g_signal_connect_object (lw_shown_units_signal (), "changed", G_CALLBACK (tell_anew), self, G_CONNECT_SWAPPED);
 }

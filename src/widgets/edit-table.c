@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "widgets/table-cell.h"
+#include "widgets/shown-units.h"
 
 struct _LwEditTable {
   GtkWidget parent_instance;
@@ -78,7 +79,7 @@ add_column (LwEditTable *self, const LwTableColumn *description)
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), self);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), self);
   g_signal_connect (factory, "unbind", G_CALLBACK (unbind_cb), self);
-  column = gtk_column_view_column_new (g_dpgettext2 (NULL, "column", description->title), factory);
+  column = lw_column_new (description->title, factory);
   gtk_column_view_column_set_resizable (column, TRUE);
   gtk_column_view_column_set_expand (column, description->expand);
   gtk_column_view_append_column (self->view, column);

@@ -42,7 +42,7 @@ current_text (LwFieldRow *self)
   if (self->read != NULL)
     return g_strdup (self->read (job, self->path));
   value = lw_job_number (job, self->path);
-  return isfinite (value) ? lw_figure (value, self->digits) : g_strdup ("");
+  return isfinite (value) ? lw_figure_in (value, self->digits, self->unit_text) : g_strdup ("");
 }
 
 static void
@@ -63,6 +63,8 @@ fill (LwFieldRow *self)
 {
   g_autofree char *text = current_text (self);
 
+  if (self->unit_text != NULL)
+    gtk_label_set_text (self->unit, lw_units_word (lw_shown_units (), self->unit_text));
   g_clear_handle_id (&self->pause, g_source_remove);
   self->typed = FALSE;
   show_message (self, NULL);
@@ -97,7 +99,7 @@ edited_number (LwFieldRow *self, const LwJob *job, const char *text, GError **er
     g_set_error_literal (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("A number is needed here."));
     return NULL;
   }
-  if (!lw_figure_parse (text, &value)) {
+  if (!lw_figure_parse_in (text, self->unit_text, &value)) {
     g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is not a number."), text);
     return NULL;
   }
@@ -134,7 +136,7 @@ reason (LwFieldRow *self, const GError *error)
   first = g_utf8_substring (text, 0, 1);
   rest = g_utf8_strup (first, -1);
   if (self->unit_text == NULL || *self->unit_text == '\0' || strpbrk (text, "0123456789") == NULL
-      || strstr (text, self->unit_text) != NULL)
+      || strstr (text, lw_units_word (lw_shown_units (), self->unit_text)) != NULL)
     return g_strconcat (rest, g_utf8_next_char (text), NULL);
   return g_strdup_printf ("%s%s (%s)", rest, g_utf8_next_char (text), self->unit_text);
 }
@@ -230,9 +232,9 @@ step_by (LwFieldRow *self, double steps)
   double value;
   g_autofree char *text = NULL;
 
-  if (!lw_figure_parse (gtk_editable_get_text (GTK_EDITABLE (self->entry)), &value))
+  if (!lw_figure_parse_in (gtk_editable_get_text (GTK_EDITABLE (self->entry)), self->unit_text, &value))
     return;
-  text = lw_figure (CLAMP (value + steps * self->step, self->low, self->high), self->digits);
+  text = lw_figure_in (CLAMP (value + steps * self->step, self->low, self->high), self->digits, self->unit_text);
   gtk_editable_set_text (GTK_EDITABLE (self->entry), text);
   gtk_editable_set_position (GTK_EDITABLE (self->entry), -1);
 }
@@ -341,7 +343,6 @@ lw_field_row_new_number (LwDesk *desk, const char *path, const char *title, cons
   self->digits = digits;
   self->step = step;
   self->absent = g_strdup (absent);
-  gtk_label_set_text (self->unit, unit);
   if (absent != NULL)
     gtk_entry_set_placeholder_text (self->entry, absent);
   fill (self);

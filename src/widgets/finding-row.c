@@ -21,8 +21,10 @@ G_DEFINE_FINAL_TYPE (LwFindingRow, lw_finding_row, GTK_TYPE_WIDGET)
 static guint fold_changed_signal;
 
 static void
-set_or_hide (GtkLabel *label, const char *text)
+set_or_hide (GtkLabel *label, const char *plain)
 {
+  g_autofree char *text = lw_units_sentence (lw_shown_units (), plain);
+
   gtk_label_set_text (label, text == NULL ? "" : text);
   gtk_widget_set_visible (GTK_WIDGET (label), text != NULL && *text != '\0');
 }

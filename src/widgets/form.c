@@ -93,14 +93,15 @@ void
 lw_form_add_number (LwForm *self, const char *key, const char *title, const char *unit, int digits, double initial)
 {
   GtkWidget *entry = gtk_entry_new ();
-  g_autofree char *text = isnan (initial) ? g_strdup ("") : lw_figure (initial, digits);
+  g_autofree char *text = isnan (initial) ? g_strdup ("") : lw_figure_in (initial, digits, unit);
 
+  g_object_set_data_full (G_OBJECT (entry), "unit", g_strdup (unit), g_free);
   gtk_editable_set_text (GTK_EDITABLE (entry), text);
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), 9);
   gtk_editable_set_alignment (GTK_EDITABLE (entry), 1);
   gtk_entry_set_input_purpose (GTK_ENTRY (entry), GTK_INPUT_PURPOSE_NUMBER);
   g_signal_connect_swapped (entry, "activate", G_CALLBACK (lw_form_act), self);
-  add_row (self, key, title, entry, unit);
+  add_row (self, key, title, entry, unit == NULL ? NULL : lw_units_word (lw_shown_units (), unit));
 }
 
 void
@@ -139,7 +140,8 @@ lw_form_set_text (LwForm *self, const char *key, const char *text)
 void
 lw_form_set_number (LwForm *self, const char *key, double value, int digits)
 {
-  g_autofree char *text = lw_figure (value, digits);
+  const char *unit = g_object_get_data (G_OBJECT (lw_form_widget (self, key)), "unit");
+  g_autofree char *text = lw_figure_in (value, digits, unit);
 
   lw_form_set_text (self, key, text);
 }
@@ -154,8 +156,9 @@ gboolean
 lw_form_number (LwForm *self, const char *key, double *value, GError **error)
 {
   const char *text = lw_form_text (self, key);
+  const char *unit = g_object_get_data (G_OBJECT (lw_form_widget (self, key)), "unit");
 
-  if (lw_figure_parse (text, value))
+  if (lw_figure_parse_in (text, unit, value))
     return TRUE;
   /* Translators: %s names a field of a form, the second what was typed there. */
   g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("%s: “%s” is no number"),

@@ -47,9 +47,9 @@ tell_extent (LwInspector *self, const LwBoard *board)
   if (board->outline->len == 0)
     return;
   box = lw_loop_box (g_ptr_array_index (board->outline, 0));
-  length = lw_figure (box.x1_mm - box.x0_mm, 1);
-  width = lw_figure (box.y1_mm - box.y0_mm, 1);
-  extent = g_strdup_printf ("%s × %s mm", length, width);
+  length = lw_figure_in (box.x1_mm - box.x0_mm, 1, "mm");
+  width = lw_figure_in (box.y1_mm - box.y0_mm, 1, "mm");
+  extent = g_strdup_printf ("%s × %s %s", length, width, lw_units_word (lw_shown_units (), "mm"));
   lw_inspector_fact (self, _("Extent"), extent);
 }
 

@@ -39,7 +39,7 @@ height_row (LwInspector *self, guint index)
   const LwPackage *package = lw_job_package_of (lw_desk_job (lw_inspector_desk (self)), part);
   gboolean known = FALSE;
   double height = lw_part_height_mm (part, package, &known);
-  g_autofree char *figure = lw_figure (height, 2), *absent = NULL;
+  g_autofree char *figure = lw_figure_in (height, 2, "mm"), *absent = NULL;
 
   /* Translators: shown in an empty field; %s is a height. */
   absent = known && isnan (part->height_mm) ? g_strdup (figure) : g_strdup (_("unknown"));
@@ -51,7 +51,7 @@ static void
 instead_row (LwInspector *self, guint index, const char *member, const char *title, const char *unit, double packages)
 {
   g_autofree char *path = g_strconcat ("overrides.", member, NULL);
-  g_autofree char *absent = isnan (packages) ? g_strdup (_("unknown")) : lw_figure (packages, 3);
+  g_autofree char *absent = isnan (packages) ? g_strdup (_("unknown")) : lw_figure_in (packages, 3, unit);
 
   number (self, index, path, title, unit, 3, 0.1, absent);
 }
@@ -195,8 +195,8 @@ lw_inspector_tell_part (LwInspector *self, guint index)
   if (part->value != NULL && *part->value != '\0')
     lw_inspector_fact (self, _("Value"), part->value);
   if (package != NULL) {
-    g_autofree char *length = lw_figure (package->length_mm, 2), *width = lw_figure (package->width_mm, 2);
-    g_autofree char *size = g_strdup_printf ("%s × %s mm", length, width);
+    g_autofree char *length = lw_figure_in (package->length_mm, 2, "mm"), *width = lw_figure_in (package->width_mm, 2, "mm");
+    g_autofree char *size = g_strdup_printf ("%s × %s %s", length, width, lw_units_word (lw_shown_units (), "mm"));
 
     lw_inspector_fact (self, _("Body"), size);
   }

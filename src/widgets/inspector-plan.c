@@ -67,11 +67,12 @@ read_operation (const LwJob *job, const char *path)
 static char *
 nozzle_label (const LwNozzle *nozzle)
 {
-  g_autofree char *length = lw_figure (nozzle->length_mm, 1), *width = lw_figure (nozzle->width_mm, 1);
+  g_autofree char *length = lw_figure_in (nozzle->length_mm, 1, "mm"), *width = lw_figure_in (nozzle->width_mm, 1, "mm");
+  const char *unit = lw_units_word (lw_shown_units (), "mm");
 
   if (nozzle->round)
-    return g_strdup_printf ("%s (⌀ %s mm)", nozzle->name, length);
-  return g_strdup_printf ("%s (%s × %s mm)", nozzle->name, length, width);
+    return g_strdup_printf ("%s (⌀ %s %s)", nozzle->name, length, unit);
+  return g_strdup_printf ("%s (%s × %s %s)", nozzle->name, length, width, unit);
 }
 
 static void

@@ -66,7 +66,7 @@ x_text (gpointer user, guint row)
 {
   const LwVertex *v = corner_at (user, row);
 
-  return v == NULL ? g_strdup ("") : lw_figure (v->x_mm, 3);
+  return v == NULL ? g_strdup ("") : lw_figure_in (v->x_mm, 3, "mm");
 }
 
 static char *
@@ -74,13 +74,13 @@ y_text (gpointer user, guint row)
 {
   const LwVertex *v = corner_at (user, row);
 
-  return v == NULL ? g_strdup ("") : lw_figure (v->y_mm, 3);
+  return v == NULL ? g_strdup ("") : lw_figure_in (v->y_mm, 3, "mm");
 }
 
 static char *
 length_text (gpointer user, guint row)
 {
-  return corner_at (user, row) == NULL ? g_strdup ("") : lw_figure (lw_loop_edge_length (loop_of (user), row), 3);
+  return corner_at (user, row) == NULL ? g_strdup ("") : lw_figure_in (lw_loop_edge_length (loop_of (user), row), 3, "mm");
 }
 
 static char *
@@ -101,9 +101,9 @@ put_loop (LwOutlinePanel *self, LwLoop *loop, const char *label, GError **error)
 }
 
 static gboolean
-number_in (const char *text, double *value, GError **error)
+number_in (const char *text, const char *unit, double *value, GError **error)
 {
-  if (lw_figure_parse (text, value))
+  if (lw_figure_parse_in (text, unit, value))
     return TRUE;
   g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is no number"), text);
   return FALSE;
@@ -115,7 +115,7 @@ x_commit (gpointer user, guint row, const char *text, GError **error)
   const LwVertex *v = corner_at (user, row);
   double value;
 
-  return v != NULL && number_in (text, &value, error)
+  return v != NULL && number_in (text, "mm", &value, error)
          && put_loop (user, lw_loop_move_corner (loop_of (user), row, value, v->y_mm, error), _("Move corner"), error);
 }
 
@@ -125,7 +125,7 @@ y_commit (gpointer user, guint row, const char *text, GError **error)
   const LwVertex *v = corner_at (user, row);
   double value;
 
-  return v != NULL && number_in (text, &value, error)
+  return v != NULL && number_in (text, "mm", &value, error)
          && put_loop (user, lw_loop_move_corner (loop_of (user), row, v->x_mm, value, error), _("Move corner"), error);
 }
 
@@ -134,7 +134,7 @@ length_commit (gpointer user, guint row, const char *text, GError **error)
 {
   double value;
 
-  return corner_at (user, row) != NULL && number_in (text, &value, error)
+  return corner_at (user, row) != NULL && number_in (text, "mm", &value, error)
          && put_loop (user, lw_loop_set_edge_length (loop_of (user), row, value, error), _("Set length"), error);
 }
 
@@ -145,7 +145,7 @@ arc_commit (gpointer user, guint row, const char *text, GError **error)
 
   if (corner_at (user, row) == NULL)
     return FALSE;
-  if (*text != '\0' && g_strcmp0 (text, _("straight")) != 0 && !number_in (text, &value, error))
+  if (*text != '\0' && g_strcmp0 (text, _("straight")) != 0 && !number_in (text, "°", &value, error))
     return FALSE;
   return put_loop (user, lw_loop_set_arc (loop_of (user), row, value, error), _("Bend edge"), error);
 }
@@ -252,9 +252,9 @@ tell_figures (LwOutlinePanel *self)
   g_autofree char *area = NULL, *way = NULL, *text = NULL;
 
   if (loop != NULL) {
-    area = lw_figure (fabs (lw_loop_area (loop)), 2);
-    way = lw_figure (lw_loop_perimeter (loop), 2);
-    text = g_strdup_printf (_("%s mm² · %s mm round"), area, way);
+    area = lw_figure_unit (fabs (lw_loop_area (loop)), 2, "mm²");
+    way = lw_figure_unit (lw_loop_perimeter (loop), 2, "mm");
+    text = g_strdup_printf (_("%s · %s round"), area, way);
   }
   gtk_label_set_text (GTK_LABEL (self->about), text == NULL ? "" : text);
 }

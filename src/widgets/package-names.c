@@ -68,8 +68,8 @@ lw_package_named (const LwJob *job, const char *name)
 char *
 lw_package_about (const LwPackage *package)
 {
-  g_autofree char *length = lw_figure (package->length_mm, 2), *width = lw_figure (package->width_mm, 2);
-  g_autofree char *height = lw_figure (package->height_mm, 2);
+  g_autofree char *length = lw_figure_in (package->length_mm, 2, "mm"), *width = lw_figure_in (package->width_mm, 2, "mm");
+  g_autofree char *height = lw_figure_unit (package->height_mm, 2, "mm");
 
-  return g_strdup_printf ("%s, %s × %s × %s mm", lw_kind_label (package->kind), length, width, height);
+  return g_strdup_printf ("%s, %s × %s × %s", lw_kind_label (package->kind), length, width, height);
 }

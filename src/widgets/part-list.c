@@ -80,19 +80,19 @@ kind_text (const LwPartFigures *figures)
 static char *
 height_text (const LwPartFigures *figures)
 {
-  return isfinite (figures->height_mm) ? lw_figure (figures->height_mm, 2) : g_strdup (_("unknown"));
+  return isfinite (figures->height_mm) ? lw_figure_in (figures->height_mm, 2, "mm") : g_strdup (_("unknown"));
 }
 
 static char *
 peak_text (const LwPartFigures *figures)
 {
-  return lw_figure (figures->peak_c, 0);
+  return lw_figure_in (figures->peak_c, 0, "°C");
 }
 
 static char *
 headroom_text (const LwPartFigures *figures)
 {
-  return lw_figure (figures->headroom, 0);
+  return lw_figure_in (figures->headroom, 0, "K");
 }
 
 static char *
@@ -113,13 +113,13 @@ value_text (const LwPartFigures *figures)
 static char *
 x_text (const LwPartFigures *figures)
 {
-  return lw_figure (figures->x_mm, 3);
+  return lw_figure_in (figures->x_mm, 3, "mm");
 }
 
 static char *
 y_text (const LwPartFigures *figures)
 {
-  return lw_figure (figures->y_mm, 3);
+  return lw_figure_in (figures->y_mm, 3, "mm");
 }
 
 static char *
@@ -264,9 +264,9 @@ side_edit (const LwJob *job, guint index, const char *text, GError **error)
 }
 
 static gboolean
-read_number (const char *text, double *value, GError **error)
+read_number (const char *text, const char *unit, double *value, GError **error)
 {
-  if (lw_figure_parse (text, value))
+  if (lw_figure_parse_in (text, unit, value))
     return TRUE;
   g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is no number"), text);
   return FALSE;
@@ -278,7 +278,7 @@ place_edit (const LwJob *job, guint index, const char *text, gboolean along_y, G
   const LwPart *part = g_ptr_array_index (job->parts, index);
   double value;
 
-  if (!read_number (text, &value, error))
+  if (!read_number (text, "mm", &value, error))
     return NULL;
   return lw_edit_move_part (job, index, along_y ? part->x_mm : value, along_y ? value : part->y_mm, error);
 }
@@ -300,7 +300,7 @@ rotation_edit (const LwJob *job, guint index, const char *text, GError **error)
 {
   double value;
 
-  return read_number (text, &value, error) ? lw_edit_rotate_part (job, index, value, error) : NULL;
+  return read_number (text, "°", &value, error) ? lw_edit_rotate_part (job, index, value, error) : NULL;
 }
 
 /* Nothing typed: the package's own height again. */
@@ -310,7 +310,7 @@ height_edit (const LwJob *job, guint index, const char *text, GError **error)
   g_autofree char *path = g_strdup_printf ("parts[%u].height_mm", index);
   double value = NAN;
 
-  if (*text != '\0' && !read_number (text, &value, error))
+  if (*text != '\0' && !read_number (text, "mm", &value, error))
     return NULL;
   return lw_edit_number (job, path, value, error);
 }
@@ -438,7 +438,7 @@ add_column (LwPartList *self, const Column *description)
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), (gpointer) description);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), (gpointer) description);
   g_signal_connect (factory, "unbind", G_CALLBACK (unbind_cb), (gpointer) description);
-  column = gtk_column_view_column_new (g_dpgettext2 (NULL, "column", description->title), factory);
+  column = lw_column_new (description->title, factory);
   gtk_column_view_column_set_sorter (column, sorter);
   gtk_column_view_column_set_resizable (column, TRUE);
   gtk_column_view_column_set_expand (column, description->expand);

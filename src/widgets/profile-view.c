@@ -1,4 +1,5 @@
 #include "widgets/profile-view-private.h"
+#include "widgets/shown-units.h"
 
 #include <math.h>
 
@@ -19,6 +20,7 @@ lw_profile_view_fill_picture (LwProfileView *self, LwProfilePicture *picture)
   lw_profile_picture_init (picture, self->desk ? lw_desk_job (self->desk) : NULL, gtk_widget_get_width (widget),
                            gtk_widget_get_height (widget));
   picture->look = lw_widget_look (widget);
+  picture->units = lw_shown_units ();
   picture->end_s = self->drag.end_s;
   picture->high_c = self->drag.high_c;
   if (!self->desk)

@@ -65,7 +65,7 @@ thickness_text (gpointer user, guint row)
 
   if (layer == NULL)
     return g_strdup ("");
-  return lw_figure (isnan (layer->thickness_mm) ? layer->copper_weight_oz * 0.0348 : layer->thickness_mm, 4);
+  return lw_figure_in (isnan (layer->thickness_mm) ? layer->copper_weight_oz * 0.0348 : layer->thickness_mm, 4, "mm");
 }
 
 static char *
@@ -117,9 +117,9 @@ put_number (LwStackPanel *self, guint row, const char *member, double value, GEr
 }
 
 static gboolean
-read_number (const char *text, double *value, GError **error)
+read_number (const char *text, const char *unit, double *value, GError **error)
 {
-  if (lw_figure_parse (text, value))
+  if (lw_figure_parse_in (text, unit, value))
     return TRUE;
   g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is no number"), text);
   return FALSE;
@@ -155,7 +155,7 @@ thickness_commit (gpointer user, guint row, const char *text, GError **error)
 {
   double value;
 
-  return read_number (text, &value, error) && put_number (user, row, "thickness_mm", value, error);
+  return read_number (text, "mm", &value, error) && put_number (user, row, "thickness_mm", value, error);
 }
 
 /* From now on the weight tells the thickness. */
@@ -167,7 +167,7 @@ weight_commit (gpointer user, guint row, const char *text, GError **error)
   g_autoptr (LwJob) first = NULL;
   double value;
 
-  if (!copper_only (user, row, error) || !read_number (text, &value, error))
+  if (!copper_only (user, row, error) || !read_number (text, "", &value, error))
     return FALSE;
   first = lw_edit_number (job_of (user), weight, value, error);
   return first != NULL && put (user, lw_edit_number (first, thick, NAN, error), _("Change layer"));
@@ -178,7 +178,7 @@ cover_commit (gpointer user, guint row, const char *text, GError **error)
 {
   double value;
 
-  if (!copper_only (user, row, error) || !read_number (text, &value, error))
+  if (!copper_only (user, row, error) || !read_number (text, "", &value, error))
     return FALSE;
   if (value >= 0.0 && value <= 100.0)
     return put_number (user, row, "cover", value / 100, error);
@@ -215,7 +215,7 @@ picture_of (LwStackPanel *self, int width, int height)
   g_object_get (settings, "gtk-xft-dpi", &dpi, NULL);
   if (dpi > 0)
     size *= dpi / 1024.0 / 72.0;
-  return (LwStackPicture){ .look = lw_widget_look (self->picture), .board = job_of (self)->board,
+  return (LwStackPicture){ .look = lw_widget_look (self->picture), .units = lw_shown_units (), .board = job_of (self)->board,
                            .selected = lw_edit_table_chosen (LW_EDIT_TABLE (self->table)), .width = width,
                            .height = height, .text_size = CLAMP (0.78 * size, 9.0, 24.0) };
 }

@@ -59,7 +59,7 @@ stage_duration (const LwPlan *plan, guint index)
 static char *
 or_off (double value)
 {
-  return isnan (value) ? g_strdup (_("off")) : lw_figure (value, 1);
+  return isnan (value) ? g_strdup (_("off")) : lw_figure_in (value, 1, "°C");
 }
 
 static char *
@@ -117,13 +117,13 @@ thermocouple_side (const LwPlan *plan, guint index)
 static char *
 thermocouple_x (const LwPlan *plan, guint index)
 {
-  return lw_figure (thermocouple_at (plan, index)->x_mm, 1);
+  return lw_figure_in (thermocouple_at (plan, index)->x_mm, 1, "mm");
 }
 
 static char *
 thermocouple_y (const LwPlan *plan, guint index)
 {
-  return lw_figure (thermocouple_at (plan, index)->y_mm, 1);
+  return lw_figure_in (thermocouple_at (plan, index)->y_mm, 1, "mm");
 }
 
 /* ---- shields ---- */
@@ -156,8 +156,8 @@ static char *
 shield_extent (const LwPlan *plan, guint index)
 {
   LwBox box = lw_loop_box (shield_at (plan, index)->loop);
-  g_autofree char *length = lw_figure (box.x1_mm - box.x0_mm, 1);
-  g_autofree char *width = lw_figure (box.y1_mm - box.y0_mm, 1);
+  g_autofree char *length = lw_figure_in (box.x1_mm - box.x0_mm, 1, "mm");
+  g_autofree char *width = lw_figure_in (box.y1_mm - box.y0_mm, 1, "mm");
 
   return g_strdup_printf ("%s × %s", length, width);
 }
@@ -250,7 +250,7 @@ add_column (LwThingList *self, const Column *description)
   g_object_set_data (G_OBJECT (factory), "list", self);
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), (gpointer) description);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), (gpointer) description);
-  column = gtk_column_view_column_new (g_dpgettext2 (NULL, "column", description->title), factory);
+  column = lw_column_new (description->title, factory);
   gtk_column_view_column_set_expand (column, !description->numeric);
   gtk_column_view_column_set_resizable (column, TRUE);
   gtk_column_view_append_column (self->view, column);

@@ -136,25 +136,42 @@ lw_figure (double value, int digits)
 }
 
 char *
+lw_figure_in (double value, int digits, const char *unit)
+{
+  return lw_figure (lw_units_shown (lw_shown_units (), value, unit), lw_units_digits (lw_shown_units (), digits, unit));
+}
+
+char *
 lw_figure_unit (double value, int digits, const char *unit)
 {
-  g_autofree char *figure = lw_figure (value, digits);
+  g_autofree char *figure = lw_figure_in (value, digits, unit);
 
   if (!isfinite (value) || unit == NULL || *unit == '\0')
     return g_steal_pointer (&figure);
-  return g_strconcat (figure, THIN_SPACE, unit, NULL);
+  return g_strconcat (figure, THIN_SPACE, lw_units_word (lw_shown_units (), unit), NULL);
 }
 
 char *
 lw_figure_doubt (double value, double doubt, int digits, const char *unit)
 {
-  g_autofree char *figure = lw_figure (value, digits), *band = NULL, *both = NULL;
+  const char *step = g_strcmp0 (unit, "°C") == 0 ? "K" : unit;
+  g_autofree char *figure = lw_figure_in (value, digits, unit), *band = NULL, *both = NULL;
 
   if (!isfinite (value) || !isfinite (doubt))
     return lw_figure_unit (value, digits, unit);
-  band = lw_figure (doubt, digits);
+  band = lw_figure_in (doubt, digits, step);
   both = g_strconcat (figure, THIN_SPACE, "±", THIN_SPACE, band, NULL);
-  return unit == NULL || *unit == '\0' ? g_steal_pointer (&both) : g_strconcat (both, THIN_SPACE, unit, NULL);
+  return unit == NULL || *unit == '\0' ? g_steal_pointer (&both)
+                                       : g_strconcat (both, THIN_SPACE, lw_units_word (lw_shown_units (), unit), NULL);
+}
+
+gboolean
+lw_figure_parse_in (const char *text, const char *unit, double *value)
+{
+  if (!lw_figure_parse (text, value))
+    return FALSE;
+  *value = lw_units_kept (lw_shown_units (), *value, unit);
+  return TRUE;
 }
 
 gboolean

@@ -4,6 +4,7 @@
 
 #include "board/job.h"
 #include "plan/findings.h"
+#include "widgets/shown-units.h"
 
 G_BEGIN_DECLS
 
@@ -18,10 +19,15 @@ const char *lw_limit_label (LwLimitKind kind);
 
 /* At most DIGITS decimals, no trailing zeros; a dash for NaN. (transfer full) */
 char *lw_figure (double value, int digits);
-/* The same with its unit after a narrow space; UNIT may be "". */
+/* A figure in UNIT, which may be "", as a bare number in the person's units: for cells and entries whose unit stands
+ * elsewhere (lw_units_word(), lw_units_heading()). */
+char *lw_figure_in (double value, int digits, const char *unit);
+/* The same with its unit after a narrow space. */
 char *lw_figure_unit (double value, int digits, const char *unit);
 /* "value ± doubt unit"; no doubt when it is NaN. */
 char *lw_figure_doubt (double value, double doubt, int digits, const char *unit);
+/* What a person typed into an entry of UNIT, in their units and locale: VALUE is in UNIT. */
+gboolean lw_figure_parse_in (const char *text, const char *unit, double *value);
 /* Reads what a person typed, in their locale or with a point; FALSE when it is no finite number. */
 gboolean lw_figure_parse (const char *text, double *value);
 
