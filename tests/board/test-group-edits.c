@@ -8,8 +8,10 @@
 #include "board/edits-outline.h"
 #include "board/edits.h"
 #include "board/job-file.h"
+#include "board/library.h"
 #include "board/loop-edits.h"
 #include "board/part-text.h"
+#include "board/usual-station.h"
 
 #define NEAR 1e-9
 
@@ -56,6 +58,27 @@ small_job (void)
   add_part (job, "C5", "CHIP", 40, 11, LW_SIDE_TOP);
   add_part (job, "U1", "BIG", 60, 40, LW_SIDE_BOTTOM);
   return job;
+}
+
+static void
+test_usual_station (void)
+{
+  g_autofree const char **names = lw_library_names ("stations");
+
+  g_assert_cmpuint (g_strv_length ((char **) names), >=, 2);
+  for (guint i = 0; names[i] != NULL; i++) {
+    lw_usual_station_set (names[i]);
+    g_autoptr (LwJob) job = small_job ();
+
+    g_assert_cmpstr (job->station->name, ==, names[i]);
+  }
+  lw_usual_station_set ("a station nobody has");
+  {
+    g_autoptr (LwJob) job = small_job ();
+
+    g_assert_cmpstr (job->station->name, ==, names[0]);
+  }
+  lw_usual_station_set (NULL);
 }
 
 static GArray *
@@ -442,5 +465,6 @@ main (int argc, char **argv)
   g_test_add_func ("/group-edits/table", test_table);
   g_test_add_func ("/group-edits/table-faults", test_table_faults);
   g_test_add_func ("/group-edits/undo-redo", test_undo_redo);
+  g_test_add_func ("/group-edits/usual-station", test_usual_station);
   return g_test_run ();
 }

@@ -95,6 +95,26 @@ test_limits_have_units (Bench *bench, gconstpointer path)
   g_assert_nonnull (strstr (lw_field_row_message (bench->row), "mm"));
 }
 
+/* 0.5 in = 12.7 mm exactly (NIST SP 811, B.8). What is kept is in millimetres whatever is shown. */
+static void
+test_inches (Bench *bench, gconstpointer path)
+{
+  lw_set_shown_units ((LwUnits){ .inches = TRUE });
+  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, "0.063");
+  g_assert_cmpfloat (thickness (bench), ==, 1.6); /* showing is not editing */
+  type (bench, "0.1");
+  lw_field_row_commit (bench->row);
+  g_assert_cmpfloat_with_epsilon (thickness (bench), 2.54, 1e-12);
+  lw_field_row_set_range (bench->row, 0.254, 12.7);
+  type (bench, "0.6");
+  g_assert_nonnull (strstr (lw_field_row_message (bench->row), "0.5"));
+  g_assert_nonnull (strstr (lw_field_row_message (bench->row), "in"));
+  lw_set_shown_units ((LwUnits){ FALSE });
+  type (bench, "2");
+  lw_field_row_commit (bench->row);
+  g_assert_cmpfloat (thickness (bench), ==, 2);
+}
+
 static void
 test_typing_is_one_step (Bench *bench, gconstpointer path)
 {
@@ -230,6 +250,7 @@ main (int argc, char **argv)
   FIELD ("good-value-is-taken", test_good_value_is_taken);
   FIELD ("bad-value-is-told", test_bad_value_is_told);
   FIELD ("limits-have-units", test_limits_have_units);
+  FIELD ("inches", test_inches);
   FIELD ("typing-is-one-step", test_typing_is_one_step);
   g_test_add_func ("/fields/set-point-outside-the-station", test_set_point_outside_the_station);
   g_test_add_func ("/fields/every-path-exists", test_every_path_exists);
