@@ -12,6 +12,7 @@
 #include <json-glib/json-glib.h>
 
 #include "board/geometry.h"
+#include "board/history.h"
 
 G_BEGIN_DECLS
 
@@ -294,7 +295,7 @@ typedef struct {
   double spread_max_k, ramp_max_c_per_s;
 } LwWanted;
 
-typedef struct {
+typedef struct _LwPlan {
   char *ref; /* the part to rework */
   LwOperation operation;
   char *nozzle;
@@ -311,71 +312,9 @@ typedef struct {
   JsonObject *extra;
 } LwPlan;
 
-/* ---- what came of plans: recorded runs, fits, earlier revisions ---- */
-
-/* A longer log is thinned out when it is read. All runs of a job together hold at most LW_RUN_VALUES_MAX numbers:
- * they are kept in the document, and looked at after each edit. */
-enum { LW_RUN_MOMENTS_MAX = 20000, LW_RUN_COLUMNS_MAX = 64, LW_RUN_VALUES_MAX = 1000000 };
-
-/* One column of a log. */
-typedef struct {
-  char *name;         /* its heading in the log */
-  char *thermocouple; /* of the plan, by name; "" = none */
-  GArray *c;          /* double, one for each moment; NaN = a gap */
-  JsonObject *extra;
-} LwRunColumn;
-
-/* A recorded run of the plan for REF. */
-typedef struct {
-  char *name;
-  char *ref;
-  char *plan_hash;    /* of the plan as it stood when the run was taken in, "" = unknown */
-  char *date;         /* ISO 8601, "" = unknown */
-  char *file;         /* name of the log */
-  char *operator_name, *lot, *notes;
-  double shift_s;     /* time of the plan minus time of the log; NaN = by the start of the ramp */
-  GArray *t_s;        /* double, rising */
-  GPtrArray *columns; /* LwRunColumn */
-  JsonObject *extra;
-} LwRun;
-
-/* One figure that a fit found. */
-typedef struct {
-  char *key;  /* which one, a word of plan/fit.h */
-  char *text; /* for people */
-  char *unit;
-  double before, value; /* NaN = unknown */
-  double sigma;         /* standard deviation of VALUE, in its unit; NaN = the runs cannot tell */
-  JsonObject *extra;
-} LwFitFigure;
-
-typedef struct {
-  char *run; /* by name */
-} LwFitRun;
-
-/* Figures of station and board brought to agree with runs of the plan for REF. */
-typedef struct {
-  char *name;
-  char *ref;
-  char *plan_hash;
-  char *date, *notes;
-  double apart_before_k, apart_after_k; /* root mean square of run minus plan, NaN = unknown */
-  GArray *runs;                         /* LwFitRun */
-  GPtrArray *figures;                   /* LwFitFigure */
-  JsonObject *extra;
-} LwFit;
-
-/* A plan as it stood once. */
-typedef struct {
-  char *hash; /* lw_plan_hash() at that time */
-  char *date, *author, *note;
-  LwPlan *plan;
-  JsonObject *extra;
-} LwRevision;
-
 /* ---- the job ---- */
 
-typedef struct {
+typedef struct _LwJob {
   char *title, *author, *notes;
   char *alloy;      /* of parts that name none */
   double ambient_c;
@@ -392,15 +331,6 @@ typedef struct {
   gpointer package_book, package_names; /* of package-book.h: nobody else's business */
 } LwJob;
 
-/* Every type below: _new fills in defaults, _copy is deep enough to be written to (children that are
- * reference-counted are shared), _ref/_unref count (atomic), _unref accepts NULL. */
-#define LW_DECLARE_COUNTED(Type, prefix)                                                               \
-  Type *prefix##_new (void);                                                                           \
-  Type *prefix##_copy (const Type *self);                                                              \
-  Type *prefix##_ref (Type *self);                                                                     \
-  void prefix##_unref (Type *self);                                                                    \
-  G_DEFINE_AUTOPTR_CLEANUP_FUNC (Type, prefix##_unref)
-
 LW_DECLARE_COUNTED (LwLayer, lw_layer)
 LW_DECLARE_COUNTED (LwCopperRegion, lw_copper_region)
 LW_DECLARE_COUNTED (LwViaField, lw_via_field)
@@ -414,11 +344,6 @@ LW_DECLARE_COUNTED (LwStage, lw_stage)
 LW_DECLARE_COUNTED (LwShield, lw_shield)
 LW_DECLARE_COUNTED (LwThermocouple, lw_thermocouple)
 LW_DECLARE_COUNTED (LwPlan, lw_plan)
-LW_DECLARE_COUNTED (LwRunColumn, lw_run_column)
-LW_DECLARE_COUNTED (LwRun, lw_run)
-LW_DECLARE_COUNTED (LwFitFigure, lw_fit_figure)
-LW_DECLARE_COUNTED (LwFit, lw_fit)
-LW_DECLARE_COUNTED (LwRevision, lw_revision)
 LW_DECLARE_COUNTED (LwJob, lw_job)
 
 /* Copies a GArray of LwLimit with its strings. */
@@ -433,15 +358,10 @@ LwStation *lw_job_edit_station (LwJob *job);
 LwPart *lw_job_edit_part (LwJob *job, guint index);
 LwPlan *lw_job_edit_plan (LwJob *job, guint index);
 LwPackage *lw_job_edit_package (LwJob *job, guint index);
-LwRun *lw_job_edit_run (LwJob *job, guint index);
-LwFit *lw_job_edit_fit (LwJob *job, guint index);
-LwRevision *lw_job_edit_revision (LwJob *job, guint index);
 
-/* Index of the part / plan / run / fit / nozzle with that name, or -1. */
+/* Index of the part / plan / nozzle with that name, or -1. */
 int lw_job_find_part (const LwJob *job, const char *ref);
 int lw_job_find_plan (const LwJob *job, const char *ref);
-int lw_job_find_run (const LwJob *job, const char *name);
-int lw_job_find_fit (const LwJob *job, const char *name);
 const LwNozzle *lw_station_find_nozzle (const LwStation *station, const char *name); /* NULL if absent */
 
 /* The package of a part (transfer none, lives as long as JOB): the job's own, else the library's, else what the name
