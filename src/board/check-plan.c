@@ -6,6 +6,7 @@
 
 #include "board/job-check.h"
 #include "board/library.h"
+#include "board/operations.h"
 
 /* ---- station ---- */
 
@@ -81,8 +82,10 @@ check_course (LwCheck *check, const LwPlan *plan, guint index)
 {
   if (plan->table != NULL)
     check_table (check, plan, index);
-  else if (plan->stages->len == 0)
+  else if (plan->stages->len == 0 && lw_plan_heats (plan))
     lw_check_note (check, LW_PATH ("plans[%u].stages", index), _("the plan has no stages yet"));
+  else if (plan->stages->len > 0 && !lw_plan_heats (plan))
+    lw_check_note (check, LW_PATH ("plans[%u].stages", index), _("this operation does not heat; its stages do nothing"));
   else
     for (guint i = 0; i < plan->stages->len; i++)
       check_stage (check, g_ptr_array_index (plan->stages, i), index, i);
@@ -94,12 +97,15 @@ check_names (LwCheck *check, const LwPlan *plan, guint index)
   const LwJob *job = check->job;
   const LwPart *part = g_hash_table_lookup (check->parts, plan->ref);
 
-  if (lw_job_find_plan (job, plan->ref) != (int) index)
-    lw_check_stop (check, LW_PATH ("plans[%u].ref", index), _("%s already has a plan"), plan->ref);
+  if (lw_job_find_operation (job, plan->ref, plan->operation) != (int) index)
+    lw_check_stop (check, LW_PATH ("plans[%u].operation", index), _("%s already has a plan for “%s”"), plan->ref,
+                   lw_operation_word (plan->operation));
   if (part == NULL)
     lw_check_note (check, LW_PATH ("plans[%u].ref", index), _("no part is named %s"), plan->ref);
   else if (!part->placed)
     lw_check_note (check, LW_PATH ("plans[%u].ref", index), _("%s is not on the board"), plan->ref);
+  if (!lw_plan_heats (plan))
+    return;
   if (plan->nozzle[0] == '\0')
     lw_check_note (check, LW_PATH ("plans[%u].nozzle", index), _("no nozzle is chosen"));
   else if (lw_station_find_nozzle (job->station, plan->nozzle) == NULL)

@@ -108,9 +108,11 @@ choose_preheat_area (LwPlan *plan, const LwJob *job, LwPoint part)
 static const double LIQUIDUS_C = 217.0;
 
 static double
-liquidus_of (const LwJob *job, const LwPart *part)
+liquidus_of (const LwJob *job, const LwPart *part, const LwPlan *plan)
 {
-  const LwAlloy *alloy = lw_library_alloy (part->alloy[0] != '\0' ? part->alloy : job->alloy);
+  const LwAlloy *alloy = lw_library_alloy (plan->alloy[0] != '\0'   ? plan->alloy
+                                           : part->alloy[0] != '\0' ? part->alloy
+                                                                    : job->alloy);
 
   return alloy != NULL && isfinite (alloy->liquidus_c) ? alloy->liquidus_c : LIQUIDUS_C;
 }
@@ -151,16 +153,16 @@ add_stage (LwPlan *plan, const LwStation *s, const char *name, double duration_s
   g_ptr_array_add (plan->stages, stage);
 }
 
-static void
-choose_stages (LwPlan *plan, const LwJob *job, const LwPart *part)
+void
+lw_default_stages (LwPlan *plan, const LwJob *job, const LwPart *part)
 {
   const LwStation *s = job->station;
-  double liquidus = liquidus_of (job, part);
+  double liquidus = liquidus_of (job, part, plan);
   double preheat = s->preheater.kind == LW_PREHEATER_INFRARED ? liquidus + PLATE_ABOVE_K : liquidus - AIR_BELOW_K;
 
   add_stage (plan, s, _("Warm"), WARM_S, NAN, preheat);
   add_stage (plan, s, _("Soak"), SOAK_S, liquidus + SOAK_ABOVE_K, preheat);
-  add_stage (plan, s, plan->operation == LW_OP_PLACE ? _("Melt") : _("Melt and lift"), LIFT_S, liquidus + LIFT_ABOVE_K,
+  add_stage (plan, s, plan->operation == LW_OP_REMOVE ? _("Melt and lift") : _("Melt"), LIFT_S, liquidus + LIFT_ABOVE_K,
              preheat);
   add_stage (plan, s, _("Cool"), COOL_S, NAN, NAN);
 }
@@ -175,6 +177,6 @@ lw_default_plan (const LwJob *job, const LwPart *part)
   plan->ref = g_strdup (part->ref);
   choose_nozzle (plan, job, package);
   choose_preheat_area (plan, job, lw_part_body_center (part, package));
-  choose_stages (plan, job, part);
+  lw_default_stages (plan, job, part);
   return plan;
 }

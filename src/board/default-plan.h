@@ -10,6 +10,9 @@ G_BEGIN_DECLS
  * inside the station's range. A starting point for the planner, not a recommendation. (transfer full) */
 LwPlan *lw_default_plan (const LwJob *job, const LwPart *part);
 
+/* Gives a plan nobody else sees four stages for the solder it melts. */
+void lw_default_stages (LwPlan *plan, const LwJob *job, const LwPart *part);
+
 G_END_DECLS
 
 #endif

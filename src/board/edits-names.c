@@ -88,18 +88,23 @@ drop_thermocouples (LwPlan *plan, const char *ref)
 }
 
 void
-lw_names_take_out (LwJob *job, guint index)
+lw_names_drop_plans (LwJob *job, const char *ref)
 {
-  g_autofree char *ref = g_strdup (((const LwPart *) g_ptr_array_index (job->parts, index))->ref);
-  int plan = lw_job_find_plan (job, ref);
-
-  g_ptr_array_remove_index (job->parts, index);
-  if (plan >= 0)
+  for (int plan = lw_job_find_plan (job, ref); plan >= 0; plan = lw_job_find_plan (job, ref))
     {
       g_ptr_array_remove_index (job->plans, (guint) plan);
       if (job->active_plan > (guint) plan || job->active_plan == job->plans->len)
         job->active_plan = job->active_plan > 0 ? job->active_plan - 1 : 0;
     }
+}
+
+void
+lw_names_take_out (LwJob *job, guint index)
+{
+  g_autofree char *ref = g_strdup (((const LwPart *) g_ptr_array_index (job->parts, index))->ref);
+
+  g_ptr_array_remove_index (job->parts, index);
+  lw_names_drop_plans (job, ref);
   for (guint i = 0; i < job->plans->len; i++)
     drop_thermocouples (lw_job_edit_plan (job, i), ref);
 }

@@ -371,15 +371,9 @@ lw_edit_remove_part (const LwJob *job, guint part, GError **error)
     return NULL;
   LwJob *after = lw_job_copy (job);
   const char *ref = ((const LwPart *) g_ptr_array_index (job->parts, part))->ref;
-  int plan = lw_job_find_plan (job, ref);
 
   g_ptr_array_remove_index (after->parts, part);
-  if (plan >= 0)
-    {
-      g_ptr_array_remove_index (after->plans, (guint) plan);
-      if (after->active_plan > (guint) plan || after->active_plan == after->plans->len)
-        after->active_plan = after->active_plan > 0 ? after->active_plan - 1 : 0;
-    }
+  lw_names_drop_plans (after, ref);
   for (guint i = 0; i < after->plans->len; i++)
     remove_thermocouples_of (lw_job_edit_plan (after, i), ref);
   return lw_edit_finish (job, after, NULL, error);

@@ -187,5 +187,6 @@ lw_job_check (const LwJob *job)
   lw_check_station (&check);
   lw_check_plans (&check);
   lw_check_history (&check);
+  lw_check_pasts (&check);
   return check.faults;
 }

@@ -23,6 +23,7 @@ void lw_check_parts (LwCheck *check);
 void lw_check_station (LwCheck *check);
 void lw_check_plans (LwCheck *check);
 void lw_check_history (LwCheck *check);
+void lw_check_pasts (LwCheck *check);
 
 #define LW_PATH(...) g_strdup_printf (__VA_ARGS__)
 

@@ -270,7 +270,8 @@ lw_kind_from_word (const char *word)
 const char *
 lw_operation_word (LwOperation op)
 {
-  return lw_operation_words[op == LW_OP_PLACE ? LW_OP_PLACE : LW_OP_REMOVE];
+  g_return_val_if_fail (op < LW_N_OPS, "remove");
+  return lw_operation_words[op];
 }
 
 const char *

@@ -13,6 +13,7 @@
 
 #include "board/geometry.h"
 #include "board/history.h"
+#include "board/past.h"
 
 G_BEGIN_DECLS
 
@@ -83,6 +84,7 @@ typedef struct {
   /* Prescribed, NaN = compute from the stack-up. */
   double prescribed_k_in_plane_w_per_mk, prescribed_k_through_w_per_mk;
   double prescribed_heat_capacity_j_per_m3k;
+  LwBoardPast past;
   JsonObject *extra;
 } LwBoard;
 
@@ -194,6 +196,10 @@ typedef struct {
   /* Prescribed, NaN = compute. */
   double prescribed_body_thickness_mm, prescribed_body_k_w_per_mk;
   double prescribed_body_heat_capacity_j_per_m3k, prescribed_joint_h_w_per_m2k;
+  LwPast past, spare;      /* of the part on the board; of the one put in its place (level unknown = that of the first) */
+  double cycles_allowed;   /* reflows its maker allows, NaN = the program's figure */
+  double site_cycles_used; /* reflows its lands have seen */
+  gboolean kept_after;     /* the part that comes off is used again, or looked into */
   JsonObject *extra;
 } LwPart;
 
@@ -243,6 +249,7 @@ typedef struct {
   double gas_min_c, gas_max_c, flow_min_l_per_min, flow_max_l_per_min;
   double gas_lag_s;
   double gas_set_error_c;   /* what set point and delivery may differ by, NaN unknown */
+  double warm_up_min;       /* from switching on to holding its set points, NaN unknown */
   LwPreheater preheater;
   LwHolder holder;
   LwPrescribedFilms films;
@@ -252,7 +259,8 @@ typedef struct {
 
 /* ---- plan ---- */
 
-typedef enum { LW_OP_REMOVE, LW_OP_PLACE } LwOperation;
+/* What is done to a site; lw_plan_heats() of operations.h says which of them heat. */
+typedef enum { LW_OP_REMOVE, LW_OP_PLACE, LW_OP_CLEAN, LW_OP_PRINT, LW_OP_DISPENSE, LW_OP_REFLOW, LW_N_OPS } LwOperation;
 
 /* Set points reach their value at once (STEP) or along a straight line over the stage (RAMP). */
 typedef enum { LW_SHAPE_STEP, LW_SHAPE_RAMP } LwStageShape;
@@ -309,6 +317,8 @@ typedef struct _LwPlan {
   GPtrArray *shields;       /* LwShield */
   GPtrArray *thermocouples; /* LwThermocouple */
   LwWanted wanted;
+  char *material, *notes;   /* paste or flux that is put on, a tool; for people */
+  char *alloy;              /* of the paste; "" = that of the part's joints */
   JsonObject *extra;
 } LwPlan;
 
@@ -322,11 +332,12 @@ typedef struct _LwJob {
   GPtrArray *packages; /* LwPackage: those not in the library, or changed */
   GPtrArray *parts;    /* LwPart */
   LwStation *station;
-  GPtrArray *plans;    /* LwPlan, at most one per ref */
+  GPtrArray *plans;    /* LwPlan, one per ref and operation; those of one ref in the order of the work */
   guint active_plan;   /* index; meaningless when there is none */
   GPtrArray *runs;      /* LwRun */
   GPtrArray *fits;      /* LwFit */
   GPtrArray *revisions; /* LwRevision, the oldest first */
+  LwSchedule schedule;
   JsonObject *extra;
   gpointer package_book, package_names; /* of package-book.h: nobody else's business */
 } LwJob;
@@ -361,7 +372,7 @@ LwPackage *lw_job_edit_package (LwJob *job, guint index);
 
 /* Index of the part / plan / nozzle with that name, or -1. */
 int lw_job_find_part (const LwJob *job, const char *ref);
-int lw_job_find_plan (const LwJob *job, const char *ref);
+int lw_job_find_plan (const LwJob *job, const char *ref); /* the first of its plans */
 const LwNozzle *lw_station_find_nozzle (const LwStation *station, const char *name); /* NULL if absent */
 
 /* The package of a part (transfer none, lives as long as JOB): the job's own, else the library's, else what the name

@@ -18,6 +18,8 @@
     .key = name, .kind = LW_FIELD_NUMBER, .offset = offsetof (Type, member), .min = lowest,               \
     .max = highest, .fallback = standard, .flags = bits                                                   \
   }
+/* A fact of the bench: from 0 up, unknown until somebody says it. */
+#define FACT(Type, member, name, highest) NUMBER (Type, member, name, 0.0, highest, NAN, LW_FIELD_NULLABLE)
 #define COUNT(Type, member, name, highest, standard)                                                      \
   {                                                                                                       \
     .key = name, .kind = LW_FIELD_COUNT, .offset = offsetof (Type, member), .max = highest,               \
@@ -72,7 +74,10 @@ const char *const lw_side_words[] = { "top", "bottom", NULL };
 const char *const lw_limit_words[] = { "body-peak-c",         "joint-peak-c",    "joint-center-peak-c",
                                        "joint-corner-peak-c", "ramp-up-c-per-s", "ramp-down-c-per-s",
                                        "body-time-above-s",   NULL };
-const char *const lw_operation_words[] = { "remove", "place", NULL };
+const char *const lw_operation_words[] = { "remove", "place", "clean", "print", "dispense", "reflow", NULL };
+const char *const lw_msl_words[] = { "unknown", "1", "2", "2a", "3", "4", "5", "5a", "6", "none", NULL };
+static const char *const kept_words[] = { "unknown", "room", "dry-cabinet", "dry-pack", NULL };
+static const char *const baked_words[] = { "unknown", "no", "yes", NULL };
 const char *const lw_kind_words[] = {
   "other",       "area-array",   "leaded",         "leadless",  "ceramic-capacitor", "resistor",
   "electrolytic", "polymer-capacitor", "tantalum", "film-capacitor", "supercapacitor", "inductor",
@@ -88,6 +93,10 @@ static const char *const shape_words[] = { "step", "ramp", NULL };
 
 G_STATIC_ASSERT (G_N_ELEMENTS (lw_kind_words) == LW_N_KINDS + 1);
 G_STATIC_ASSERT (G_N_ELEMENTS (lw_limit_words) == LW_N_LIMITS + 1);
+G_STATIC_ASSERT (G_N_ELEMENTS (lw_operation_words) == LW_N_OPS + 1);
+G_STATIC_ASSERT (G_N_ELEMENTS (lw_msl_words) == LW_N_MSL + 1);
+G_STATIC_ASSERT (G_N_ELEMENTS (kept_words) == LW_N_STORED + 1);
+G_STATIC_ASSERT (G_N_ELEMENTS (baked_words) == LW_N_BAKED + 1);
 
 /* ---- loops and limits ---- */
 
@@ -124,6 +133,43 @@ clear_limit (gpointer limit)
 }
 
 PLAIN_TYPE (lw_limit_type, LwLimit, limit_fields, clear_limit);
+
+/* ---- what is known before heat ---- */
+
+static const LwField past_fields[] = {
+  WORD (LwPast, level, "level", lw_msl_words, LW_MSL_UNKNOWN, 0),
+  WORD (LwPast, kept, "kept", kept_words, LW_STORED_UNKNOWN, 0),
+  TEXT (LwPast, sealed, "sealed", "", 0),
+  TEXT (LwPast, opened, "opened", "", 0),
+  FACT (LwPast, exposure_h, "exposure_h", 1e6),
+  NUMBER (LwPast, room_c, "room_c", -40.0, 100.0, NAN, NULLABLE),
+  FACT (LwPast, room_rh_percent, "room_rh_percent", 100.0),
+  FACT (LwPast, label_life_h, "label_life_h", 1e5),
+  FACT (LwPast, cycles_used, "cycles_used", 1000.0),
+};
+static PLAIN_TYPE (past_type, LwPast, past_fields, NULL);
+
+static const LwField board_past_fields[] = {
+  WORD (LwBoardPast, baked, "baked", baked_words, LW_BAKED_UNKNOWN, 0),
+  TEXT (LwBoardPast, baked_until, "baked_until", "", 0),
+  NUMBER (LwBoardPast, bake_c, "bake_c", T_MIN_C, T_MAX_C, NAN, NULLABLE),
+  FACT (LwBoardPast, bake_h, "bake_h", 1e5),
+  WORD (LwBoardPast, kept, "kept", kept_words, LW_STORED_UNKNOWN, 0),
+  FACT (LwBoardPast, absorbed_percent, "absorbed_percent", 10.0),
+  FACT (LwBoardPast, absorbed_max_percent, "absorbed_max_percent", 10.0),
+  FACT (LwBoardPast, cycles_used, "cycles_used", 1000.0),
+  FACT (LwBoardPast, cycles_allowed, "cycles_allowed", 1000.0),
+  FACT (LwBoardPast, age_years, "age_years", 200.0),
+};
+static PLAIN_TYPE (board_past_type, LwBoardPast, board_past_fields, NULL);
+
+static const LwField schedule_fields[] = {
+  TEXT (LwSchedule, start, "start", "", 0),
+  NUMBER (LwSchedule, bake_c, "bake_c", 0.0, 200.0, NAN, NULLABLE | ABOVE),
+  FACT (LwSchedule, cool_min, "cool_min", 10000.0),
+  FACT (LwSchedule, set_up_min, "set_up_min", 10000.0),
+};
+static PLAIN_TYPE (schedule_type, LwSchedule, schedule_fields, NULL);
 
 /* ---- board ---- */
 
@@ -189,6 +235,7 @@ static const LwField lw_board_fields[] = {
   CHILD (LW_FIELD_ONE, LwBoard, copper_map, "copper_map", &lw_copper_map_type, NULLABLE),
   NUMBER (LwBoard, emissivity, "emissivity", 0.0, 1.0, 0.9, 0),
   NEST ("prescribed", &board_prescribed_type, 0),
+  CHILD (LW_FIELD_GROUP, LwBoard, past, "past", &board_past_type, 0),
 };
 COUNTED_TYPE (lw_board, LwBoard);
 
@@ -307,6 +354,11 @@ static const LwField lw_part_fields[] = {
   ARRAY (LW_FIELD_PLAIN, LwPart, limits, "limits", &lw_limit_type, 100, 0),
   NEST ("overrides", &overrides_type, 0),
   NEST ("prescribed", &part_prescribed_type, 0),
+  CHILD (LW_FIELD_GROUP, LwPart, past, "past", &past_type, 0),
+  CHILD (LW_FIELD_GROUP, LwPart, spare, "spare", &past_type, 0),
+  FACT (LwPart, cycles_allowed, "cycles_allowed", 1000.0),
+  FACT (LwPart, site_cycles_used, "site_cycles_used", 1000.0),
+  FLAG (LwPart, kept_after, "kept_after", FALSE),
 };
 COUNTED_TYPE (lw_part, LwPart);
 
@@ -368,6 +420,7 @@ static const LwField lw_station_fields[] = {
   NUMBER (LwStation, flow_max_l_per_min, "flow_max_l_per_min", 0.0, 10000.0, 60.0, ESSENTIAL),
   NUMBER (LwStation, gas_lag_s, "gas_lag_s", 0.0, 3600.0, 5.0, 0),
   NUMBER (LwStation, gas_set_error_c, "gas_set_error_c", 0.0, 500.0, NAN, NULLABLE),
+  FACT (LwStation, warm_up_min, "warm_up_min", 1000.0),
   CHILD (LW_FIELD_GROUP, LwStation, preheater, "preheater", &preheater_type, ESSENTIAL),
   CHILD (LW_FIELD_GROUP, LwStation, holder, "holder", &holder_type, LW_FIELD_PRESENCE),
   CHILD (LW_FIELD_GROUP, LwStation, films, "prescribed_films", &films_type, LW_FIELD_PRESENCE),
@@ -443,6 +496,9 @@ static const LwField lw_plan_fields[] = {
   ARRAY (LW_FIELD_MANY, LwPlan, shields, "shields", &lw_shield_type, 1000, 0),
   ARRAY (LW_FIELD_MANY, LwPlan, thermocouples, "thermocouples", &lw_thermocouple_type, 1000, 0),
   CHILD (LW_FIELD_GROUP, LwPlan, wanted, "wanted", &wanted_type, 0),
+  TEXT (LwPlan, material, "material", "", 0),
+  TEXT (LwPlan, alloy, "alloy", "", 0),
+  TEXT (LwPlan, notes, "notes", "", 0),
 };
 COUNTED_TYPE (lw_plan, LwPlan);
 
@@ -529,5 +585,6 @@ static const LwField lw_job_fields[] = {
   ARRAY (LW_FIELD_MANY, LwJob, runs, "runs", &lw_run_type, 200, 0),
   ARRAY (LW_FIELD_MANY, LwJob, fits, "fits", &lw_fit_type, 200, 0),
   ARRAY (LW_FIELD_MANY, LwJob, revisions, "revisions", &lw_revision_type, 1000, 0),
+  CHILD (LW_FIELD_GROUP, LwJob, schedule, "schedule", &schedule_type, 0),
 };
 COUNTED_TYPE (lw_job, LwJob);

@@ -14,7 +14,7 @@ extern const LwType lw_run_column_type, lw_run_type, lw_fit_figure_type, lw_fit_
 extern const LwType lw_job_type;
 
 extern const char *const lw_side_words[], *const lw_kind_words[], *const lw_limit_words[];
-extern const char *const lw_operation_words[];
+extern const char *const lw_operation_words[], *const lw_msl_words[];
 
 G_END_DECLS
 

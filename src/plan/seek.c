@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/operations.h"
 #include "plan/judge.h"
 #include "plan/seek-explore.h"
 #include "plan/seek-places.h"
@@ -37,7 +38,7 @@ LwJob *
 lw_seek_apply (const LwSeek *self, const LwJob *now, GError **error)
 {
   LwPlan *plan = g_ptr_array_index (self->job->plans, self->plan);
-  int at = now != NULL ? lw_job_find_plan (now, plan->ref) : -1;
+  int at = now != NULL ? lw_job_find_operation (now, plan->ref, plan->operation) : -1;
 
   if (at < 0) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The job has no plan for %s any more."), plan->ref);

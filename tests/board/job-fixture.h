@@ -26,7 +26,8 @@ static const char fixture[] =
   "      {\"x_mm\": 9, \"y_mm\": 1}, {\"x_mm\": 9, \"y_mm\": 9}]}}],\n"
   "    \"via_fields\": [{\"pitch_mm\": 1.2, \"drill_mm\": 0.3, \"plating_um\": 25, \"loop\": {\"corners\":\n"
   "      [{\"x_mm\": 20, \"y_mm\": 20}, {\"x_mm\": 30, \"y_mm\": 20}, {\"x_mm\": 30, \"y_mm\": 30}]}}],\n"
-  "    \"prescribed\": {\"k_in_plane_w_per_mk\": 20, \"x_prescribed\": 1}\n"
+  "    \"prescribed\": {\"k_in_plane_w_per_mk\": 20, \"x_prescribed\": 1},\n"
+  "    \"past\": {\"baked\": \"no\", \"x_was\": 1}\n"
   "  },\n"
   "  \"packages\": [\n"
   "    {\"name\": \"A16\", \"kind\": \"area-array\", \"length_mm\": 10, \"width_mm\": 10, \"height_mm\": 1.4,\n"
@@ -40,7 +41,9 @@ static const char fixture[] =
   "      [{\"x_mm\": -0.9, \"y_mm\": 0, \"x_point\": 1}, {\"x_mm\": 0.9, \"y_mm\": 0}]}}\n"
   "  ],\n"
   "  \"parts\": [\n"
-  "    {\"ref\": \"U1\", \"package\": \"A16\", \"x_mm\": 40, \"y_mm\": 30, \"rotation_deg\": 90, \"side\": \"top\", \"x_part\": 0.1},\n"
+  "    {\"ref\": \"U1\", \"package\": \"A16\", \"x_mm\": 40, \"y_mm\": 30, \"rotation_deg\": 90, \"side\": \"top\", \"x_part\": 0.1,\n"
+  "     \"past\": {\"level\": \"3\", \"opened\": \"2026-03-01T09:30\", \"x_past\": 1}, \"spare\": {\"kept\": \"dry-pack\"},\n"
+  "     \"cycles_allowed\": 3, \"kept_after\": true},\n"
   "    {\"ref\": \"C1\", \"package\": \"TWO\", \"x_mm\": 60.1, \"y_mm\": 30, \"side\": \"bottom\", \"height_mm\": 0.85,\n"
   "     \"limits\": [{\"kind\": \"ramp-up-c-per-s\", \"value\": 2}], \"prescribed\": {\"joint_h_w_per_m2k\": 30000}}\n"
   "  ],\n"
@@ -71,7 +74,8 @@ static const char fixture[] =
   "  \"fits\": [{\"name\": \"fit\", \"ref\": \"U1\", \"apart_before_k\": 7, \"runs\": [{\"run\": \"first\", \"x_used\": 1}],\n"
   "    \"figures\": [{\"key\": \"film\", \"unit\": \"%\", \"before\": 1, \"value\": 1.2, \"sigma\": null, \"x_figure\": 1}]}],\n"
   "  \"revisions\": [{\"hash\": \"ab\", \"date\": \"2026-03-01T09:00:00Z\", \"note\": \"sheet\", \"x_revision\": 1,\n"
-  "    \"plan\": {\"ref\": \"U1\", \"nozzle\": \"N12\", \"stages\": [{\"duration_s\": 10, \"x_old\": 1}]}}]\n"
+  "    \"plan\": {\"ref\": \"U1\", \"nozzle\": \"N12\", \"stages\": [{\"duration_s\": 10, \"x_old\": 1}]}}],\n"
+  "  \"schedule\": {\"start\": \"2026-03-02\", \"bake_c\": 90, \"x_when\": 1}\n"
   "}\n";
 
 #endif
