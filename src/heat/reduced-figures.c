@@ -1,10 +1,9 @@
 /* Figures of the bodies over a run. */
+#include "heat/reduced-figures.h"
+
 #include <math.h>
 
 #include "heat/reduced-internal.h"
-
-/* Ramps are over this long, s. */
-static const double RAMP_S = 5;
 
 static double
 peak_of (const double *v, size_t n)
@@ -26,7 +25,7 @@ when (const HeatResult *r, const double *v, double t_s, size_t *from)
   return v[i] + fmin (fmax (share, 0), 1) * (v[i + 1] - v[i]);
 }
 
-/* Largest rise and fall over windows of RAMP_S (less in a shorter run). Between the points the series is
+/* Largest rise and fall over windows of HEAT_RAMP_S (less in a shorter run). Between the points the series is
  * straight, so the steepest window begins or ends at one of them. */
 static void
 find_ramps (const HeatResult *r, const double *v, double *up, double *down)
@@ -34,9 +33,9 @@ find_ramps (const HeatResult *r, const double *v, double *up, double *down)
   size_t before = 0, after = 0, last = r->n_times - 1;
   *up = *down = 0;
   for (size_t i = 0; i <= last && last > 0; i++) {
-    double begins = fmax (r->t_s[i] - RAMP_S, r->t_s[0]), ends = fmin (r->t_s[i] + RAMP_S, r->t_s[last]);
-    double to = (v[i] - when (r, v, begins, &before)) / RAMP_S;
-    double from = (when (r, v, ends, &after) - v[i]) / RAMP_S;
+    double begins = fmax (r->t_s[i] - HEAT_RAMP_S, r->t_s[0]), ends = fmin (r->t_s[i] + HEAT_RAMP_S, r->t_s[last]);
+    double to = (v[i] - when (r, v, begins, &before)) / HEAT_RAMP_S;
+    double from = (when (r, v, ends, &after) - v[i]) / HEAT_RAMP_S;
     *up = fmax (*up, fmax (to, from));
     *down = fmax (*down, fmax (-to, -from));
   }
@@ -88,8 +87,8 @@ find_up_to (const HeatResult *r, const HeatTrace *t, double liquidus, double mar
   f->spread_k = isnan (widest) ? at_coldest : widest;
 }
 
-static void
-figures_of (const HeatResult *r, size_t body, double liquidus, double mark_s, HeatFigures *f)
+void
+heat_figures_of (const HeatResult *r, size_t body, double liquidus, double mark_s, HeatFigures *f)
 {
   const HeatTrace *t = &r->bodies[body];
   *f = (HeatFigures){ .joint_peak_c = peak_of (t->joint_max, r->n_times),
@@ -115,8 +114,8 @@ figures_of (const HeatResult *r, size_t body, double liquidus, double mark_s, He
   find_up_to (r, t, liquidus, mark_s, f);
 }
 
-static void
-no_figures (HeatFigures *f)
+void
+heat_no_figures (HeatFigures *f)
 {
   *f = (HeatFigures){ NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN };
 }
@@ -125,7 +124,7 @@ void
 heat_figures (const HeatScene *scene, const HeatResult *result, double mark_s, HeatFigures *figures)
 {
   for (size_t i = 0; i < scene->n_bodies; i++)
-    figures_of (result, i, scene->bodies[i].liquidus_c, mark_s, &figures[i]);
+    heat_figures_of (result, i, scene->bodies[i].liquidus_c, mark_s, &figures[i]);
 }
 
 void
@@ -134,18 +133,18 @@ heat_reduced_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigures *fi
   const HeatResult *r = heat_reduced_series (m, run);
   for (size_t i = 0; i < m->scene->n_bodies; i++)
     if (r)
-      figures_of (r, i, m->scene->bodies[i].liquidus_c, run->drive.mark_s, &figures[i]);
+      heat_figures_of (r, i, m->scene->bodies[i].liquidus_c, run->drive.mark_s, &figures[i]);
     else
-      no_figures (&figures[i]);
+      heat_no_figures (&figures[i]);
 }
 
 void
 heat_reduced_target_figures (const HeatReduced *m, HeatReducedRun *run, HeatFigures *figures)
 {
   const HeatResult *r = m->scene->target < m->scene->n_bodies ? heat_reduced_series (m, run) : NULL;
-  no_figures (figures);
+  heat_no_figures (figures);
   if (r)
-    figures_of (r, m->scene->target, m->scene->bodies[m->scene->target].liquidus_c, run->drive.mark_s, figures);
+    heat_figures_of (r, m->scene->target, m->scene->bodies[m->scene->target].liquidus_c, run->drive.mark_s, figures);
 }
 
 double
