@@ -13,6 +13,8 @@
 
 /* Vectors; features of a moment: the vectors, then what the sources do. Both fill whole registers. */
 enum { HEAT_COMPACT_N = 24, HEAT_COMPACT_EXTRAS = 8, HEAT_COMPACT_FEATURES = HEAT_COMPACT_N + HEAT_COMPACT_EXTRAS };
+/* Inverses kept of a span, one per length of step. */
+enum { HEAT_COMPACT_INVERSES = 6 };
 enum { HEAT_COMPACT_LANES = 8, HEAT_COMPACT_REGIMES = 2 };
 /* Joints of the target that are read one by one; groups of them that melt together. */
 enum { HEAT_COMPACT_JOINT_ROWS = 24, HEAT_COMPACT_MELTS = 6 };
@@ -121,8 +123,9 @@ struct HeatCompactRun {
   double inside_c, inside0_c, inside_t0_s, inside_t_s, below_c;
 
   double weight[HEAT_N_TERMS]; /* of the matrix, and of the linear laws that the zones' laws are held against */
-  float *inverse;              /* of capacity / gdt + A */
-  double gdt;
+  float *inverses, *inverse;   /* of capacity / gdt + A; the one in use */
+  double inverse_gdt[HEAT_COMPACT_INVERSES], gdt;
+  size_t n_inverses;
   float *y, *y0, *rhs, *force, *force0;
   double force_t_s, force0_t_s;
   bool has_past;

@@ -10,39 +10,38 @@
 
 enum { N = HEAT_COMPACT_N, LANES = HEAT_COMPACT_LANES, WIDTH = N / LANES };
 /* Steps after a switching moment, then evenly to the next. */
-static const double FIRST_S[] = { 0.5, 0.5, 1, 2 };
-static const double LONGEST_S = 4, MELT_S = 1;
+static const double FIRST_S[] = { 0.5, 0.5, 2, 2 };
+static const double LONGEST_S = 5, MELT_S = 2;
 enum { N_FIRST = sizeof FIRST_S / sizeof FIRST_S[0], MELT_SWEEPS = 4 };
 
 typedef float Eight __attribute__ ((vector_size (LANES * sizeof (float))));
 
 /* ---- dense and small ---- */
 
-/* A becomes its inverse, by Gauss and Jordan without pivoting: A is positive definite. */
+/* A becomes its inverse, by Gauss and Jordan without pivoting: A is positive definite. Of a row's entry in the pivot's
+ * column there must stay nothing but -entry / pivot; the pivot's row has 1 added there so that whole registers do. */
 HEAT_WIDE static bool
 invert (float *a)
 {
   for (size_t k = 0; k < N; k++) {
-    float pivot = a[k * N + k];
+    float pivot = a[k * N + k], line[N];
     if (!(pivot > 0))
       return false;
+    for (size_t j = 0; j < N; j++)
+      line[j] = a[k * N + j] / pivot;
+    line[k] = 1 + 1 / pivot;
     Eight row[WIDTH], other;
-    a[k * N + k] = 1;
-    memcpy (row, a + k * N, sizeof row);
-    for (size_t w = 0; w < WIDTH; w++)
-      row[w] *= 1 / pivot;
-    memcpy (a + k * N, row, sizeof row);
+    memcpy (row, line, sizeof row);
     for (size_t i = 0; i < N; i++) {
-      float by = a[i * N + k];
-      if (i == k)
-        continue;
-      a[i * N + k] = 0;
+      float by = i == k ? 0 : a[i * N + k];
       for (size_t w = 0; w < WIDTH; w++) {
         memcpy (&other, a + i * N + w * LANES, sizeof other);
         other -= by * row[w];
         memcpy (a + i * N + w * LANES, &other, sizeof other);
       }
     }
+    line[k] = 1 / pivot;
+    memcpy (a + k * N, line, sizeof line);
   }
   return true;
 }
@@ -60,11 +59,20 @@ apply (const float *a, const float *x, float *y)
   memcpy (y, sum, sizeof sum);
 }
 
+/* (capacity / gdt + A)^-1 under the span's weights; those of the last few lengths of step are kept. */
 HEAT_WIDE static bool
 set_matrix (HeatCompactRun *run, double gdt)
 {
   const HeatCompact *c = run->model;
-  float *restrict a = run->inverse;
+  run->gdt = gdt;
+  for (size_t i = 0; i < run->n_inverses; i++)
+    if (fabs (run->inverse_gdt[i] - gdt) <= 1e-9 * gdt) {
+      run->inverse = run->inverses + i * N * N;
+      return true;
+    }
+  size_t slot = run->n_inverses < HEAT_COMPACT_INVERSES ? run->n_inverses++ : HEAT_COMPACT_INVERSES - 1;
+  run->inverse_gdt[slot] = gdt;
+  float *restrict a = run->inverse = run->inverses + slot * N * N;
   memset (a, 0, N * N * sizeof (float));
   for (size_t t = 0; t < HEAT_N_TERMS; t++) {
     const float w = (float) run->weight[t], *restrict term = c->term[t];
@@ -73,7 +81,6 @@ set_matrix (HeatCompactRun *run, double gdt)
   }
   for (size_t k = 0; k < N; k++)
     a[k * N + k] += (float) (run->capacity / gdt);
-  run->gdt = gdt;
   return invert (a);
 }
 
@@ -237,6 +244,7 @@ begin_span (HeatCompactRun *run, int rounds)
   memcpy (run->weight, run->now.moment.weight, sizeof run->weight);
   heat_compact_zones_regime (run);
   run->gdt = 0;
+  run->n_inverses = 0;
   run->has_past = false;
   keep_force (run, rounds);
 }

@@ -50,28 +50,45 @@ heat_compact_grow (HeatCompactRun *run)
 
 /* ---- all rows, moment by moment ---- */
 
+/* Moments are read several at a time: then a block's coefficients are loaded once for all of them. */
+enum { TOGETHER = 4 };
+
+/* A block at MANY moments of one regime from AT on. */
+HEAT_INLINE void
+read_some (HeatCompactRun *run, size_t block, size_t at, const size_t many, Eight *peak)
+{
+  const HeatCompactRows *r = &run->model->rows;
+  const size_t width = r->blocks * LANES;
+  const float *f = run->features + at * FEATURES, *c = r->coef[run->regime[at]] + block * FEATURES * LANES;
+  Eight sum[TOGETHER] = { { 0 } }, coef;
+  for (size_t k = 0; k < FEATURES; k++) {
+    memcpy (&coef, c + k * LANES, sizeof coef);
+    for (size_t i = 0; i < many; i++)
+      sum[i] += coef * f[i * FEATURES + k];
+  }
+  for (size_t i = 0; i < many; i++) {
+    sum[i] += (float) run->drive.air_c;
+    memcpy (run->values + (at + i) * width + block * LANES, &sum[i], sizeof sum[i]);
+    raise_to (peak, &sum[i]);
+  }
+}
+
 /* A block at all moments; its peaks. */
 HEAT_WIDE static void
 read_block (HeatCompactRun *run, size_t block)
 {
-  const HeatCompactRows *r = &run->model->rows;
-  const size_t width = r->blocks * LANES;
-  const float air = (float) run->drive.air_c;
-  Eight peak = { 0 }, coef;
-  for (size_t at = 0; at < run->n_times; at++) {
-    const float *f = run->features + at * FEATURES, *c = r->coef[run->regime[at]] + block * FEATURES * LANES;
-    Eight even = { 0 }, odd = { 0 };
-    for (size_t k = 0; k < FEATURES; k += 2) {
-      memcpy (&coef, c + k * LANES, sizeof coef);
-      even += coef * f[k];
-      memcpy (&coef, c + (k + 1) * LANES, sizeof coef);
-      odd += coef * f[k + 1];
-    }
-    even += odd + air;
-    memcpy (run->values + at * width + block * LANES, &even, sizeof even);
-    if (at == 0)
-      peak = even;
-    raise_to (&peak, &even);
+  Eight peak;
+  for (size_t i = 0; i < LANES; i++)
+    peak[i] = -INFINITY;
+  for (size_t at = 0; at < run->n_times;) {
+    bool whole = at + TOGETHER <= run->n_times;
+    for (size_t i = 1; whole && i < TOGETHER; i++)
+      whole = run->regime[at + i] == run->regime[at];
+    if (whole)
+      read_some (run, block, at, TOGETHER, &peak);
+    else
+      read_some (run, block, at, 1, &peak);
+    at += whole ? TOGETHER : 1;
   }
   memcpy (run->peaks + block * LANES, &peak, sizeof peak);
 }

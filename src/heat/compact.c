@@ -175,12 +175,12 @@ take_run (HeatCompactRun *run)
   for (size_t i = 0; i < sizeof small / sizeof small[0]; i++)
     if (!(*small[i] = HEAT_TAKE (&run->arena, float, N)))
       return false;
-  run->inverse = HEAT_TAKE (&run->arena, float, N * N);
+  run->inverses = HEAT_TAKE (&run->arena, float, HEAT_COMPACT_INVERSES * N * N);
   run->spill_t = HEAT_TAKE (&run->arena, float, HEAT_GAS_TEMPS * 2 * c->zones.padded);
   run->peaks = HEAT_TAKE (&run->arena, float, c->rows.blocks * LANES);
   run->up = HEAT_TAKE (&run->arena, float, c->rows.ramp_blocks * LANES);
   run->down = HEAT_TAKE (&run->arena, float, c->rows.ramp_blocks * LANES);
-  return run->inverse && run->spill_t && run->peaks && run->up && run->down && heat_compact_zones_take (run)
+  return run->inverses && run->spill_t && run->peaks && run->up && run->down && heat_compact_zones_take (run)
          && heat_compact_grow (run);
 }
 
