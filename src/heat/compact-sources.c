@@ -66,6 +66,7 @@ fill_gas (HeatCompact *c, const HeatDrive *drives, size_t n)
   g->log_low = log (low);
   g->log_step = (log (high) - g->log_low) / (FLOWS - 1);
   scene.scale_nozzle_film = 1;
+  scene.scale_spill = 0; /* both are the drive's */
   for (size_t i = 0; i < FLOWS; i++)
     for (size_t j = 0; j < TEMPS; j++) {
       double t_c = HEAT_GAS_LOW_C + (double) j * HEAT_GAS_STEP_K;
@@ -176,12 +177,11 @@ follow (HeatFollowed *f, double t_s, HeatSide side)
 void
 heat_compact_sources_start (HeatCompactRun *run)
 {
-  const HeatScene *scene = run->model->of->scene;
   const HeatDrive *d = &run->drive;
-  run->scene = *scene;
+  run->scene = *run->model->of->scene;
   run->scene.room.air_c = d->air_c;
-  run->gas = (HeatFollowed){ &run->drive.gas_set_c, scene->nozzle.lag_s, 0, 0 };
-  run->pre = (HeatFollowed){ &run->drive.preheat_set_c, scene->preheat.lag_s, 0, 0 };
+  run->gas = (HeatFollowed){ &run->drive.gas_set_c, d->gas_lag_s, 0, 0 };
+  run->pre = (HeatFollowed){ &run->drive.preheat_set_c, d->preheat_lag_s, 0, 0 };
   run->gas.value = d->gas_set_c.n ? d->gas_set_c.v[0] : 0;
   run->pre.value = d->preheat_set_c.n ? d->preheat_set_c.v[0] : 0;
   if (d->gas_set_c.n)
