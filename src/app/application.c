@@ -6,6 +6,7 @@
 #include "app/help-window.h"
 #include "app/preferences.h"
 #include "app/recovery.h"
+#include "app/reopen.h"
 #include "app/settings.h"
 #include "app/theme.h"
 #include "app/window-private.h"
@@ -121,6 +122,7 @@ quit_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   g_autoptr (GList) windows = g_list_copy (gtk_application_get_windows (user));
 
+  lw_reopen_leave (user);
   for (GList *l = windows; l != NULL; l = l->next)
     if (LW_IS_WINDOW (l->data))
       gtk_window_close (l->data);
@@ -153,9 +155,12 @@ static void
 lw_application_activate (GApplication *application)
 {
   LwApplication *self = LW_APPLICATION (application);
+  gboolean first = gtk_application_get_windows (GTK_APPLICATION (self)) == NULL;
   LwWindow *window = window_at_hand (self);
 
   gtk_window_present (GTK_WINDOW (window));
+  if (first)
+    lw_reopen (window);
   offer_recovery (self, window);
 }
 

@@ -7,6 +7,7 @@
 struct _LwPreferences {
   GtkWindow parent_instance;
   GtkDropDown *theme, *length, *temperature, *station;
+  GtkCheckButton *reopen;
   GtkSpinButton *autosave, *stop, *watch;
   gboolean filling;
 };
@@ -47,6 +48,13 @@ on_station (GtkDropDown *drop_down, GParamSpec *pspec, LwPreferences *self)
 
   if (!self->filling && item != NULL)
     lw_settings_set_text ("station", gtk_string_object_get_string (item));
+}
+
+static void
+on_reopen (GtkCheckButton *button, LwPreferences *self)
+{
+  if (!self->filling)
+    lw_settings_set_flag ("reopen", gtk_check_button_get_active (button));
 }
 
 static void
@@ -104,6 +112,7 @@ fill (LwPreferences *self)
   choose (self->temperature, "temperature-unit", temperatures);
   if (stations != NULL && stations[0] != NULL)
     choose (self->station, "station", stations);
+  gtk_check_button_set_active (self->reopen, lw_settings_flag ("reopen", TRUE));
   gtk_spin_button_set_value (self->autosave, lw_settings_int ("autosave-seconds", 5));
   gtk_spin_button_set_value (self->stop, lw_settings_int ("stop-percent", 50));
   gtk_spin_button_set_value (self->watch, lw_settings_int ("watch-percent", 5));
@@ -127,6 +136,7 @@ lw_preferences_class_init (LwPreferencesClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, length);
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, temperature);
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, station);
+  gtk_widget_class_bind_template_child (widget_class, LwPreferences, reopen);
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, autosave);
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, stop);
   gtk_widget_class_bind_template_child (widget_class, LwPreferences, watch);
@@ -134,6 +144,7 @@ lw_preferences_class_init (LwPreferencesClass *class)
   gtk_widget_class_bind_template_callback (widget_class, on_length);
   gtk_widget_class_bind_template_callback (widget_class, on_temperature);
   gtk_widget_class_bind_template_callback (widget_class, on_station);
+  gtk_widget_class_bind_template_callback (widget_class, on_reopen);
   gtk_widget_class_bind_template_callback (widget_class, on_autosave);
   gtk_widget_class_bind_template_callback (widget_class, on_stop);
   gtk_widget_class_bind_template_callback (widget_class, on_watch);

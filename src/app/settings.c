@@ -76,6 +76,14 @@ lw_settings_text (const char *key, const char *fallback)
   return value == NULL ? g_strdup (fallback) : g_variant_dup_string (value, NULL);
 }
 
+char **
+lw_settings_list (const char *key)
+{
+  g_autoptr (GVariant) value = stored (key);
+
+  return value == NULL ? g_new0 (char *, 1) : g_variant_dup_strv (value, NULL);
+}
+
 void
 lw_settings_set_int (const char *key, int value)
 {
@@ -92,6 +100,12 @@ void
 lw_settings_set_text (const char *key, const char *value)
 {
   store (key, g_variant_new_string (value));
+}
+
+void
+lw_settings_set_list (const char *key, const char *const *values)
+{
+  store (key, g_variant_new_strv (values, -1));
 }
 
 LwChances

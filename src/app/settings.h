@@ -20,9 +20,11 @@ LwChances lw_settings_chances (void);
 int lw_settings_int (const char *key, int fallback);
 gboolean lw_settings_flag (const char *key, gboolean fallback);
 char *lw_settings_text (const char *key, const char *fallback); /* transfer full */
+char **lw_settings_list (const char *key); /* transfer full; never NULL */
 void lw_settings_set_int (const char *key, int value);
 void lw_settings_set_flag (const char *key, gboolean value);
 void lw_settings_set_text (const char *key, const char *value);
+void lw_settings_set_list (const char *key, const char *const *values);
 
 G_END_DECLS
 

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/reopen.h"
 #include "app/settings.h"
 #include "board/library.h"
 #include "widgets/form.h"
@@ -299,6 +300,8 @@ lw_window_close_request (GtkWindow *window)
   LwWindow *self = LW_WINDOW (window);
 
   remember_size (self);
+  if (gtk_window_get_application (window) != NULL)
+    lw_reopen_note (gtk_window_get_application (window));
   if (!self->closing && lw_window_ask_before_close (self))
     return TRUE;
   if (self->inhibit_cookie != 0)

@@ -5,6 +5,7 @@
 #include <glib/gstdio.h>
 
 #include "app/recovery.h"
+#include "app/reopen.h"
 #include "board/edits.h"
 #include "board/job-file.h"
 #include "ui-fixture.h"
@@ -71,6 +72,60 @@ test_open_edit_undo_save (void)
   again = ui_read (file);
   g_assert_cmpstr (before, ==, again); /* to the byte */
   ui_close (window);
+}
+
+static guint
+count_open (GFile *file)
+{
+  guint n = 0;
+
+  for (GList *l = gtk_application_get_windows (ui_application ()); l != NULL; l = l->next)
+    if (LW_IS_WINDOW (l->data) && document_of (l->data) != NULL && lw_document_file (document_of (l->data)) != NULL)
+      n += g_file_equal (lw_document_file (document_of (l->data)), file);
+  return n;
+}
+
+static gboolean
+both_open (gpointer files)
+{
+  return count_open (((GFile **) files)[0]) == 1 && count_open (((GFile **) files)[1]) == 1;
+}
+
+static void
+close_all (void)
+{
+  g_autoptr (GList) windows = g_list_copy (gtk_application_get_windows (ui_application ()));
+
+  for (GList *l = windows; l != NULL; l = l->next)
+    if (LW_IS_WINDOW (l->data))
+      ui_close (l->data);
+}
+
+/* Two jobs are open when the program is left: both are there again, but one that has gone meanwhile is not. */
+static void
+test_reopen (void)
+{
+  g_autoptr (GFile) one = ui_job_file ("one.leeward"), two = ui_job_file ("two.leeward");
+  GFile *files[] = { one, two };
+  LwWindow *again;
+
+  open_in (ui_window (NULL), one);
+  open_in (ui_window (NULL), two);
+  lw_reopen_leave (ui_application ());
+  close_all ();
+  again = ui_window (NULL);
+  lw_reopen (again);
+  g_assert_true (ui_wait (both_open, files, 10000));
+  lw_reopen_leave (ui_application ());
+  close_all ();
+  g_assert_true (g_file_delete (two, NULL, NULL));
+  again = ui_window (NULL);
+  lw_reopen (again);
+  g_assert_true (ui_wait (is_read, again, 5000));
+  g_assert_cmpuint (count_open (one), ==, 1);
+  g_assert_cmpuint (count_open (two), ==, 0);
+  g_assert_null (lw_window_last_problem (again));
+  close_all ();
 }
 
 static GFile *
@@ -342,6 +397,7 @@ int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
+  g_test_add_func ("/files/reopen", test_reopen);
   g_test_add_func ("/files/open-edit-undo-save", test_open_edit_undo_save);
   g_test_add_func ("/files/bad-file-leaves-the-document", test_bad_file_leaves_the_document);
   g_test_add_func ("/files/missing-file-is-told", test_missing_file_is_told);
