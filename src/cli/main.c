@@ -15,6 +15,8 @@ static const LwCliVerb verbs[] = {
   { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },
   { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
   { "sheet", "JOB -o OUT", N_("the plan on paper, as .pdf"), lw_cli_sheet },
+  { "compare", "JOB LOG", N_("a recorded run laid over its plan"), lw_cli_compare },
+  { "history", "JOB", N_("runs, fits and revisions that a job keeps"), lw_cli_history },
 };
 
 static void

@@ -5,7 +5,6 @@
 #include "cli/solve.h"
 #include "cli/verbs.h"
 #include "draw/bench-sheet.h"
-#include "plan/quick.h"
 
 typedef struct {
   char *out, *stages, *field, *paper, *date, *revision;
@@ -47,20 +46,6 @@ check_options (const Options *options)
   else
     return lw_cli_solve_check (&options->solve);
   return FALSE;
-}
-
-static LwPrediction *
-predict_quickly (LwJob *job, guint plan, const Options *options, const char *path)
-{
-  LwQuickOptions how = { .cell_mm = options->solve.cell_mm };
-  g_autoptr (GError) error = NULL;
-  g_autoptr (LwQuick) quick = lw_quick_new (job, plan, &how, NULL, NULL, NULL, &error);
-  g_autoptr (LwQuickRun) run = quick != NULL ? lw_quick_run_new (quick) : NULL;
-  LwPrediction *prediction = run != NULL ? lw_quick_answer (quick, run, job, plan, &error) : NULL;
-
-  if (prediction == NULL)
-    lw_cli_refuse ("%s: %s", path, error->message);
-  return prediction;
 }
 
 static char *
@@ -107,7 +92,7 @@ write_table (const char *path, char *text, GError **error)
 static int
 make (LwJob *job, guint plan, const char *path, const Options *options)
 {
-  g_autoptr (LwPrediction) prediction = options->quick ? predict_quickly (job, plan, options, path)
+  g_autoptr (LwPrediction) prediction = options->quick ? lw_cli_solve_quickly (job, plan, options->solve.cell_mm, path)
                                                        : lw_cli_solve (job, plan, &options->solve, path);
   g_autoptr (GPtrArray) findings = NULL;
   g_autoptr (GError) error = NULL;

@@ -3,6 +3,8 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "plan/quick.h"
+
 static const double UNIFORM_CELL_MM = 1.0;
 
 static gboolean
@@ -33,6 +35,20 @@ lw_cli_solve (const LwJob *job, guint plan, const LwCliSolve *solve, const char 
   if (solve->full && solve->cell_mm == 0)
     options.cell_mm = UNIFORM_CELL_MM;
   prediction = lw_predict (job, plan, &options, NULL, NULL, NULL, &error);
+  if (prediction == NULL)
+    lw_cli_refuse ("%s: %s", path, error->message);
+  return prediction;
+}
+
+LwPrediction *
+lw_cli_solve_quickly (LwJob *job, guint plan, double cell_mm, const char *path)
+{
+  LwQuickOptions how = { .cell_mm = cell_mm };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwQuick) quick = lw_quick_new (job, plan, &how, NULL, NULL, NULL, &error);
+  g_autoptr (LwQuickRun) run = quick != NULL ? lw_quick_run_new (quick) : NULL;
+  LwPrediction *prediction = run != NULL ? lw_quick_answer (quick, run, job, plan, &error) : NULL;
+
   if (prediction == NULL)
     lw_cli_refuse ("%s: %s", path, error->message);
   return prediction;

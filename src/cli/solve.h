@@ -24,6 +24,8 @@ typedef struct {
 gboolean lw_cli_solve_check (const LwCliSolve *solve);
 /* NULL: said why, PATH being the job's file. */
 LwPrediction *lw_cli_solve (const LwJob *job, guint plan, const LwCliSolve *solve, const char *path);
+/* The same by the reduced model, without doubts; CELL_MM 0 = its default. */
+LwPrediction *lw_cli_solve_quickly (LwJob *job, guint plan, double cell_mm, const char *path);
 
 G_END_DECLS
 

@@ -20,7 +20,7 @@ add_moment (GArray *moments, double t_s, double end_s)
 }
 
 static GArray *
-moments_of (const LwPlan *plan, const LwPrediction *prediction)
+moments_of (const LwPlan *plan, const LwPrediction *prediction, guint between)
 {
   GArray *moments = g_array_new (FALSE, FALSE, sizeof (double));
   g_autoptr (GArray) stages = lw_bench_stages (plan);
@@ -32,8 +32,8 @@ moments_of (const LwPlan *plan, const LwPrediction *prediction)
   }
   for (guint i = 0; i < stages->len; i++)
     add_moment (moments, g_array_index (stages, LwBenchStage, i).t1_s, end);
-  for (guint i = 0; i <= BETWEEN; i++)
-    add_moment (moments, end * i / BETWEEN, end);
+  for (guint i = 0; i <= between; i++)
+    add_moment (moments, end * i / between, end);
   g_array_sort (moments, by_time);
   for (guint i = 1; i < moments->len;)
     if (g_array_index (moments, double, i) - g_array_index (moments, double, i - 1) < 1e-6)
@@ -46,7 +46,13 @@ moments_of (const LwPlan *plan, const LwPrediction *prediction)
 LwBenchReadings *
 lw_bench_readings_new (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction)
 {
-  g_autoptr (GArray) moments = moments_of (plan, prediction);
+  return lw_bench_readings_new_fine (job, plan, prediction, BETWEEN);
+}
+
+LwBenchReadings *
+lw_bench_readings_new_fine (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction, guint between)
+{
+  g_autoptr (GArray) moments = moments_of (plan, prediction, between);
   LwBenchReadings *self = g_new0 (LwBenchReadings, 1);
 
   self->n_couples = plan->thermocouples->len;

@@ -35,6 +35,9 @@ typedef struct {
 } LwBenchReadings;
 
 LwBenchReadings *lw_bench_readings_new (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction);
+/* The same with so many moments between start and end where fields are made. */
+LwBenchReadings *lw_bench_readings_new_fine (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction,
+                                             guint between);
 void lw_bench_readings_free (LwBenchReadings *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwBenchReadings, lw_bench_readings_free)
 double lw_bench_readings_at (const LwBenchReadings *self, guint couple, double t_s);
