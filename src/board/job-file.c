@@ -6,6 +6,7 @@
 
 #include "board/file-replace.h"
 #include "board/job-json.h"
+#include "board/json-scan.h"
 
 G_DEFINE_QUARK (lw-file-error-quark, lw_file_error)
 
@@ -130,6 +131,63 @@ lw_job_load (GFile *file, GCancellable *cancellable, GError **error)
 }
 
 /* ---- writing ---- */
+
+static guint
+weight_of (JsonNode *node)
+{
+  guint weight = 1;
+
+  if (JSON_NODE_HOLDS_ARRAY (node))
+    {
+      JsonArray *array = json_node_get_array (node);
+
+      weight += LW_JSON_WEIGHT_CONTAINER;
+      for (guint i = 0; i < json_array_get_length (array); i++)
+        weight += weight_of (json_array_get_element (array, i));
+    }
+  else if (JSON_NODE_HOLDS_OBJECT (node))
+    {
+      JsonObjectIter iter;
+      const char *name;
+      JsonNode *member;
+
+      weight += LW_JSON_WEIGHT_CONTAINER;
+      json_object_iter_init (&iter, json_node_get_object (node));
+      while (json_object_iter_next (&iter, &name, &member))
+        weight += LW_JSON_WEIGHT_NAME + weight_of (member);
+    }
+  return weight;
+}
+
+/* More than any job of so many things weighs: spares most the making of a tree. */
+static guint
+rough_weight (const LwJob *job)
+{
+  enum { EACH = 60, PLACE = 12 }; /* of a part, a package, a loop; of a joint, a corner */
+  guint weight = 100000 + EACH * (job->parts->len + job->packages->len + job->board->outline->len);
+
+  for (guint i = 0; i < job->packages->len; i++)
+    {
+      const LwPackage *package = g_ptr_array_index (job->packages, i);
+
+      weight += package->joints.positions != NULL ? PLACE * package->joints.positions->len : 0;
+    }
+  for (guint i = 0; i < job->board->outline->len; i++)
+    weight += PLACE * ((const LwLoop *) g_ptr_array_index (job->board->outline, i))->corners->len;
+  return weight;
+}
+
+gboolean
+lw_job_fits (const LwJob *job)
+{
+  g_autoptr (JsonNode) root = NULL;
+
+  if (rough_weight (job) < LW_JSON_WEIGHT_MAX / 2)
+    return TRUE;
+  root = json_node_new (JSON_NODE_OBJECT);
+  json_node_take_object (root, lw_job_to_json (job));
+  return weight_of (root) <= LW_JSON_WEIGHT_MAX;
+}
 
 char *
 lw_job_to_data (const LwJob *job, gsize *length)

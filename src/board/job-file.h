@@ -9,7 +9,7 @@
 G_BEGIN_DECLS
 
 #define LW_JOB_FORMAT 1
-#define LW_JOB_MAX_BYTES (256u * 1024u * 1024u)
+#define LW_JOB_MAX_BYTES (64u * 1024u * 1024u)
 
 typedef enum {
   LW_FILE_ERROR_SYNTAX,    /* not JSON, truncated, not UTF-8, NUL bytes */
@@ -25,6 +25,9 @@ GQuark lw_file_error_quark (void);
  * path. Errors of G_IO_ERROR pass through with the file's name in front. Nothing is returned on error. */
 LwJob *lw_job_load (GFile *file, GCancellable *cancellable, GError **error);
 LwJob *lw_job_from_data (const char *name, const char *data, gsize length, GError **error);
+
+/* FALSE when JOB is so large that a document of it would be refused. */
+gboolean lw_job_fits (const LwJob *job);
 
 /* Pretty-printed UTF-8 with a last newline; independent of the locale; numbers round-trip exactly. */
 char *lw_job_to_data (const LwJob *job, gsize *length);

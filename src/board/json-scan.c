@@ -11,7 +11,7 @@ static const guint NO_MATCH = G_MAXUINT;
 typedef struct {
   const char *p, *end;
   guint line;
-  guint depth;
+  guint depth, weight;
   const char *reason; /* of the first fault */
   GPtrArray *keys;    /* char *: of the objects being read, innermost last */
   const GPtrArray *path; /* sought, or NULL */
@@ -222,6 +222,7 @@ scan_member (Scan *s, guint matched, guint first_key, GHashTable **table)
     return FALSE;
   char *key = g_strndup (start + 1, (gsize) (s->p - start) - 2);
   guint child = s->path != NULL ? child_match (s, matched, key) : NO_MATCH;
+  s->weight += LW_JSON_WEIGHT_NAME;
   if (!note_key (s, first_key, table, key))
     return FALSE;
   skip_space (s);
@@ -303,6 +304,9 @@ scan_value (Scan *s, guint matched)
     return fail (s, _("the file ends too early"));
   if (s->depth >= LW_JSON_DEPTH_MAX)
     return fail (s, _("nested too deeply"));
+  s->weight += 1 + (*s->p == '{' || *s->p == '[' ? LW_JSON_WEIGHT_CONTAINER : 0);
+  if (s->weight > LW_JSON_WEIGHT_MAX)
+    return fail (s, _("holds too many values"));
   s->depth++;
   if (*s->p == '{')
     fine = scan_object (s, matched);
@@ -322,7 +326,7 @@ char *
 lw_json_scan (const char *text, gsize length, guint *line)
 {
   g_autoptr (GPtrArray) keys = g_ptr_array_new_with_free_func (g_free);
-  Scan s = { text, text + length, 1, 0, NULL, keys, NULL, 0, 0 };
+  Scan s = { text, text + length, 1, 0, 0, NULL, keys, NULL, 0, 0 };
 
   if (scan_value (&s, NO_MATCH))
     {
@@ -339,7 +343,7 @@ guint
 lw_json_line_of (const char *text, gsize length, const GPtrArray *path)
 {
   g_autoptr (GPtrArray) keys = g_ptr_array_new_with_free_func (g_free);
-  Scan s = { text, text + length, 1, 0, NULL, keys, path, 0, 0 };
+  Scan s = { text, text + length, 1, 0, 0, NULL, keys, path, 0, 0 };
 
   scan_value (&s, 0);
   return s.found;

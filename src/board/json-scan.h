@@ -8,6 +8,9 @@
 G_BEGIN_DECLS
 
 enum { LW_JSON_DEPTH_MAX = 100 };
+/* What all values together may weigh: 1 each, 1 more for a member's name, 5 more for an array or object. It bounds the
+ * parser's time (some 1.5 s) and memory (some 200 MB); a job of 10,000 parts weighs 300,000. */
+enum { LW_JSON_WEIGHT_MAX = 1500000, LW_JSON_WEIGHT_NAME = 1, LW_JSON_WEIGHT_CONTAINER = 5 };
 
 /* NULL when TEXT is one JSON value and nothing else; otherwise the reason (transfer full, translated) and the
  * 1-based LINE. */

@@ -10,7 +10,7 @@
 #include <string.h>
 
 #include "board/job-file.h"
-#include "board/library-entries.h"
+#include "board/library-read.h"
 
 /* Of the resource that the build makes from data/. */
 extern GResource *lw_data_get_resource (void);
@@ -63,69 +63,23 @@ complain (GError *error)
   g_error_free (error);
 }
 
-/* Reads entry INDEX of an array; a faulty one is left out and complained about. */
 static void
-read_entry (guint kind, JsonArray *array, guint index, const char *name, const char *data, gsize length)
+take_cb (guint kind, gpointer entry, gpointer user_data)
 {
-  LwReadContext context;
-  GError *error = NULL;
-  gpointer entry = NULL;
-
-  lw_read_begin (&context, name, data, length);
-  lw_read_enter_member (&context, lw_library_member (kind));
-  lw_read_enter_index (&context, index);
-  JsonNode *node = json_array_get_element (array, index);
-  if (!JSON_NODE_HOLDS_OBJECT (node))
-    lw_read_fault (&context, LW_FILE_ERROR_VALUE, NULL, _("must be an object"));
-  else
-    entry = lw_library_entry_read (kind, &context, json_node_get_object (node));
-  lw_read_leave (&context);
-  lw_read_leave (&context);
-  if (lw_read_end (&context, &error))
-    table_add (kind, entry);
-  else {
-    if (entry != NULL)
-      lw_library_entry_free (kind, entry);
-    complain (error);
-  }
+  table_add (kind, entry);
 }
 
-void
-lw_library_check_format (LwReadContext *context, JsonObject *root)
+static void
+complain_cb (GError *error, gpointer user_data)
 {
-  double version = lw_read_number (context, root, LW_LIBRARY_KEY, 0, 1e6, 0);
-
-  if (version == 0)
-    lw_read_fault (context, LW_FILE_ERROR_FORMAT, NULL, _("is no library: %s is missing"), LW_LIBRARY_KEY);
-  else if (version != LW_LIBRARY_VERSION)
-    lw_read_fault (context, LW_FILE_ERROR_FORMAT, LW_LIBRARY_KEY, _("must be the number %d"), LW_LIBRARY_VERSION);
+  complain (error);
 }
 
 /* Every table a file brings; what is faulty is left out. */
 static void
 read_file (const char *name, const char *data, gsize length)
 {
-  GError *error = NULL;
-  LwReadContext context;
-  g_autoptr (JsonNode) root = lw_json_parse (name, data, length, &error);
-
-  if (root == NULL) {
-    complain (error);
-    return;
-  }
-  JsonObject *object = json_node_get_object (root);
-  lw_read_begin (&context, name, data, length);
-  lw_library_check_format (&context, object);
-  JsonArray *arrays[LW_LIBRARY_N_KINDS];
-  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++)
-    arrays[t] = lw_read_array (&context, object, lw_library_member (t));
-  if (!lw_read_end (&context, &error)) {
-    complain (error);
-    return;
-  }
-  for (guint t = 0; t < LW_LIBRARY_N_KINDS; t++)
-    for (guint i = 0; arrays[t] != NULL && i < json_array_get_length (arrays[t]); i++)
-      read_entry (t, arrays[t], i, name, data, length);
+  lw_library_read (name, data, length, take_cb, complain_cb, NULL);
 }
 
 static void

@@ -52,14 +52,17 @@ free_group (gpointer data)
 
 /* ---- columns ---- */
 
-/* Columns FROM to TO (1-based, inclusive) without blanks around them. */
+/* Columns FROM to TO (1-based, inclusive) without blanks around them. A column is a byte; what is no UTF-8 is read as
+ * Latin-1, and so is a character cut in two. */
 static char *
 columns (const GString *line, guint from, guint to)
 {
-  char *text = from <= line->len ? g_strndup (line->str + from - 1, MIN (to, line->len) - from + 1)
-                                 : g_strdup ("");
+  g_autoptr (GString) text = g_string_new (NULL);
 
-  return g_strstrip (text);
+  if (from <= line->len)
+    g_string_append_len (text, line->str + from - 1, MIN (to, line->len) - from + 1);
+  lw_text_line_to_utf8 (text);
+  return g_strstrip (g_strdup (text->str));
 }
 
 /* Digits behind a letter and a sign; blanks may stand for leading zeros. */
@@ -183,7 +186,10 @@ read_land (Reading *self, const GString *line, GError **error)
     lw_notes_add (self->notes, self->file, self->line, _ ("left out: no place in columns 42 to 57"));
     return TRUE;
   }
-  if (++self->n_lands > MAX_LANDS || self->groups->len > LW_LISTED_MAX_PARTS)
+  if (self->groups->len > LW_LISTED_MAX_BODIES)
+    return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, self->file, self->line,
+                          _ ("more than %d parts"), LW_LISTED_MAX_BODIES);
+  if (++self->n_lands > MAX_LANDS)
     return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, self->file, self->line,
                           _ ("more than %d lands"), MAX_LANDS);
   land.top = strcmp (access, "A00") == 0 || strcmp (access, "A01") == 0;
@@ -308,7 +314,6 @@ read_text (Reading *self, const char *text, gsize length, GError **error)
     if (line->len > MAX_LINE)
       return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, self->line,
                             _ ("a line of more than %d bytes"), MAX_LINE);
-    lw_text_line_to_utf8 (line);
     if (!read_record (self, line, error))
       return FALSE;
   }

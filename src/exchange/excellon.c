@@ -8,6 +8,7 @@
 
 #define REACH_MM 10000.0
 #define MAX_LINE 4096
+#define MAX_TOOLS 20000
 #define MAX_REPEATS 10000
 
 /* How a number without a point is read. */
@@ -29,6 +30,7 @@ typedef struct {
   Format format;    /* as stated so far */
   const Format *given; /* what the file leaves open */
   GHashTable *tools;
+  guint n_defined; /* tools so far, one defined again counted again */
   const Tool *tool;
   LwHolePlating plating;
   gboolean next_is_via;
@@ -203,6 +205,8 @@ read_tool (Reader *self, const char *text)
 
   if (p == text + 1 || number > 1000000)
     return stop (self, _("a tool without a number"));
+  if (c != NULL && ++self->n_defined > MAX_TOOLS)
+    return stop (self, _("more than %d tools"), MAX_TOOLS);
   if (c != NULL)
     {
       Tool *made = g_new0 (Tool, 1);

@@ -8,7 +8,7 @@ G_BEGIN_DECLS
 
 /* More than any board has; what is beyond is told, not read. */
 #define LW_GATHER_MAX_FILES 1000
-#define LW_GATHER_MAX_BYTES (512u * 1024u * 1024u) /* unpacked from one archive */
+#define LW_GATHER_MAX_BYTES (256u * 1024u * 1024u) /* unpacked from one archive */
 #define LW_GATHER_MAX_DEPTH 4
 
 typedef struct {

@@ -4,7 +4,7 @@
 
 #include "exchange/gerber-private.h"
 
-#define MAX_STROKES 4000000
+#define MAX_STROKES 1000000
 
 static gboolean
 check_plot (LwGerberState *self)

@@ -115,7 +115,7 @@ define_aperture (LwGerberState *self, const char *text)
     return lw_gerber_stop (self, _("an aperture has no number of 10 or more"));
   if (self->unit_mm == 0)
     return lw_gerber_stop (self, _("an aperture comes before the unit (MO)"));
-  if (g_hash_table_size (self->apertures) >= MAX_APERTURES)
+  if (++self->n_defined > MAX_APERTURES)
     return lw_gerber_stop (self, _("more than %d apertures"), MAX_APERTURES);
   comma = strchr (p, ',');
   name = comma != NULL ? g_strndup (p, (gsize) (comma - p)) : g_strdup (p);

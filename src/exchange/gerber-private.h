@@ -82,6 +82,7 @@ typedef struct {
   int mode; /* 1 line, 2 clockwise, 3 counter-clockwise */
   int operation; /* last D01, D02, D03 */
   LwPoint at;
+  guint n_defined; /* apertures so far, one defined again counted again */
   LwAperture *aperture;
   gboolean clear, region;
   LwPlotPlace place; /* mirror, scale, turn in force */

@@ -8,7 +8,7 @@
 
 G_BEGIN_DECLS
 
-#define LW_GERBER_MAX_PARTS 200000
+#define LW_GERBER_MAX_PARTS 20000 /* each a package of its own: see LW_LISTED_MAX_BODIES */
 
 /* What is drawn along a line, with the pen's middle. */
 typedef struct {

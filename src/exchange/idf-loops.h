@@ -10,7 +10,7 @@
 G_BEGIN_DECLS
 
 #define LW_IDF_MAX_LOOP_POINTS 50000
-#define LW_IDF_MAX_POINTS 2000000 /* of one file */
+#define LW_IDF_MAX_POINTS 1000000 /* of one file */
 #define LW_IDF_MAX_LOOPS 20000    /* of one section */
 
 typedef struct {

@@ -13,6 +13,8 @@
 
 /* An IDF board of 10,000 parts takes one; memory is some five times the file. */
 #define MAX_IDF_BYTES (64u * 1024u * 1024u)
+#define MAX_TABLE_BYTES (16u * 1024u * 1024u) /* placement tables: 50,000 lines of 300 */
+#define MAX_D356_BYTES (32u * 1024u * 1024u)  /* 400,000 lands */
 #define SNIFF_BYTES 4096
 #define MAX_NEIGHBOURS 20000 /* files looked at for a partner */
 
@@ -80,17 +82,17 @@ read_bytes (GFile *file, const char *name, gsize limit, GCancellable *cancellabl
 }
 
 static GByteArray *
-read_all (GFile *file, const char *name, GCancellable *cancellable, GError **error)
+read_all (GFile *file, const char *name, guint limit, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GByteArray) bytes = NULL;
 
   if (!check_regular (file, name, cancellable, error))
     return NULL;
-  bytes = read_bytes (file, name, MAX_IDF_BYTES, cancellable, error);
-  if (bytes == NULL || bytes->len <= MAX_IDF_BYTES)
+  bytes = read_bytes (file, name, limit, cancellable, error);
+  if (bytes == NULL || bytes->len <= limit)
     return g_steal_pointer (&bytes);
   lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("larger than %u MB"),
-                 MAX_IDF_BYTES / 1024 / 1024);
+                 limit / 1024 / 1024);
   return NULL;
 }
 
@@ -250,7 +252,7 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
 
   if (found != NULL)
     {
-      library = read_all (found, library_name, cancellable, error);
+      library = read_all (found, library_name, MAX_IDF_BYTES, cancellable, error);
       if (library == NULL)
         return NULL;
     }
@@ -341,7 +343,9 @@ import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgre
       return NULL;
     }
   g_clear_pointer (&bytes, g_byte_array_unref);
-  bytes = read_all (file, name, cancellable, error);
+  bytes = read_all (file, name,
+                    format == FORMAT_CENTROID ? MAX_TABLE_BYTES : format == FORMAT_D356 ? MAX_D356_BYTES : MAX_IDF_BYTES,
+                    cancellable, error);
   if (bytes == NULL)
     return NULL;
   if (format == FORMAT_D356)
@@ -361,11 +365,19 @@ static LwImport *
 import_file (GFile *file, GFile *partner, gboolean salvage, LwImportProgress progress, gpointer user_data,
              GCancellable *cancellable, GError **error)
 {
-  LwImport *import = import_by_content (file, partner, salvage, progress, user_data, cancellable, error);
+  g_autoptr (LwImport) import = import_by_content (file, partner, salvage, progress, user_data, cancellable, error);
+
+  if (import != NULL && !lw_job_fits (import->job))
+    {
+      g_autofree char *name = display_name (file);
+
+      lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("holds more than a document of ours could keep"));
+      return NULL;
+    }
 
   if (import != NULL && import->unknowns == NULL)
     lw_import_list_unknowns (import);
-  return import;
+  return g_steal_pointer (&import);
 }
 
 LwImport *

@@ -8,8 +8,8 @@
 G_BEGIN_DECLS
 
 /* Limits that no honest file reaches. */
-#define LW_LISTED_MAX_PARTS 200000
-#define LW_LISTED_MAX_BODIES 100000
+#define LW_LISTED_MAX_PARTS 50000  /* with what else a document holds of them (board/json-scan.h) */
+#define LW_LISTED_MAX_BODIES 20000 /* a document holds no more packages (board/types.c) */
 
 typedef struct {
   guint label;

@@ -21,6 +21,7 @@ lw_notes_new (void)
   return g_ptr_array_new_with_free_func (warning_free);
 }
 
+/* TEXT (transfer full) may hold a quoted field that was cut inside a character. */
 static void
 append (GPtrArray *notes, const char *file, guint line, char *text)
 {
@@ -28,7 +29,8 @@ append (GPtrArray *notes, const char *file, guint line, char *text)
 
   warning->file = g_strdup (file);
   warning->line = line;
-  warning->text = text;
+  warning->text = g_utf8_make_valid (text, -1);
+  g_free (text);
   g_ptr_array_add (notes, warning);
 }
 

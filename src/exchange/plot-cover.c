@@ -11,8 +11,8 @@
 
 #define BANDS_PER_CELL 32
 #define MAX_LEVELS 100000  /* level edges that get lines of their own */
-#define MAX_WORK 50000000 /* pieces laid down, over all lines: some four seconds; a dense layer has a million */
-#define MAX_CROSSINGS 20000000 /* of one polygon with the lines */
+#define MAX_WORK 6000000  /* pieces laid down, over all lines: some 1.5 s; a dense layer has a million */
+#define MAX_CROSSINGS 3000000 /* of one polygon with the lines */
 #define FLUSH_AT 1024      /* pieces a line holds before they are joined */
 #define LEVEL_MM 1e-4
 
@@ -273,6 +273,8 @@ paint_polygon (Scan *self, Row *rows, const LwShape *s, gboolean dark)
     cross_edge (self, corner[i], corner[(i + 1) % s->n]);
   self->work += self->crossings->len;
   c = (const Crossing *) (const void *) self->crossings->data;
+  if (self->crossings->len == 0)
+    return;
   qsort (self->crossings->data, self->crossings->len, sizeof (Crossing), compare_crossings);
   for (guint i = 0; i + 1 < self->crossings->len; i++)
     {

@@ -10,7 +10,7 @@
 G_BEGIN_DECLS
 
 /* Shapes and corners of one plot at most; a dense layer of a large board has some 200,000. */
-#define LW_PLOT_SHAPES_MAX 4000000u
+#define LW_PLOT_SHAPES_MAX 2000000u
 
 typedef struct _LwPlot LwPlot;
 

@@ -165,7 +165,7 @@ test_large (void)
 
   g_assert_null (job);
   g_assert_error (error, LW_FILE_ERROR, LW_FILE_ERROR_TOO_LARGE);
-  g_assert_cmpstr (error->message, ==, "big: is larger than 256 MB");
+  g_assert_cmpstr (error->message, ==, "big: is larger than 64 MB");
 }
 
 /* So are arrays that no board needs. */

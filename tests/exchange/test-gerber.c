@@ -153,7 +153,7 @@ static const struct {
   { HEAD "X12*", "without an operation" },
   { HEAD "X1Y1D01*", "before an aperture" },
   { HEAD "%SRX99999Y99999I1J1*%", "too many" },
-  { HEAD "%ADD10C,1*%D10*%SRX2000Y2000I0J0*%X0Y0D03*X1Y1D03*%SR*%M02*", "more than can be drawn" },
+  { HEAD "%ADD10C,1*%D10*%SRX1000Y2000I0J0*%X0Y0D03*X1Y1D03*%SR*%M02*", "more than can be drawn" },
   { HEAD "%AB*%", "has not begun" },
   { HEAD "G36*X0Y0D02*X1Y0D01*", "inside a region" },
   { HEAD "%ADD10C,1*%D10*X0Y0D0", "cut off" },

@@ -1,0 +1,27 @@
+/* Placement tables: the guess, the preview, the reading. */
+#include "exchange/centroid.h"
+#include "fuzz-import.h"
+
+int
+LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
+{
+  const char *text = (const char *) data;
+  const LwBox board = { 0, 0, 100, 80 };
+  LwCentroidMapping mapping;
+  g_autoptr (GError) error = NULL;
+  GError *second = NULL;
+
+  lw_centroid_sniff (text, size);
+  if (lw_centroid_guess ("a.csv", text, size, &mapping, &error))
+    {
+      g_autoptr (GPtrArray) rows = lw_centroid_rows ("a.csv", text, size, mapping.delimiter, 50, &error);
+
+      g_assert_nonnull (rows);
+      lw_centroid_fit_unit (text, size, &mapping, &board);
+    }
+  else
+    fuzz_check (FALSE, error);
+  LwImport *import = lw_import_centroid_guessed ("a.csv", text, size, &second);
+  fuzz_take_import (import, second);
+  return 0;
+}
