@@ -1,18 +1,26 @@
 #include "plan/doubt-sample.h"
 
 #include <math.h>
+#include <string.h>
 
+#include "heat/compact.h"
 #include "plan/draws.h"
 #include "plan/gauge.h"
-#include "plan/profile.h"
-#include "plan/quick-inside.h"
 #include "plan/solve-scene.h"
 
 #define SAMPLES 1000
-#define CURVES 128
+#define CURVES 256
 #define MOMENTS 121
 /* Standard normal number below which LW_BAND_SHARE (5 %) of all cases lie: Abramowitz and Stegun, Table 26.1. */
 #define Z_BAND 1.6448536269514722
+/* Of the reduced model on coarse cells only differences between runs are used. */
+#define CELL_MM 3.0
+#define COARSE_MM 10.0
+/* Draws that the compact model learns from besides each input's ends: everything moved at once. */
+#define JOINT_LESSONS 8
+/* Shares of the whole time: the reduced model, and of the rest what is learned from it. */
+#define BUILDING 0.4
+#define LEARNING 0.6
 /* Sampled curves are kept for this many of the hottest bodies; of the rest only figures. */
 #define CURVE_BODIES 64
 
@@ -78,23 +86,24 @@ lw_doubt_move (HeatDrive *drive, const LwUnsureSpreads *spreads, const double *z
 
 typedef struct {
   HeatFigures *figures; /* [n_bodies] */
-  LwQuickRun *run;
+  HeatCompactRun *run;
+  float *series;        /* of the run at hand, grown as needed */
+  gsize room;
 } Worker;
 
 /* Run 0 has nothing moved, then come two for each input alone, then the samples. */
 typedef struct {
-  LwQuick *quick;
+  const LwCase *of;
+  HeatCompact *model;
   HeatDrive drive;
   LwUnsureSpreads spreads;
   LwDraws *draws;
-  GCancellable *cancellable;
-  LwPredictProgress progress;
-  gpointer user;
+  const LwWatch *watch;
   GThread *caller;
   guint n_bodies, n_curves, n_runs;
   Worker worker[4];
   HeatFigures *still; /* of run 0 */
-  double still_board_c; /* the board's peak is known of the runs whose curves are kept */
+  double still_board_c;
   LwDoubt *doubt;
   double t_s[MOMENTS];
   gint *curve_of;  /* [n_bodies]: number among those whose curves are kept, or -1 */
@@ -143,63 +152,46 @@ keep_figures (Sampling *s, guint i, const HeatFigures *figures, double board_c)
     }
 }
 
-static const double *
-series_of (const HeatTrace *trace, LwCurve curve)
+static HeatSeries
+series_of (LwCurve curve)
 {
-  switch (curve) {
-  case LW_CURVE_JOINT_MIN:
-    return trace->joint_min;
-  case LW_CURVE_JOINT_MEAN:
-    return trace->joint_mean;
-  case LW_CURVE_JOINT_MAX:
-    return trace->joint_max;
-  case LW_CURVE_BODY_TOP:
-  default:
-    return trace->body_top;
-  }
+  static const HeatSeries series[LW_N_CURVES] = { [LW_CURVE_JOINT_MIN] = HEAT_SERIES_JOINT_MIN,
+                                                  [LW_CURVE_JOINT_MEAN] = HEAT_SERIES_JOINT_MEAN,
+                                                  [LW_CURVE_JOINT_MAX] = HEAT_SERIES_JOINT_MAX,
+                                                  [LW_CURVE_BODY_TOP] = HEAT_SERIES_BODY_TOP };
+
+  return series[curve];
 }
 
 /* A run's curve at the common moments. */
 static void
-keep_curve (Sampling *s, float *out, guint column, const HeatResult *result, const double *series)
+keep_curve (Sampling *s, float *out, guint column, const HeatCompactRun *run, const float *series)
 {
-  guint at = 0, stride = s->n_curves + 1;
+  gsize at = 0, n = heat_compact_n_times (run), stride = s->n_curves + 1;
 
   for (guint k = 0; k < MOMENTS; k++) {
     double t = s->t_s[k], share = 0;
-    while (at + 2 < result->n_times && result->t_s[at + 1] < t)
+    while (at + 2 < n && heat_compact_time (run, at + 1) < t)
       at++;
-    if (at + 1 < result->n_times && result->t_s[at + 1] > result->t_s[at])
-      share = CLAMP ((t - result->t_s[at]) / (result->t_s[at + 1] - result->t_s[at]), 0, 1);
-    out[(gsize) k * stride + column]
-        = (float) (series[at] + (share > 0 ? share * (series[at + 1] - series[at]) : 0));
+    if (at + 1 < n && heat_compact_time (run, at + 1) > heat_compact_time (run, at))
+      share = CLAMP ((t - heat_compact_time (run, at)) / (heat_compact_time (run, at + 1) - heat_compact_time (run, at)), 0, 1);
+    out[k * stride + column] = (float) (series[at] + (share > 0 ? share * (series[at + 1] - series[at]) : 0));
   }
 }
 
-static gboolean
-keep_curves (Sampling *s, Worker *worker, guint column, GError **error)
+static void
+keep_curves (Sampling *s, Worker *worker, guint column)
 {
-  g_autoptr (HeatResult) result = NULL;
-  HeatStatus status = heat_reduced_result (lw_quick_model (s->quick), lw_quick_run_heat (worker->run), &result);
-  double board;
+  gsize n = heat_compact_n_times (worker->run);
 
-  if (status != HEAT_OK) {
-    lw_set_heat_error (error, status, "");
-    return FALSE;
-  }
-  board = lw_profile_peak (result->board_max, (guint) result->n_times, NULL);
-  if (column == s->n_curves)
-    s->still_board_c = board;
-  else
-    lw_doubt_put (s->doubt, column, 0, LW_FIGURE_BOARD_PEAK, board - s->still_board_c);
+  if (n > worker->room)
+    worker->series = g_renew (float, worker->series, worker->room = n);
   for (guint body = 0; body < s->n_bodies; body++)
     for (guint c = 0; s->curve_of[body] >= 0 && c < LW_N_CURVES; c++) {
-      const double *series = series_of (&result->bodies[body], c);
       gsize place = ((gsize) s->curve_of[body] * LW_N_CURVES + c) * MOMENTS * (s->n_curves + 1);
-      if (series != NULL)
-        keep_curve (s, s->curves + place, column, result, series);
+      if (heat_compact_series (s->model, worker->run, body, series_of (c), worker->series))
+        keep_curve (s, s->curves + place, column, worker->run, worker->series);
     }
-  return TRUE;
 }
 
 static gboolean
@@ -215,6 +207,18 @@ fail (Sampling *s, GError *error)
 }
 
 static gboolean
+march (Sampling *s, Worker *worker, const HeatDrive *drive)
+{
+  HeatStatus status = heat_compact_solve (s->model, worker->run, drive, NULL);
+  GError *error = NULL;
+
+  if (status == HEAT_OK)
+    return TRUE;
+  lw_set_heat_error (&error, status, "");
+  return fail (s, error);
+}
+
+static gboolean
 run_one (gpointer user, guint number, guint i)
 {
   Sampling *s = user;
@@ -222,20 +226,20 @@ run_one (gpointer user, guint number, guint i)
   HeatDrive drive;
   GError *error = NULL;
 
-  if (g_cancellable_set_error_if_cancelled (s->cancellable, &error))
+  if (s->watch != NULL && g_cancellable_set_error_if_cancelled (s->watch->cancellable, &error))
     return fail (s, error);
   if (i < FIRST_SAMPLE && !(s->spreads.spread[i / 2] > 0))
     return TRUE;
   drive_of_run (s, i, &drive);
-  if (!lw_quick_run (s->quick, worker->run, &drive, NULL, &error))
-    return fail (s, error);
-  lw_quick_figures (s->quick, worker->run, worker->figures);
-  keep_figures (s, i, worker->figures, NAN);
-  if (i >= FIRST_SAMPLE && i - FIRST_SAMPLE < s->n_curves && !keep_curves (s, worker, i - FIRST_SAMPLE, &error))
-    return fail (s, error);
+  if (!march (s, worker, &drive))
+    return FALSE;
+  heat_compact_figures (s->model, worker->run, worker->figures);
+  keep_figures (s, i, worker->figures, heat_compact_board_peak (s->model, worker->run));
+  if (i >= FIRST_SAMPLE && i - FIRST_SAMPLE < s->n_curves)
+    keep_curves (s, worker, i - FIRST_SAMPLE);
   g_atomic_int_inc (&s->done);
-  if (s->progress != NULL && g_thread_self () == s->caller)
-    s->progress (g_atomic_int_get (&s->done) / (double) s->n_runs, s->user);
+  if (s->watch != NULL && g_thread_self () == s->caller)
+    lw_watch_tell (s->watch, LEARNING + (1 - LEARNING) * g_atomic_int_get (&s->done) / s->n_runs);
   return TRUE;
 }
 
@@ -255,7 +259,7 @@ static void
 choose_curves (Sampling *s)
 {
   g_autofree guint *order = g_new (guint, MAX (s->n_bodies, 1));
-  size_t target = lw_quick_case (s->quick)->scene.target;
+  size_t target = s->of->scene.target;
 
   for (guint i = 0; i < s->n_bodies; i++) {
     order[i] = i;
@@ -273,15 +277,17 @@ choose_curves (Sampling *s)
 }
 
 static gboolean
-run_still (Sampling *s, GError **error)
+run_still (Sampling *s)
 {
   Worker *worker = &s->worker[0];
 
-  if (!lw_quick_run (s->quick, worker->run, &s->drive, NULL, error))
+  if (!march (s, worker, &s->drive))
     return FALSE;
-  lw_quick_figures (s->quick, worker->run, s->still);
+  heat_compact_figures (s->model, worker->run, s->still);
+  s->still_board_c = heat_compact_board_peak (s->model, worker->run);
   choose_curves (s);
-  return s->n_curves == 0 || keep_curves (s, worker, s->n_curves, error);
+  keep_curves (s, worker, s->n_curves);
+  return TRUE;
 }
 
 /* ---- bands over time ---- */
@@ -309,6 +315,63 @@ band_curve (gpointer user, guint worker, guint i)
   return TRUE;
 }
 
+/* ---- what the compact model learns from ---- */
+
+/* Nothing moved, each input alone at its 5 % and its 95 %, and a few draws. */
+static GArray *
+lessons_of (const Sampling *s)
+{
+  GArray *out = g_array_new (FALSE, FALSE, sizeof (HeatDrive));
+  HeatDrive drive = s->drive;
+
+  g_array_append_val (out, drive);
+  for (guint i = 0; i < FIRST_SAMPLE + MIN (JOINT_LESSONS, s->draws->n); i++)
+    if (i >= FIRST_SAMPLE || s->spreads.spread[i / 2] > 0) {
+      drive_of_run (s, i, &drive);
+      g_array_append_val (out, drive);
+    }
+  return out;
+}
+
+static bool
+learning_cb (double done, void *user)
+{
+  const Sampling *s = user;
+
+  if (s->watch == NULL)
+    return true;
+  lw_watch_tell (s->watch, LEARNING * done);
+  return !g_cancellable_is_cancelled (s->watch->cancellable);
+}
+
+/* Of neighbours the findings weigh peaks and ramps (figure.h); of the target everything. */
+static unsigned char *
+asked_of (const Sampling *s)
+{
+  unsigned char *asked = g_new (unsigned char, MAX (s->n_bodies, 1));
+
+  memset (asked, HEAT_COMPACT_RAMPS | HEAT_COMPACT_SHAPE, MAX (s->n_bodies, 1));
+  return asked;
+}
+
+static gboolean
+learn (Sampling *s, const HeatReduced *model)
+{
+  g_autoptr (GArray) lessons = lessons_of (s);
+  g_autofree unsigned char *asked = asked_of (s);
+  HeatCompactOptions options
+      = { .asked = asked, .parallel = lw_quick_parallel (), .progress = learning_cb, .user = s };
+  HeatStatus status
+      = heat_compact_new (model, (const HeatDrive *) (gpointer) lessons->data, lessons->len, &options, &s->model);
+  GError *error = NULL;
+
+  if (status == HEAT_OK)
+    return TRUE;
+  if (s->watch == NULL || !g_cancellable_set_error_if_cancelled (s->watch->cancellable, &error))
+    lw_set_heat_error (&error, status, "");
+  return fail (s, error);
+}
+
 /* ---- all of it ---- */
 
 static void
@@ -320,13 +383,11 @@ begin (Sampling *s, const LwDoubtOptions *options, gboolean in_range)
 
   g_mutex_init (&s->lock);
   s->caller = g_thread_self ();
-  s->n_bodies = lw_quick_n_bodies (s->quick);
+  s->n_bodies = s->of->n_bodies;
   s->n_curves = MIN (curves, samples);
   s->n_runs = FIRST_SAMPLE + samples;
-  lw_doubt_spreads (lw_quick_case (s->quick), in_range, &s->spreads);
+  lw_doubt_spreads (s->of, in_range, &s->spreads);
   s->draws = lw_draws_new (samples, LW_N_UNSURE, seed, lw_unsure_correlation);
-  for (guint i = 0; i < lw_draws_threads (options != NULL ? options->threads : 0); i++)
-    s->worker[i] = (Worker){ g_new (HeatFigures, MAX (s->n_bodies, 1)), lw_quick_run_new (s->quick) };
   s->still = g_new (HeatFigures, MAX (s->n_bodies, 1));
   s->curve_of = g_new (gint, MAX (s->n_bodies, 1));
   for (guint k = 0; k < MOMENTS; k++)
@@ -334,13 +395,31 @@ begin (Sampling *s, const LwDoubtOptions *options, gboolean in_range)
   s->doubt = lw_doubt_new (samples, s->n_bodies, s->t_s, MOMENTS, &s->spreads);
 }
 
+static gboolean
+hire (Sampling *s, guint threads)
+{
+  for (guint i = 0; i < lw_draws_threads (threads); i++) {
+    s->worker[i].figures = g_new (HeatFigures, MAX (s->n_bodies, 1));
+    s->worker[i].run = heat_compact_run_new (s->model);
+    if (s->worker[i].run == NULL) {
+      GError *error = NULL;
+
+      lw_set_heat_error (&error, HEAT_NO_MEMORY, "");
+      return fail (s, error);
+    }
+  }
+  return TRUE;
+}
+
 static void
 finish (Sampling *s)
 {
   for (guint i = 0; i < G_N_ELEMENTS (s->worker); i++) {
     g_free (s->worker[i].figures);
-    lw_quick_run_free (s->worker[i].run);
+    g_free (s->worker[i].series);
+    heat_compact_run_free (s->worker[i].run);
   }
+  heat_compact_free (s->model);
   lw_draws_free (s->draws);
   lw_doubt_unref (s->doubt);
   g_free (s->still);
@@ -350,23 +429,47 @@ finish (Sampling *s)
   g_clear_error (&s->error);
 }
 
+static LwDoubt *
+sample (Sampling *s, const HeatReduced *model, guint threads)
+{
+  if (!learn (s, model) || !hire (s, threads) || !run_still (s) || !lw_draws_run (s->n_runs, threads, run_one, s))
+    return NULL;
+  lw_draws_run (s->n_kept * LW_N_CURVES, threads, band_curve, s);
+  lw_doubt_seal (s->doubt);
+  return g_steal_pointer (&s->doubt);
+}
+
 LwDoubt *
 lw_doubt_sample (LwQuick *quick, const HeatDrive *drive, gboolean in_range, const LwDoubtOptions *options,
-                 GCancellable *cancellable, LwPredictProgress progress, gpointer user, GError **error)
+                 const LwWatch *watch, GError **error)
 {
-  Sampling s = { .quick = quick, .cancellable = cancellable, .progress = progress, .user = user };
-  guint threads = options != NULL ? options->threads : 0;
-  LwDoubt *out = NULL;
+  Sampling s = { .of = lw_quick_case (quick), .watch = watch };
+  LwDoubt *out;
 
   s.drive = drive != NULL ? *drive : lw_quick_own_drive (quick);
   begin (&s, options, in_range);
-  if (!run_still (&s, &s.error) || !lw_draws_run (s.n_runs, threads, run_one, &s)) {
+  out = sample (&s, lw_quick_model (quick), options != NULL ? options->threads : 0);
+  if (out == NULL)
     g_propagate_error (error, g_steal_pointer (&s.error));
-  } else {
-    lw_draws_run (s.n_kept * LW_N_CURVES, threads, band_curve, &s);
-    lw_doubt_seal (s.doubt);
-    out = g_steal_pointer (&s.doubt);
-  }
   finish (&s);
   return out;
+}
+
+static void
+building_cb (double done, gpointer user)
+{
+  lw_watch_tell (user, done);
+}
+
+LwDoubt *
+lw_doubt_of_plan (LwJob *job, guint plan, gboolean in_range, const LwDoubtOptions *options, const LwWatch *watch,
+                  GError **error)
+{
+  LwQuickOptions coarse = { .cell_mm = CELL_MM, .coarse_mm = COARSE_MM, .scout = TRUE, .vary_conductance = TRUE };
+  LwWatch none = { .to = 1 }, first = watch != NULL ? *watch : none, rest = first;
+  g_autoptr (LwQuick) quick = NULL;
+
+  first.to = rest.from = first.from + BUILDING * (first.to - first.from);
+  quick = lw_quick_new (job, plan, &coarse, first.cancellable, building_cb, &first, error);
+  return quick == NULL ? NULL : lw_doubt_sample (quick, NULL, in_range, options, &rest, error);
 }

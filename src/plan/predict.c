@@ -1,7 +1,7 @@
 #include "plan/predict.h"
 
 #include "plan/compile.h"
-#include "plan/doubt-surface.h"
+#include "plan/doubt-sample.h"
 #include "plan/map-result.h"
 #include "plan/solve-scene.h"
 
@@ -30,11 +30,11 @@ heat_options (const LwPredictOptions *options)
 }
 
 static gboolean
-add_doubt (LwCase *compiled, LwPrediction *prediction, const LwWatch *watch, GError **error)
+add_doubt (LwJob *job, guint plan, const LwCase *compiled, LwPrediction *prediction, const LwWatch *watch, GError **error)
 {
   gboolean in_range = prediction->nozzle_in_range || !compiled->scene.nozzle.present;
   g_autoptr (LwDoubt) doubt
-      = lw_doubt_surface (compiled, in_range, NULL, lw_doubt_run_full, compiled, watch, error);
+      = lw_doubt_of_plan (job, plan, in_range, NULL, watch, error);
 
   return doubt != NULL && lw_prediction_set_doubt (prediction, doubt);
 }
@@ -62,7 +62,7 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   if (doubts) {
     watch.from = main_share;
     watch.to = 1;
-    if (!add_doubt (compiled, prediction, &watch, error))
+    if (!add_doubt ((LwJob *) job, plan, compiled, prediction, &watch, error))
       return NULL;
   }
   watch.to = 1;

@@ -1,77 +1,70 @@
-/* Prints what the doubt of a job's plans costs: how many runs, their processor seconds, and what sampling adds.
+/* Prints what the doubt of a job's plans costs: the reduced model on coarse cells, what the compact model learns from it,
+ * and the samples, each by processor time and by the clock, beside the limit.
  *   bench-doubt JOB */
+#include <math.h>
 #include <stdio.h>
 #include <time.h>
 
 #include "board/job-file.h"
-#include "plan/doubt-surface.h"
+#include "plan/doubt-sample.h"
+
+/* Asked: 1,000 samples of every figure in at most this long. */
+#define LIMIT_S 1.0
 
 typedef struct {
-  LwCase *of;
-  gint runs;
-  double seconds; /* processor, of all runs */
-  GMutex lock;
-} Count;
+  double cpu_s, clock_s;
+} Moment;
 
-static double
-thread_seconds (void)
-{
-  struct timespec t;
-
-  clock_gettime (CLOCK_THREAD_CPUTIME_ID, &t);
-  return t.tv_sec + 1e-9 * t.tv_nsec;
-}
-
-static double
-process_seconds (void)
+static Moment
+now (void)
 {
   struct timespec t;
 
   clock_gettime (CLOCK_PROCESS_CPUTIME_ID, &t);
-  return t.tv_sec + 1e-9 * t.tv_nsec;
+  return (Moment){ t.tv_sec + 1e-9 * t.tv_nsec, (double) g_get_monotonic_time () * 1e-6 };
 }
 
-static HeatResult *
-counted (gpointer user, guint worker, const HeatDrive *drive, GError **error)
+static Moment
+since (Moment from)
 {
-  Count *count = user;
-  double start = thread_seconds ();
-  HeatResult *result = lw_doubt_run_full (count->of, worker, drive, error);
+  Moment to = now ();
 
-  g_mutex_lock (&count->lock);
-  count->runs++;
-  count->seconds += thread_seconds () - start;
-  g_mutex_unlock (&count->lock);
-  return result;
+  return (Moment){ to.cpu_s - from.cpu_s, to.clock_s - from.clock_s };
+}
+
+static Moment
+timed (LwQuick *quick, guint samples, guint n_curves)
+{
+  LwDoubtOptions options = { .samples = samples, .curves = n_curves };
+  Moment from = now ();
+  g_autoptr (LwDoubt) doubt = lw_doubt_sample (quick, NULL, TRUE, &options, NULL, NULL);
+
+  return doubt == NULL ? (Moment){ NAN, NAN } : since (from);
 }
 
 int
 main (int argc, char **argv)
 {
+  LwQuickOptions coarse = { .cell_mm = 3, .coarse_mm = 10, .scout = TRUE, .vary_conductance = TRUE };
   g_autoptr (GFile) file = g_file_new_for_path (argc > 1 ? argv[1] : "");
   g_autoptr (GError) error = NULL;
   g_autoptr (LwJob) job = lw_job_load (file, NULL, &error);
 
-  if (job == NULL) {
-    fprintf (stderr, "%s\n", error->message);
-    return 1;
-  }
-  for (guint plan = 0; plan < job->plans->len; plan++) {
-    g_autoptr (LwCase) of = lw_case_new (job, plan, NULL);
-    Count count = { .of = of };
-    gint64 wall = g_get_monotonic_time ();
-    double cpu = process_seconds ();
-    g_autoptr (LwDoubt) doubt = lw_doubt_surface (of, TRUE, NULL, counted, &count, NULL, &error);
+  for (guint plan = 0; job != NULL && plan < job->plans->len; plan++) {
+    Moment from = now (), build, few, all;
+    g_autoptr (LwQuick) quick = lw_quick_new (job, plan, &coarse, NULL, NULL, NULL, &error);
 
-    if (doubt == NULL) {
-      fprintf (stderr, "%s\n", error->message);
-      return 1;
-    }
-    cpu = process_seconds () - cpu;
-    printf ("plan %u: %u bodies, %d runs of %.2f s, %u samples of every figure and curve in %.2f s (processor); "
-            "%.2f s by the clock\n",
-            plan, lw_doubt_n_bodies (doubt), count.runs, count.seconds / count.runs, lw_doubt_n_samples (doubt),
-            cpu - count.seconds, (double) (g_get_monotonic_time () - wall) * 1e-6);
+    if (quick == NULL)
+      break;
+    build = since (from);
+    few = timed (quick, 1, 1);
+    all = timed (quick, 1000, argc > 2 ? 1 : 0);
+    printf ("plan %u, %u bodies: model %.2f s (%.2f by the clock), learning %.2f (%.2f), 1000 samples %.2f (%.2f; limit "
+            "%.1f)\n",
+            plan, lw_quick_n_bodies (quick), build.cpu_s, build.clock_s, few.cpu_s, few.clock_s, all.cpu_s - few.cpu_s,
+            all.clock_s - few.clock_s, LIMIT_S);
   }
-  return 0;
+  if (error != NULL)
+    fprintf (stderr, "%s\n", error->message);
+  return error != NULL;
 }
