@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/operations.h"
 #include "cli/output.h"
 #include "cli/solve.h"
 #include "cli/verbs.h"
@@ -70,9 +71,10 @@ print_json (const LwJob *job, guint plan, const LwPrediction *prediction, const 
   JsonArray *array = json_array_sized_new (findings->len);
 
   json_object_set_string_member (root, "plan", ((LwPlan *) job->plans->pdata[plan])->ref);
+  json_object_set_string_member (root, "operation", lw_operation_word (((LwPlan *) job->plans->pdata[plan])->operation));
   json_object_set_string_member (root, "grade", lw_grade_word (worst_grade (findings)));
   for (guint i = 0; i < findings->len; i++)
-    json_array_add_object_element (array, finding_json (findings->pdata[i], prediction->doubt));
+    json_array_add_object_element (array, finding_json (findings->pdata[i], prediction != NULL ? prediction->doubt : NULL));
   json_object_set_array_member (root, "findings", array);
   lw_cli_print_json (root);
 }
@@ -152,9 +154,11 @@ lw_cli_judge (char **argv)
   if (import == NULL || !lw_cli_choose_plan (&import->job, files[0], &target, &plan))
     return LW_CLI_REFUSED;
   lw_cli_warn (import);
-  prediction = lw_cli_solve (import->job, plan, &solve, files[0]);
-  if (prediction == NULL)
-    return LW_CLI_REFUSED;
+  if (lw_plan_heats (import->job->plans->pdata[plan])) {
+    prediction = lw_cli_solve (import->job, plan, &solve, files[0]);
+    if (prediction == NULL)
+      return LW_CLI_REFUSED;
+  }
   findings = lw_judge_at (import->job, plan, prediction, &(LwChances){ stop / 100, watch / 100 });
   if (input.json)
     print_json (import->job, plan, prediction, findings);

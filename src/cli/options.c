@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "board/operations.h"
 #include "cli/verbs.h"
 
 void
@@ -16,6 +17,7 @@ lw_cli_target_clear (LwCliTarget *target)
 {
   g_clear_pointer (&target->plan, g_free);
   g_clear_pointer (&target->part, g_free);
+  g_clear_pointer (&target->operation, g_free);
 }
 
 int
@@ -59,6 +61,9 @@ add_target_entries (GOptionContext *context, LwCliTarget *target)
                              { "part", 0, 0, G_OPTION_ARG_STRING, &target->part,
                                N_("Plan for this part, with defaults if the job has none"),
                                N_("REF") },
+                             { "operation", 0, 0, G_OPTION_ARG_STRING, &target->operation,
+                               N_("Which of the part's operations: remove, clean, print, dispense, place or reflow"),
+                               N_("WORD") },
                              { NULL } };
 
   g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
@@ -172,23 +177,26 @@ lw_cli_warn (const LwImport *import)
     }
 }
 
+/* OPERATION NULL: the first of the part's. */
 static gboolean
-find_plan (const LwJob *job, const char *path, const char *ref, guint *plan)
+find_plan (const LwJob *job, const char *path, const char *ref, const char *operation, guint *plan)
 {
-  int found = lw_job_find_plan (job, ref);
+  int found = operation == NULL ? lw_job_find_plan (job, ref)
+                                : lw_job_find_operation (job, ref, (LwOperation) lw_operation_from_word (operation));
 
-  if (found < 0)
-    {
-      lw_cli_refuse (_("%s: has no plan for \"%s\""), path, ref);
-      return FALSE;
-    }
-  *plan = found;
-  return TRUE;
+  if (found >= 0)
+    *plan = (guint) found;
+  else if (operation == NULL)
+    lw_cli_refuse (_("%s: has no plan for \"%s\""), path, ref);
+  else
+    lw_cli_refuse (_("%s: has no plan to %s \"%s\""), path, operation, ref);
+  return found >= 0;
 }
 
 static gboolean
-make_plan (LwJob **job, const char *path, const char *ref, guint *plan)
+make_plan (LwJob **job, const char *path, const LwCliTarget *target, guint *plan)
 {
+  const char *ref = target->part;
   g_autoptr (GError) error = NULL;
   LwJob *changed;
 
@@ -197,7 +205,15 @@ make_plan (LwJob **job, const char *path, const char *ref, guint *plan)
       lw_cli_refuse (_("%s: has no part \"%s\""), path, ref);
       return FALSE;
     }
-  changed = lw_edit_choose_target (*job, ref, &error);
+  if (target->operation != NULL)
+    {
+      LwOperation operation = (LwOperation) lw_operation_from_word (target->operation);
+
+      changed = lw_job_find_operation (*job, ref, operation) >= 0 ? lw_job_ref (*job)
+                                                                  : lw_edit_add_operation (*job, ref, operation, &error);
+    }
+  else
+    changed = lw_edit_choose_target (*job, ref, &error);
   if (changed == NULL)
     {
       lw_cli_refuse ("%s: %s", path, error->message);
@@ -205,7 +221,13 @@ make_plan (LwJob **job, const char *path, const char *ref, guint *plan)
     }
   lw_job_unref (*job);
   *job = changed;
-  return find_plan (*job, path, ref, plan);
+  return find_plan (*job, path, ref, target->operation, plan);
+}
+
+static const char *
+active_ref (const LwJob *job)
+{
+  return ((const LwPlan *) g_ptr_array_index (job->plans, MIN (job->active_plan, job->plans->len - 1)))->ref;
 }
 
 gboolean
@@ -216,15 +238,22 @@ lw_cli_choose_plan (LwJob **job, const char *path, const LwCliTarget *target, gu
       lw_cli_refuse (_("--plan and --part cannot be used together"));
       return FALSE;
     }
+  if (target->operation != NULL && lw_operation_from_word (target->operation) < 0)
+    {
+      lw_cli_refuse (_("--operation: remove, clean, print, dispense, place or reflow"));
+      return FALSE;
+    }
   if (target->plan != NULL)
-    return find_plan (*job, path, target->plan, plan);
+    return find_plan (*job, path, target->plan, target->operation, plan);
   if (target->part != NULL)
-    return make_plan (job, path, target->part, plan);
+    return make_plan (job, path, target, plan);
   if ((*job)->plans->len == 0)
     {
       lw_cli_refuse (_("%s: has no plan; name the part to rework with --part"), path);
       return FALSE;
     }
+  if (target->operation != NULL)
+    return find_plan (*job, path, active_ref (*job), target->operation, plan);
   *plan = MIN ((*job)->active_plan, (*job)->plans->len - 1);
   return TRUE;
 }

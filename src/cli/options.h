@@ -17,6 +17,7 @@ typedef struct {
 typedef struct {
   char *plan; /* --plan: reference designator of a plan in the job */
   char *part; /* --part: the same, made with defaults when the job has none for it */
+  char *operation; /* --operation: which of that part's, by its word in the file; NULL = the first */
 } LwCliTarget;
 
 void lw_cli_input_clear (LwCliInput *input);

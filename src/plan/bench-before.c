@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "plan/bench.h"
+#include "plan/ready.h"
 
 #define NAMES_MOST 12 /* listed by name; the rest is counted */
 
@@ -18,52 +19,22 @@ add (GPtrArray *out, LwGrade grade, const char *kind, const char *ref, char *tex
   g_ptr_array_add (out, finding);
 }
 
-/* The worst finding about a part's body heat, or NULL. */
-static const LwFinding *
-heat_of (const GPtrArray *findings, const char *ref)
+/* What the findings of readiness ask for; the schedule is no box to tick. */
+static void
+add_readiness (GPtrArray *out, const GPtrArray *findings)
 {
-  for (guint i = 0; findings != NULL && i < findings->len; i++) {
+  for (guint i = 0; i < findings->len; i++) {
     const LwFinding *finding = g_ptr_array_index (findings, i);
 
-    if (g_str_equal (finding->ref, ref) && (g_str_equal (finding->kind, "body-peak")))
-      return finding;
+    if (!lw_ready_is_finding (finding) || finding->grade == LW_GRADE_FINE)
+      continue;
+    add (out, finding->grade, finding->kind, finding->ref, g_strdup (finding->text));
+    LwFinding *added = g_ptr_array_index (out, out->len - 1);
+    g_free (added->advice);
+    added->advice = g_strdup (finding->advice);
+    g_free (added->source);
+    added->source = g_strdup (finding->source);
   }
-  return NULL;
-}
-
-static const char *
-word_for (LwPackageKind kind)
-{
-  switch (kind) {
-  case LW_KIND_COIN_CELL:
-    return _("a cell");
-  case LW_KIND_SUPERCAPACITOR:
-    return _("a supercapacitor");
-  case LW_KIND_FILM_CAPACITOR:
-    return _("a film capacitor");
-  default:
-    return NULL;
-  }
-}
-
-static void
-add_take_off (GPtrArray *out, const LwJob *job, const LwPart *part, const GPtrArray *findings)
-{
-  const LwPackage *package = lw_job_package_of (job, part);
-  const char *word = package != NULL ? word_for (package->kind) : NULL;
-  const LwFinding *heat = heat_of (findings, part->ref);
-  gboolean passes = heat != NULL && heat->grade == LW_GRADE_STOP;
-
-  if (word != NULL && heat != NULL)
-    add (out, heat->grade, "take-off", part->ref,
-         g_strdup_printf (_("Take off %s, %s: %.0f °C predicted, %.0f °C allowed."), part->ref, word, heat->value,
-                          heat->limit));
-  else if (word != NULL)
-    add (out, LW_GRADE_WATCH, "take-off", part->ref, g_strdup_printf (_("Take off %s, %s."), part->ref, word));
-  else if (passes)
-    add (out, LW_GRADE_STOP, "take-off", part->ref,
-         g_strdup_printf (_("Take off or shield %s: %.0f °C predicted, %.0f °C allowed."), part->ref, heat->value,
-                          heat->limit));
 }
 
 static void
@@ -107,12 +78,9 @@ lw_bench_before (const LwJob *job, guint plan, const GPtrArray *findings)
   GPtrArray *out = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_finding_free);
   const LwPlan *of = g_ptr_array_index (job->plans, plan);
 
-  for (guint i = 0; i < job->parts->len; i++) {
-    const LwPart *part = g_ptr_array_index (job->parts, i);
+  g_autoptr (GPtrArray) own = findings == NULL ? lw_judge (job, plan, NULL) : NULL;
 
-    if (part->placed && !g_str_equal (part->ref, of->ref))
-      add_take_off (out, job, part, findings);
-  }
+  add_readiness (out, findings != NULL ? findings : own);
   add_heights (out, job, of);
   if (job->board->outline_assumed)
     add (out, LW_GRADE_WATCH, "outline-assumed", "",

@@ -119,7 +119,7 @@ comes_off (const Stops *s, const char *ref)
   for (guint i = 0; i < s->before->len; i++) {
     const LwFinding *entry = g_ptr_array_index (s->before, i);
 
-    if (g_str_equal (entry->kind, "take-off") && g_str_equal (entry->ref, ref))
+    if (g_str_equal (entry->kind, "readiness-take-off") && g_str_equal (entry->ref, ref))
       return TRUE;
   }
   return FALSE;

@@ -4,6 +4,8 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "plan/part-limits.h"
+
 /* SAC305, when an alloy is not in the library: 217-220 C, 7380 kg/m3, 58 W/mK (solder makers' sheets);
  * 230 J/kgK, 60 J/g (calorimetry papers). */
 static const LwAlloy plain_alloy = { .solidus_c = 217,
@@ -26,9 +28,9 @@ typedef struct {
 } Tally;
 
 static const LwAlloy *
-alloy_of (LwCase *self, const LwPart *part)
+alloy_of (LwCase *self, const LwPart *part, gboolean target)
 {
-  const char *name = *part->alloy != '\0' ? part->alloy : self->job->alloy;
+  const char *name = target ? lw_limits_plan_alloy (self->job, lw_case_plan (self), part) : lw_limits_alloy (self->job, part);
   const LwAlloy *alloy = lw_library_alloy (name);
 
   if (alloy != NULL)
@@ -208,17 +210,38 @@ add_inner_resistance (HeatBody *body)
     body->lead_g_w_k = 1 / ((body->lead_g_w_k > 0 ? 1 / body->lead_g_w_k : 0) + r * per_joint);
 }
 
+/* While a site is cleaned its part is away: a skin of flux and old solder stands for it. The thickness is the program's own
+ * choice; its heat capacity hardly matters beside the board's. */
+#define SKIN_MM 0.2
+
+static LwPackage *
+bare_site (LwCase *self, const LwPackage *package)
+{
+  LwPackage *bare = lw_package_copy (package);
+
+  bare->kind = LW_KIND_OTHER;
+  g_ptr_array_set_size (bare->body, 0);
+  bare->mass_g = bare->heat_capacity_j_per_k = NAN;
+  bare->height_mm = bare->joints.standoff_mm + SKIN_MM;
+  lw_case_note (self, g_strdup_printf (_("The part is off the board while its site is cleaned: a skin of %.1f mm stands for it."),
+                                       SKIN_MM));
+  return bare;
+}
+
 static void
 add_body (LwCase *self, guint index, const LwPackage *package, gboolean target, Tally *tally)
 {
   const LwPart *part = g_ptr_array_index (self->job->parts, index);
-  const LwAlloy *alloy = alloy_of (self, part);
+  const LwAlloy *alloy = alloy_of (self, part, target);
   HeatBody *body = &self->bodies[self->n_bodies];
   LwCaseBody *of = &self->body_of[self->n_bodies];
-  gboolean known = TRUE;
+  gboolean known = TRUE, away = target && lw_case_plan (self)->operation == LW_OP_CLEAN;
+  g_autoptr (LwPackage) bare = away ? bare_site (self, package) : NULL;
+  double height = away ? part->offset_mm + bare->height_mm : lw_part_height_mm (part, package, &known);
 
+  package = away ? bare : package;
   *of = (LwCaseBody){ index, part->side, TRUE, alloy->liquidus_c };
-  place (self, part, package, lw_part_height_mm (part, package, &known), body);
+  place (self, part, package, height, body);
   of->height_known = known || part->prescribed_body_thickness_mm > 0;
   tally->unknown_heights += !of->height_known;
   add_joints (self, part, package, alloy, body);

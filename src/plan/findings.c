@@ -3,8 +3,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "board/operations.h"
 #include "plan/gauge.h"
-#include "plan/judge.h"
+#include "plan/judge-ready.h"
 
 void
 lw_finding_free (LwFinding *finding)
@@ -145,6 +146,8 @@ lw_judge_part_of (const LwJudge *judge, const LwPartTrace *trace)
 static void
 judge_geometry (LwJudge *judge)
 {
+  if (!lw_plan_heats (judge->plan))
+    return; /* no nozzle, no preheat */
   lw_judge_station (judge);
   lw_judge_nozzle (judge);
   lw_judge_preheat (judge);
@@ -177,11 +180,14 @@ lw_judge_at (const LwJob *job, guint plan, const LwPrediction *prediction, const
     judge.chances = *chances;
   if (begun) {
     judge_geometry (&judge);
-    lw_judge_board (&judge);
+    if (lw_plan_heats (judge.plan))
+      lw_judge_board (&judge);
     if (judge.prediction != NULL) {
       lw_judge_parts (&judge);
       lw_judge_target (&judge);
+      lw_judge_attach (&judge);
     }
+    lw_judge_ready (&judge);
   }
   for (guint i = 0; i < judge.out->len; i++)
     lw_judge_say_chance (g_ptr_array_index (judge.out, i), judge.chances.watch);

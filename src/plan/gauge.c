@@ -100,7 +100,7 @@ static void
 add_target_joints (Maker *m, guint body)
 {
   const LwWanted *w = &lw_case_plan (m->compiled)->wanted;
-  const char *alloy = lw_limits_alloy (m->compiled->job, part_of (m, body));
+  const char *alloy = lw_limits_plan_alloy (m->compiled->job, lw_case_plan (m->compiled), part_of (m, body));
   double hot = lw_limits_lead_free (alloy) ? LW_HOT_LEAD_FREE_C : LW_HOT_TIN_LEAD_C;
   double doubt = doubt_of (m, body, TRUE);
   double melt = wish_or (w->joint_min_c, m->compiled->body_of[body].liquidus_c);

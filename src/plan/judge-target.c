@@ -53,7 +53,7 @@ liquidus_of (const LwJudge *judge)
   const LwAlloy *alloy;
   if (!isnan (judge->trace->joint_liquidus_c) && judge->trace->joint_liquidus_c > 0)
     return judge->trace->joint_liquidus_c;
-  alloy = lw_library_alloy (lw_limits_alloy (judge->job, judge->target));
+  alloy = lw_library_alloy (lw_limits_plan_alloy (judge->job, judge->plan, judge->target));
   return alloy != NULL ? alloy->liquidus_c : NAN;
 }
 
@@ -88,7 +88,7 @@ static void
 judge_hottest_joint (LwJudge *judge)
 {
   const LwPartTrace *trace = judge->trace;
-  gboolean lead_free = lw_limits_lead_free (lw_limits_alloy (judge->job, judge->target));
+  gboolean lead_free = lw_limits_lead_free (lw_limits_plan_alloy (judge->job, judge->plan, judge->target));
   double wish = judge->plan->wanted.joint_max_c;
   double limit = wish_or (wish, lead_free ? LW_HOT_LEAD_FREE_C : LW_HOT_TIN_LEAD_C);
   LwWeighing w = weighing (judge, LW_FIGURE_JOINT_PEAK, trace->joint_peak_c, limit);

@@ -83,6 +83,14 @@ lw_limits_alloy (const LwJob *job, const LwPart *part)
   return part->alloy != NULL && *part->alloy != '\0' ? part->alloy : job->alloy;
 }
 
+const char *
+lw_limits_plan_alloy (const LwJob *job, const LwPlan *plan, const LwPart *part)
+{
+  gboolean solders = plan->operation == LW_OP_PLACE || plan->operation == LW_OP_REFLOW;
+
+  return solders && *plan->alloy != '\0' ? plan->alloy : lw_limits_alloy (job, part);
+}
+
 gboolean
 lw_limits_lead_free (const char *alloy)
 {

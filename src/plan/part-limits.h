@@ -8,6 +8,8 @@ G_BEGIN_DECLS
 
 /* The alloy of a part's joints: its own, else the job's. */
 const char *lw_limits_alloy (const LwJob *job, const LwPart *part);
+/* What must melt in a plan: when it solders, the alloy of its paste, else that of the part's joints. */
+const char *lw_limits_plan_alloy (const LwJob *job, const LwPlan *plan, const LwPart *part);
 /* Whether an alloy's name holds no lead. Unnamed alloys count as lead-free. */
 gboolean lw_limits_lead_free (const char *alloy);
 /* Tin with silver and copper ("SAC..."). */

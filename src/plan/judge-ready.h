@@ -1,0 +1,21 @@
+/* Findings of readiness. Inside plan/. */
+#ifndef LW_JUDGE_READY_H
+#define LW_JUDGE_READY_H
+
+#include "plan/judge.h"
+#include "plan/ready.h"
+
+G_BEGIN_DECLS
+
+void lw_judge_moisture (LwJudge *judge);
+void lw_judge_cycles (LwJudge *judge);
+/* Coating, underfill, what comes off first, supports, the schedule. After the parts have been judged. */
+void lw_judge_site (LwJudge *judge);
+/* The attach profile's own limits, for operations that solder. */
+void lw_judge_attach (LwJudge *judge);
+/* All but the attach profile. */
+void lw_judge_ready (LwJudge *judge);
+
+G_END_DECLS
+
+#endif
