@@ -6,6 +6,7 @@
 #include "plan/bench.h"
 
 #define SPARE_TICKS 2 /* for what only the shop knows */
+#define MANY_TICKS 4  /* beyond it one spare is enough */
 
 static void
 fact (GString *text, const char *format, ...) G_GNUC_PRINTF (2, 3);
@@ -80,7 +81,7 @@ lw_sheet_lay_before (LwBenchSheet *self, LwSheetFlow *flow)
   lay_ticks (flow, self->before);
   lay_ticks (flow, self->input.readiness);
   lw_flow_tick (flow, _("Nozzle, height, preheat area, shields and thermocouples as on the map."), LW_SHEET_TEXT_PT);
-  for (guint i = 0; i < SPARE_TICKS; i++) {
+  for (guint i = 0; i < (self->before->len > MANY_TICKS ? 1 : SPARE_TICKS); i++) {
     lw_flow_tick (flow, "", LW_SHEET_TEXT_PT);
     lw_flow_rule_at (flow, flow->page, from, flow->y - 3.0, flow->right, flow->y - 3.0, 0.5);
   }

@@ -19,19 +19,51 @@ add (GPtrArray *out, LwGrade grade, const char *kind, const char *ref, char *tex
   g_ptr_array_add (out, finding);
 }
 
-/* What the findings of readiness ask for; the schedule is no box to tick. */
-static void
-add_readiness (GPtrArray *out, const GPtrArray *findings)
+/* On paper there is room for what is to be done, or for what is wrong, not for both. */
+static const char *
+tick_text (const LwFinding *finding)
 {
+  static const char *const to_do[] = { "readiness-board-bake", "readiness-board-moisture", "readiness-seal",
+                                       "readiness-floor-life", "readiness-support", NULL };
+
+  return g_strv_contains (to_do, finding->kind) && *finding->advice != '\0' ? finding->advice : finding->text;
+}
+
+/* All that ask for a bake in one line, with the longest bake. */
+static void
+add_bake (GPtrArray *out, const LwJob *job, guint plan, const GPtrArray *findings)
+{
+  g_autoptr (GString) names = g_string_new (NULL);
+  LwReadyBake bake = lw_ready_longest_bake (job, plan, findings);
+  LwGrade worst = LW_GRADE_FINE;
+
   for (guint i = 0; i < findings->len; i++) {
     const LwFinding *finding = g_ptr_array_index (findings, i);
 
-    if (!lw_ready_is_finding (finding) || finding->grade == LW_GRADE_FINE)
+    if (!g_str_equal (finding->kind, "readiness-bake") || finding->grade == LW_GRADE_FINE)
       continue;
-    add (out, finding->grade, finding->kind, finding->ref, g_strdup (finding->text));
+    g_string_append_printf (names, "%s%s", names->len > 0 ? ", " : "", finding->ref);
+    worst = MIN (worst, finding->grade);
+  }
+  if (names->len > 0)
+    add (out, worst, "readiness-bake", "",
+         bake.hours > 0 ? g_strdup_printf (_("Bake dry, as floor life is passed: %s. %.0f h at %.0f °C (%s)."), names->str,
+                                           bake.hours, bake.c, bake.source)
+                        : g_strdup_printf (_("Bake dry, as floor life is passed: %s. How long, its maker says."), names->str));
+}
+
+/* What the findings of readiness ask for; the schedule is no box to tick. */
+static void
+add_readiness (GPtrArray *out, const LwJob *job, guint plan, const GPtrArray *findings)
+{
+  add_bake (out, job, plan, findings);
+  for (guint i = 0; i < findings->len; i++) {
+    const LwFinding *finding = g_ptr_array_index (findings, i);
+
+    if (!lw_ready_is_finding (finding) || finding->grade == LW_GRADE_FINE || g_str_equal (finding->kind, "readiness-bake"))
+      continue;
+    add (out, finding->grade, finding->kind, finding->ref, g_strdup (tick_text (finding)));
     LwFinding *added = g_ptr_array_index (out, out->len - 1);
-    g_free (added->advice);
-    added->advice = g_strdup (finding->advice);
     g_free (added->source);
     added->source = g_strdup (finding->source);
   }
@@ -80,7 +112,7 @@ lw_bench_before (const LwJob *job, guint plan, const GPtrArray *findings)
 
   g_autoptr (GPtrArray) own = findings == NULL ? lw_judge (job, plan, NULL) : NULL;
 
-  add_readiness (out, findings != NULL ? findings : own);
+  add_readiness (out, job, plan, findings != NULL ? findings : own);
   add_heights (out, job, of);
   if (job->board->outline_assumed)
     add (out, LW_GRADE_WATCH, "outline-assumed", "",

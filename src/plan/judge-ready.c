@@ -196,8 +196,8 @@ judge_board_bake (LwJudge *judge)
   g_autofree char *advice = NULL;
 
   if (weakest != NULL && bears < bake.low_c)
-    advice = g_strdup_printf (_("Usual for laminate: %.0f–%.0f °C for %.0f–%.0f h; but %s bears only %.0f °C for long: take it off or "
-                                "bake cooler and longer."),
+    advice = g_strdup_printf (_("Bake the board at %.0f–%.0f °C for %.0f–%.0f h with %s taken off, which bears only %.0f °C for so long; "
+                                "or show that it was stored dry."),
                               bake.low_c, bake.high_c, bake.low_h, bake.high_h, weakest->ref, bears);
   else
     advice = g_strdup_printf (_("Bake the board at %.0f–%.0f °C for %.0f–%.0f h, or show that it was stored dry."), bake.low_c,
