@@ -154,6 +154,16 @@ lw_gauge_new (const LwCase *compiled, const LwPrediction *doubts)
   return self;
 }
 
+LwGauge *
+lw_gauge_copy (const LwGauge *self)
+{
+  LwGauge *copy = g_new0 (LwGauge, 1);
+
+  copy->rules = g_array_copy (self->rules);
+  copy->target = self->target;
+  return copy;
+}
+
 void
 lw_gauge_leave_out (LwGauge *self, guint body)
 {

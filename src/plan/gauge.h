@@ -31,6 +31,7 @@ typedef struct {
 
 /* DOUBTS: a prediction of the same job whose doubts are taken, or NULL. */
 LwGauge *lw_gauge_new (const LwCase *compiled, const LwPrediction *doubts);
+LwGauge *lw_gauge_copy (const LwGauge *self);
 /* Asks nothing of a body any more. */
 void lw_gauge_leave_out (LwGauge *self, guint body);
 void lw_gauge_free (LwGauge *self);

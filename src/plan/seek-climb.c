@@ -80,7 +80,7 @@ over_headroom (unsigned m, double *result, unsigned n, const double *x, double *
   if (g_cancellable_is_cancelled (c->cancellable))
     nlopt_force_stop (c->opt);
   else
-    marched = lw_trial_march (c->trial, x, FALSE);
+    marched = lw_trial_guess (c->trial, x);
   if (marched)
     keep_best (c, x);
   for (unsigned i = 0; i < m; i++) {
@@ -106,7 +106,7 @@ lw_seek_climb (LwTrial *trial, LwSpot *spot, double reach, guint most, GCancella
   g_autofree double *x = g_new (double, c.n + 1), *low = g_new0 (double, c.n + 1), *high = g_new (double, c.n + 1);
   double level;
 
-  if (c.n == 0 || most < 2 || !lw_trial_march (trial, spot->shares, FALSE))
+  if (c.n == 0 || most < 2 || !lw_trial_guess (trial, spot->shares))
     return;
   keep_best (&c, spot->shares);
   watch_tightest (&c);

@@ -1,20 +1,25 @@
 #include "plan/seek-explore.h"
 
-#include <gsl/gsl_qrng.h>
 #include <math.h>
 #include <string.h>
+
+#include "plan/seek-learn.h"
 
 /* Coarse models rank places; the best is looked at again in the default mesh. */
 #define SCOUT_CELL_MM 3.0
 #define SCOUT_COARSE_MM 10.0
-/* Half of the samples lie this near to the given plan (a share of each range), half anywhere. */
+/* Of what is scattered over the plan's own place half lies this near to the given plan (a share of each range), half
+ * anywhere. */
 #define NEAR_SHARE 0.2
+/* What is learned once more lies this near to the best found. */
+#define AGAIN_SHARE 0.08
+/* Hills of the plan's own place that are climbed. */
+#define HILLS 4
 #define FIRST_REACH 0.1
 #define SINGLE_REACH 0.04
 #define POLISH_REACH 0.02
 /* A place by itself must gain this many steps to be put together with others. */
 #define WORTH_STEPS 0.05
-enum { SOBOL_MOST = 40 }; /* dimensions of GSL's sequence */
 
 /* A place and what was found there. */
 typedef struct {
@@ -27,7 +32,7 @@ typedef struct {
 
 typedef struct {
   const LwSeekExplorer *of;
-  const double *start; /* where each camp begins */
+  const double *start; /* where the first camp begins */
   GPtrArray *camps;    /* Camp */
   guint from_camp, climb;
   double reach;
@@ -77,46 +82,70 @@ pitch (const LwSeekExplorer *of, Camp *camp)
   return camp->trial != NULL;
 }
 
+/* Takes over SPOT (shares and all) when the reduced model says that it is better. */
 static void
-try_spot (Camp *camp, guint n, const double *shares)
+settle (Camp *camp, LwSpot spot)
 {
-  if (!lw_trial_march (camp->trial, shares, FALSE))
+  gboolean better = lw_trial_march (camp->trial, spot.shares, FALSE) && lw_trial_least (camp->trial, NULL) > camp->best.least;
+
+  if (!better) {
+    g_free (spot.shares);
     return;
-  double least = lw_trial_least (camp->trial, NULL);
-  if (!(least > camp->best.least))
-    return;
-  camp->best.least = least;
-  memcpy (camp->best.shares, shares, n * sizeof (double));
+  }
+  g_free (camp->best.shares);
+  camp->best = (LwSpot){ spot.shares, lw_trial_least (camp->trial, NULL) };
 }
 
 /* ---- the plan's own place ---- */
 
-/* I-th sample: near the start when even, else anywhere. */
-static void
-sample_at (const double *start, guint n, guint i, const double *cube, double *shares)
+/* Best of N spots, whose shares it takes out of them; the others' are freed. */
+static LwSpot
+pick_best (LwSpot *spots, guint n)
 {
-  for (guint k = 0; k < n; k++) {
-    double anywhere = cube[k % SOBOL_MOST];
-    shares[k] = i % 2 ? anywhere : CLAMP (start[k] + NEAR_SHARE * (2 * anywhere - 1), 0, 1);
+  guint best = 0;
+  for (guint i = 1; i < n; i++)
+    if (spots[i].least > spots[best].least)
+      best = i;
+  for (guint i = 0; i < n; i++)
+    if (i != best)
+      g_free (spots[i].shares);
+  return spots[best];
+}
+
+/* A climb from the camp's best, in a model that has learned what is round it. */
+static void
+climb_again (const LwSeekExplorer *of, Camp *camp, guint lessons, double near, double reach, guint climb)
+{
+  guint n = lw_seek_space_n (of->space);
+  g_auto (LwSpots) round = lw_seek_spread (of->space, camp->best.shares, lessons, of->work->seed % 1024, near, FALSE);
+  LwSpot spot = spot_new (n, camp->best.shares);
+
+  if (n == 0 || !lw_trial_learn (camp->trial, &round, of->watch.cancellable)) {
+    g_free (spot.shares);
+    return;
   }
+  lw_seek_climb (camp->trial, &spot, reach, climb, of->watch.cancellable);
+  settle (camp, spot);
 }
 
 static void
 scatter (const LwSeekExplorer *of, Camp *camp, const double *start)
 {
-  guint n = lw_seek_space_n (of->space);
-  gsl_qrng *sequence = gsl_qrng_alloc (gsl_qrng_sobol, MIN (n, SOBOL_MOST));
-  double cube[SOBOL_MOST];
-  g_autofree double *shares = g_new (double, n);
+  const LwSeekPlanOfWork *w = of->work;
+  GCancellable *cancellable = of->watch.cancellable;
+  g_auto (LwSpots) lessons = lw_seek_spread (of->space, start, w->lessons, w->seed % 1024, NEAR_SHARE, TRUE);
+  g_auto (LwSpots) samples = lw_seek_spread (of->space, start, w->samples, w->seed % 1024, NEAR_SHARE, TRUE);
+  LwSpot hills[HILLS];
 
-  for (guint i = 0; i < of->work->seed % 1024; i++)
-    gsl_qrng_get (sequence, cube);
-  for (guint i = 0; i < of->work->samples && !g_cancellable_is_cancelled (of->watch.cancellable); i++) {
-    gsl_qrng_get (sequence, cube);
-    sample_at (start, n, i, cube, shares);
-    try_spot (camp, n, shares);
-  }
-  gsl_qrng_free (sequence);
+  if (!lw_trial_learn (camp->trial, &lessons, cancellable))
+    return;
+  lw_watch_tell (&of->watch, 0.1);
+  guint n = lw_trial_look_over (camp->trial, &samples, hills, HILLS, cancellable);
+  lw_trial_climb_all (camp->trial, hills, n, FIRST_REACH, w->climb, cancellable);
+  lw_watch_tell (&of->watch, 0.25);
+  if (n > 0)
+    settle (camp, pick_best (hills, n));
+  climb_again (of, camp, w->again, AGAIN_SHARE, SINGLE_REACH, w->climb);
 }
 
 /* The set points where the plan stands; the first camp, or NULL when it cannot be computed. */
@@ -124,17 +153,15 @@ static Camp *
 explore_own (const LwSeekExplorer *of, const double *start)
 {
   LwSeekPick own = { { 0 } };
-  guint n = lw_seek_space_n (of->space);
   Camp *camp = camp_new (of, own, start);
 
   if (!pitch (of, camp)) {
     camp_free (camp);
     return NULL;
   }
-  try_spot (camp, n, start);
-  if (n > 0)
+  settle (camp, spot_new (lw_seek_space_n (of->space), start));
+  if (lw_seek_space_n (of->space) > 0)
     scatter (of, camp, start);
-  lw_seek_climb (camp->trial, &camp->best, FIRST_REACH, of->work->climb, of->watch.cancellable);
   return camp;
 }
 
@@ -144,15 +171,17 @@ static void
 work_on (void *data, size_t i)
 {
   Field *field = data;
+  const LwSeekExplorer *of = field->of;
   Camp *camp = g_ptr_array_index (field->camps, field->from_camp + i);
 
-  if (g_cancellable_is_cancelled (field->of->watch.cancellable) || !pitch (field->of, camp))
+  if (g_cancellable_is_cancelled (of->watch.cancellable) || !pitch (of, camp))
     return;
-  lw_seek_climb (camp->trial, &camp->best, field->reach, field->climb, field->of->watch.cancellable);
+  settle (camp, spot_new (lw_seek_space_n (of->space), camp->best.shares));
+  climb_again (of, camp, of->work->single, AGAIN_SHARE, field->reach, field->climb);
   g_mutex_lock (&field->lock);
   field->done++;
   double share = field->done / (double) (field->camps->len - field->from_camp);
-  lw_watch_tell (&field->of->watch, field->from + share * (field->to - field->from));
+  lw_watch_tell (&of->watch, field->from + share * (field->to - field->from));
   g_mutex_unlock (&field->lock);
 }
 
@@ -227,31 +256,46 @@ explore_others (Field *field)
     add_camp (field, all, best_camp (field)->best.shares);
   if (field->camps->len > n)
     work_on_all (field, n, field->of->work->last_climb, 0.7, 0.85);
-  else {
-    Camp *best = best_camp (field);
-    lw_seek_climb (best->trial, &best->best, FIRST_REACH, field->of->work->last_climb, field->of->watch.cancellable);
-  }
+  else
+    climb_again (field->of, best_camp (field), field->of->work->again, AGAIN_SHARE, SINGLE_REACH,
+                 field->of->work->last_climb);
 }
 
 /* ---- the default mesh has the last word ---- */
 
-/* A short climb there, then figures a person would set. */
+/* The given plan's model when the place is its own, else a new one. */
+static LwQuick *
+default_quick (const LwSeekExplorer *self, const Camp *camp, GError **error)
+{
+  if (lw_quick_fits (self->own, camp->job, self->plan))
+    return lw_quick_ref (self->own);
+  return lw_quick_new (camp->job, self->plan, NULL, self->watch.cancellable, NULL, NULL, error);
+}
+
+/* A short climb there, then figures a person would set; as they were found when that is better. */
 static gboolean
 polish (const LwSeekExplorer *self, const Camp *camp, LwSeekFound *found, GError **error)
 {
   guint n = lw_seek_space_n (self->space);
-  g_autoptr (LwQuick) quick
-      = lw_quick_new (camp->job, self->plan, NULL, self->watch.cancellable, NULL, NULL, error);
+  g_autoptr (LwQuick) quick = default_quick (self, camp, error);
+  g_auto (LwSpots) round = lw_seek_spread (self->space, camp->best.shares, self->work->polish_lessons,
+                                           self->work->seed % 1024, 2 * POLISH_REACH, FALSE);
 
   if (quick == NULL)
     return FALSE;
+  LwTrial *trial = found->trial = lw_trial_new (quick, self->space, self->doubts);
   found->job = lw_job_ref (camp->job);
-  found->trial = lw_trial_new (quick, self->space, self->doubts);
   found->spot = spot_new (n, camp->best.shares);
-  lw_seek_climb (found->trial, &found->spot, POLISH_REACH, self->work->polish, self->watch.cancellable);
-  gboolean marched = lw_trial_march (found->trial, found->spot.shares, TRUE);
-  found->spot.least = marched ? lw_trial_least (found->trial, NULL) : -INFINITY;
-  found->n_tried += found->trial->n_tried;
+  double before = lw_trial_march (trial, camp->best.shares, TRUE) ? lw_trial_least (trial, NULL) : -INFINITY;
+  if (n > 0 && lw_trial_learn (trial, &round, self->watch.cancellable))
+    lw_seek_climb (trial, &found->spot, POLISH_REACH, self->work->polish, self->watch.cancellable);
+  gboolean better = lw_trial_march (trial, found->spot.shares, TRUE) && lw_trial_least (trial, NULL) > before;
+  if (!better) {
+    memcpy (found->spot.shares, camp->best.shares, n * sizeof (double));
+    better = lw_trial_march (trial, found->spot.shares, TRUE);
+  }
+  found->spot.least = better ? lw_trial_least (trial, NULL) : -INFINITY;
+  found->n_tried += trial->n_tried;
   return !g_cancellable_set_error_if_cancelled (self->watch.cancellable, error);
 }
 

@@ -1,5 +1,6 @@
 /* The search itself: the set points at the plan's own place, then each other nozzle, height, area and shielding by
- * itself, then the best of them together; in coarse models, and last in the default mesh. Inside plan/. */
+ * itself, then the best of them together; guessed by compact models that learned from coarse ones, and last in the default
+ * mesh. Inside plan/. */
 #ifndef LW_SEEK_EXPLORE_H
 #define LW_SEEK_EXPLORE_H
 
@@ -11,11 +12,13 @@ G_BEGIN_DECLS
 
 typedef struct {
   guint32 seed;
-  guint samples;      /* scattered over the plan's own place */
-  guint climb;        /* marches of the climb there */
-  guint single_climb; /* of the climb in each place that differs in one thing */
-  guint last_climb;   /* of the climb where the best of these are put together */
-  guint polish;       /* of the last climb, in the default mesh */
+  guint lessons;        /* marches of the reduced model scattered over the plan's own place */
+  guint samples;        /* guesses there */
+  guint climb;          /* guesses of each climb there */
+  guint again;          /* lessons round the best of them */
+  guint single, single_climb; /* lessons and guesses in each place that differs in one thing */
+  guint last_climb;     /* guesses where the best of these are put together */
+  guint polish_lessons, polish; /* in the default mesh */
 } LwSeekPlanOfWork;
 
 typedef struct {
@@ -24,6 +27,7 @@ typedef struct {
   guint plan;
   const LwSeekSpace *space;
   const LwPrediction *doubts;
+  LwQuick *own; /* of the given plan, in the default mesh */
   LwWatch watch;
 } LwSeekExplorer;
 

@@ -1,21 +1,37 @@
 #include "plan/seek-trial.h"
 
-LwTrial *
-lw_trial_new (LwQuick *quick, const LwSeekSpace *space, const LwPrediction *doubts)
+/* GAUGE goes to the trial. */
+static LwTrial *
+trial_new (LwQuick *quick, const LwSeekSpace *space, LwGauge *gauge)
 {
   LwTrial *self = g_new0 (LwTrial, 1);
-  const LwCase *compiled = lw_quick_case (quick);
 
   self->quick = lw_quick_ref (quick);
-  self->run = lw_quick_run_new (quick);
   self->space = space;
-  self->gauge = lw_gauge_new (compiled, doubts);
-  for (guint i = 0; i < space->left_out->len; i++)
-    lw_gauge_leave_out (self->gauge, g_array_index (space->left_out, guint, i));
-  self->plan = lw_seek_plan_own (lw_case_plan (compiled));
+  self->gauge = gauge;
+  self->plan = lw_seek_plan_own (lw_case_plan (lw_quick_case (quick)));
   self->room = g_new (double, lw_set_tables_room (self->plan));
   self->figures = g_new0 (HeatFigures, MAX (lw_quick_n_bodies (quick), 1));
   return self;
+}
+
+LwTrial *
+lw_trial_new (LwQuick *quick, const LwSeekSpace *space, const LwPrediction *doubts)
+{
+  LwGauge *gauge = lw_gauge_new (lw_quick_case (quick), doubts);
+
+  for (guint i = 0; i < space->left_out->len; i++)
+    lw_gauge_leave_out (gauge, g_array_index (space->left_out, guint, i));
+  return trial_new (quick, space, gauge);
+}
+
+LwTrial *
+lw_trial_twin (const LwTrial *self)
+{
+  LwTrial *twin = trial_new (self->quick, self->space, lw_gauge_copy (self->gauge));
+
+  twin->compact = self->compact != NULL ? lw_compact_ref (self->compact) : NULL;
+  return twin;
 }
 
 void
@@ -24,6 +40,8 @@ lw_trial_free (LwTrial *self)
   if (self == NULL)
     return;
   lw_quick_run_free (self->run);
+  heat_compact_run_free (self->guess);
+  lw_compact_unref (self->compact);
   lw_quick_unref (self->quick);
   lw_gauge_free (self->gauge);
   lw_plan_unref (self->plan);
@@ -32,14 +50,16 @@ lw_trial_free (LwTrial *self)
   g_free (self);
 }
 
-static HeatDrive
-drive_of (LwTrial *self)
+HeatDrive
+lw_trial_drive (LwTrial *self, const double *shares, gboolean round)
 {
   const LwCase *compiled = lw_quick_case (self->quick);
   LwSetBench bench = { compiled->job->station, compiled->job->ambient_c, compiled->scene.nozzle.lag_s,
                        compiled->scene.preheat.lag_s };
   HeatDrive drive = heat_drive_of (&compiled->scene);
 
+  if (shares != NULL)
+    lw_seek_space_put (self->space, shares, round, self->plan);
   lw_set_tables_fill (&self->tables, self->room, self->plan, &bench);
   self->heating_end_s = lw_plan_heating_end_s (self->plan);
   drive.gas_set_c = self->tables.gas_c;
@@ -53,15 +73,35 @@ drive_of (LwTrial *self)
 gboolean
 lw_trial_march (LwTrial *self, const double *shares, gboolean round)
 {
-  if (shares != NULL)
-    lw_seek_space_put (self->space, shares, round, self->plan);
-  HeatDrive drive = drive_of (self);
+  HeatDrive drive = lw_trial_drive (self, shares, round);
 
+  if (self->run == NULL)
+    self->run = lw_quick_run_new (self->quick);
   self->n_tried++;
   if (!lw_quick_run (self->quick, self->run, &drive, NULL, NULL))
     return FALSE;
   lw_quick_figures (self->quick, self->run, self->figures);
   self->board_peak_c = lw_quick_board_peak (self->quick, self->run);
+  return TRUE;
+}
+
+gboolean
+lw_trial_guess (LwTrial *self, const double *shares)
+{
+  if (self->compact == NULL)
+    return lw_trial_march (self, shares, FALSE);
+  const HeatCompact *model = lw_compact_model (self->compact);
+  HeatDrive drive = lw_trial_drive (self, shares, FALSE);
+
+  if (self->guess == NULL)
+    self->guess = heat_compact_run_new (model);
+  if (self->guess == NULL)
+    g_error ("out of memory for a run of the compact model");
+  self->n_tried++;
+  if (heat_compact_solve (model, self->guess, &drive, NULL) != HEAT_OK)
+    return FALSE;
+  heat_compact_figures (model, self->guess, self->figures);
+  self->board_peak_c = heat_compact_board_peak (model, self->guess);
   return TRUE;
 }
 

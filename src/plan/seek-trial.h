@@ -1,7 +1,10 @@
-/* One candidate plan after another through one reduced model. Belongs to one thread. Inside plan/. */
+/* One candidate plan after another through one model. Belongs to one thread. Inside plan/.
+ *
+ * A trial marches the reduced model; one that has learned (seek-learn.h) can guess as well, a hundred times as fast. */
 #ifndef LW_SEEK_TRIAL_H
 #define LW_SEEK_TRIAL_H
 
+#include "plan/compact.h"
 #include "plan/gauge.h"
 #include "plan/quick.h"
 #include "plan/seek-space.h"
@@ -10,7 +13,9 @@ G_BEGIN_DECLS
 
 typedef struct {
   LwQuick *quick;
-  LwQuickRun *run;
+  LwQuickRun *run;       /* NULL until the first march */
+  LwCompact *compact;    /* NULL: has not learned */
+  HeatCompactRun *guess; /* NULL until the first guess */
   const LwSeekSpace *space;
   LwGauge *gauge;
   LwPlan *plan; /* the candidate */
@@ -24,12 +29,17 @@ typedef struct {
 
 /* DOUBTS as for lw_gauge_new(). */
 LwTrial *lw_trial_new (LwQuick *quick, const LwSeekSpace *space, const LwPrediction *doubts);
+/* For another thread: the same models. */
+LwTrial *lw_trial_twin (const LwTrial *self);
 void lw_trial_free (LwTrial *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwTrial, lw_trial_free)
 
-/* Marches the candidate at SHARES (see lw_seek_space_put; NULL: the plan as it stands in the trial) and takes its figures; FALSE when
- * the march fails: such a candidate is worth nothing. */
+/* The candidate at SHARES (see lw_seek_space_put; NULL: the plan as it stands in the trial) as a drive, good until the next. */
+HeatDrive lw_trial_drive (LwTrial *self, const double *shares, gboolean round);
+/* Marches the candidate and takes its figures; FALSE when the march fails: such a candidate is worth nothing. */
 gboolean lw_trial_march (LwTrial *self, const double *shares, gboolean round);
+/* The same by the compact model, unrounded; of a trial that has not learned, a march. */
+gboolean lw_trial_guess (LwTrial *self, const double *shares);
 /* Least steps of the last candidate, and whose. */
 double lw_trial_least (const LwTrial *self, guint *rule);
 

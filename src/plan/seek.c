@@ -140,11 +140,15 @@ plan_of_work (const LwSeekOptions *options)
 {
   guint effort = options != NULL && options->effort > 0 ? MIN (options->effort, 9) : 3;
   return (LwSeekPlanOfWork){ .seed = options != NULL ? options->seed : 0,
-                             .samples = 8 * effort,
-                             .climb = 40 * effort,
-                             .single_climb = 4 * effort,
-                             .last_climb = 20 * effort,
-                             .polish = 6 * effort };
+                             .lessons = 4 + 4 * effort,
+                             .samples = 500 * effort,
+                             .climb = 100 * effort,
+                             .again = 4 + 2 * effort,
+                             .single = 4 + effort,
+                             .single_climb = 40 * effort,
+                             .last_climb = 80 * effort,
+                             .polish_lessons = 3 + effort,
+                             .polish = 40 * effort };
 }
 
 static LwTrial *
@@ -215,7 +219,7 @@ search (Seeker *s, LwTrial *base, LwSeekSpace *space, GError **error)
   LwSeekFreedom freedom = { o->keep_nozzle, o->keep_height, o->keep_area, o->keep_shields, to_shield };
   LwSeekPlanOfWork work = plan_of_work (s->options);
   g_autoptr (LwSeekPlaces) places = lw_seek_places_new (s->job, s->plan, &freedom);
-  LwSeekExplorer explorer = { &work, places, s->plan, space, NULL, s->watch };
+  LwSeekExplorer explorer = { &work, places, s->plan, space, NULL, base->quick, s->watch };
   g_autofree double *start = g_new0 (double, MAX (lw_seek_space_n (space), 1));
   LwSeekFound found;
 

@@ -1,0 +1,128 @@
+/* The search on a whole job: candidate plans a second, one linear profile, one edit of a set point, a whole seek;
+ * with the processor's time beside the wall's, since machines are shared. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+#include "board/job-file.h"
+#include "plan/seek-learn.h"
+#include "plan/seek.h"
+
+typedef struct {
+  double wall, processor; /* s */
+} Moment;
+
+static Moment
+now (void)
+{
+  return (Moment){ (double) g_get_monotonic_time () * 1e-6, (double) clock () / CLOCKS_PER_SEC };
+}
+
+static Moment
+since (Moment start)
+{
+  Moment end = now ();
+  return (Moment){ end.wall - start.wall, end.processor - start.processor };
+}
+
+static void
+row (const char *what, const char *limit, double wall, double processor)
+{
+  printf ("| %-58s | %-10s | %12.3f | %12.3f |\n", what, limit, wall, processor);
+  fflush (stdout);
+}
+
+static LwTrial *
+taught (LwQuick *quick, const LwSeekSpace *space, double *start, guint lessons)
+{
+  LwTrial *trial = lw_trial_new (quick, space, NULL);
+  lw_seek_space_take (space, trial->plan, start);
+  g_auto (LwSpots) spots = lw_seek_spread (space, start, lessons, 0, 0.2, TRUE);
+  if (!lw_trial_learn (trial, &spots, NULL))
+    g_error ("the plan cannot be marched");
+  return trial;
+}
+
+static void
+measure_candidates (LwTrial *trial, const double *start)
+{
+  enum { MANY = 20000 };
+  LwSpot best[1];
+  g_auto (LwSpots) spots = lw_seek_spread (trial->space, start, MANY, 0, 0.2, TRUE);
+  Moment begin = now ();
+  guint n = lw_trial_look_over (trial, &spots, best, 1, NULL);
+  Moment took = since (begin);
+
+  row ("candidate plans a second (wall; a processor alone)", ">= 5000", MANY / took.wall, MANY / took.processor);
+  for (guint i = 0; i < n; i++)
+    g_free (best[i].shares);
+}
+
+static void
+measure_profile (LwTrial *trial, const double *start)
+{
+  enum { MANY = 2000 };
+  const HeatCompact *model = lw_compact_model (trial->compact);
+  HeatCompactRun *run = heat_compact_run_new (model);
+  HeatDrive drive = lw_trial_drive (trial, start, FALSE);
+  HeatReducedWants linear = { .linear = TRUE };
+  HeatFigures figures;
+
+  Moment begin = now ();
+  for (guint i = 0; i < MANY; i++)
+    heat_compact_solve (model, run, &drive, &linear);
+  Moment took = since (begin);
+  row ("a linear profile, ms", "0.2", 1e3 * took.wall / MANY, 1e3 * took.processor / MANY);
+  begin = now ();
+  for (guint i = 0; i < MANY; i++) {
+    heat_compact_solve (model, run, &drive, NULL);
+    heat_compact_target_figures (model, run, &figures);
+  }
+  took = since (begin);
+  row ("a profile with losses and melting, all readings, ms", "", 1e3 * took.wall / MANY, 1e3 * took.processor / MANY);
+  heat_compact_run_free (run);
+}
+
+static void
+measure_seek (LwJob *job, LwSeekOptions options, const char *what)
+{
+  g_autoptr (GError) error = NULL;
+  Moment begin = now ();
+  g_autoptr (LwSeek) seek = lw_seek (job, 0, &options, NULL, NULL, NULL, &error);
+  Moment took = since (begin);
+
+  if (seek == NULL)
+    g_error ("%s", error->message);
+  row (what, options.unconfirmed ? "3" : "", took.wall, took.processor);
+  printf ("  %u candidates, %u places, %.2f -> %.2f steps; search %.2f s, full solutions %.2f s, %.2f K apart\n", seek->n_tried,
+          seek->n_places, seek->steps_before, seek->steps_after, seek->seconds_search, seek->seconds_confirm, seek->apart_k);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GFile) file = g_file_new_for_path (argv[1]);
+  g_autoptr (LwJob) job = lw_job_load (file, NULL, &error);
+  if (job == NULL)
+    g_error ("%s", error->message);
+  LwQuickOptions scout = { .cell_mm = 3, .coarse_mm = 10, .scout = TRUE };
+  double start[256];
+
+  printf ("| %-58s | %-10s | %12s | %12s |\n|---|---|---|---|\n", "what", "limit", "wall", "processor");
+  Moment begin = now ();
+  g_autoptr (LwQuick) quick = lw_quick_new (job, 0, &scout, NULL, NULL, NULL, &error);
+  Moment took = since (begin);
+  g_autoptr (LwSeekSpace) space = lw_seek_space_new (job, g_ptr_array_index (job->plans, 0));
+  row ("a coarse reduced model, s", "", took.wall, took.processor);
+  begin = now ();
+  g_autoptr (LwTrial) trial = taught (quick, space, start, 16);
+  took = since (begin);
+  row ("16 lessons and the compact model, s", "", took.wall, took.processor);
+  measure_candidates (trial, start);
+  measure_profile (trial, start);
+  measure_seek (job, (LwSeekOptions){ .unconfirmed = TRUE }, "a whole seek, its search, s");
+  if (argc > 2)
+    measure_seek (job, (LwSeekOptions){ 0 }, "a whole seek with the full solutions, s");
+  return 0;
+}
