@@ -49,19 +49,26 @@ parent_of (const HeatBlock *fine, const HeatBlock *coarse, size_t ix, size_t iy)
   return (((fine->iy0 + iy) >> 1) - coarse->iy0) * coarse->nx + ((fine->ix0 + ix) >> 1) - coarse->ix0;
 }
 
+/* What hangs on the row sums, and scratch. */
+static bool
+take_own (HeatArena *arena, Level *l)
+{
+  float **arrays[] = { &l->sum, &l->diag, &l->inverse, &l->lower, &l->x, &l->b, &l->r, &l->p };
+  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++)
+    if (!(*arrays[i] = HEAT_TAKE (arena, float, l->layout.n)))
+      return false;
+  return true;
+}
+
 static bool
 take_level (HeatArena *arena, Level *l)
 {
-  size_t n = l->layout.n;
-  float **arrays[] = { &l->gx,      &l->gy,    &l->gz, &l->gsum, &l->gzsum, &l->sum, &l->diag,
-                       &l->inverse, &l->lower, &l->x,  &l->b,    &l->r,     &l->p };
-  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++) {
-    *arrays[i] = HEAT_TAKE (arena, float, n);
-    if (!*arrays[i])
+  float **arrays[] = { &l->gx, &l->gy, &l->gz, &l->gsum, &l->gzsum };
+  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++)
+    if (!(*arrays[i] = HEAT_TAKE (arena, float, l->layout.n)))
       return false;
-  }
   l->gc = HEAT_TAKE (arena, float, l->layout.n_couple);
-  return l->gc != NULL;
+  return l->gc && take_own (arena, l);
 }
 
 static void
@@ -297,6 +304,23 @@ heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil)
                                                                                                  : NULL;
 }
 
+HeatMultigrid *
+heat_multigrid_twin (HeatArena *arena, const HeatMultigrid *of)
+{
+  HeatMultigrid *mg = HEAT_TAKE (arena, HeatMultigrid, 1);
+  if (!mg)
+    return NULL;
+  *mg = *of;
+  mg->has_factor = false;
+  for (size_t i = 0; i < mg->n_levels; i++)
+    if (!take_own (arena, &mg->levels[i]))
+      return NULL;
+  size_t n = mg->levels[mg->n_levels - 1].layout.n;
+  mg->work = HEAT_TAKE (arena, double, n);
+  mg->factored = HEAT_TAKE (arena, float, n);
+  return mg->work && mg->factored && heat_band_new (arena, n, mg->band.width, &mg->band) ? mg : NULL;
+}
+
 /* Row sums of the coarser level: children add up. */
 HEAT_INLINE void
 restrict_block (const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine,
@@ -469,8 +493,7 @@ heat_multigrid_forget (HeatMultigrid *mg)
 }
 
 HEAT_INLINE void
-residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const float *x,
-          float *restrict r)
+product (const HeatMultigrid *mg, size_t level, const float *x, float *restrict r)
 {
   const Level *l = &mg->levels[level];
   const HeatBlock *board = &l->layout.blocks[0];
@@ -486,7 +509,14 @@ residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const 
       r[link->b] -= mg->links[i] * x[link->a];
     }
   }
-  for (size_t i = 0; i < l->layout.n; i++)
+}
+
+HEAT_INLINE void
+residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const float *x,
+          float *restrict r)
+{
+  product (mg, level, x, r);
+  for (size_t i = 0; i < mg->levels[level].layout.n; i++)
     r[i] = b[i] - r[i];
 }
 
@@ -565,12 +595,10 @@ solve_last (HeatMultigrid *mg)
     l->x[i] = (float) mg->work[mg->order[i]];
 }
 
-HEAT_WIDE void
-heat_multigrid_apply (HeatMultigrid *mg, const double *r, double *z)
+/* From the fine level's b to its x. */
+HEAT_WIDE static void
+cycle (HeatMultigrid *mg)
 {
-  Level *fine = &mg->levels[0];
-  for (size_t i = 0; i < fine->layout.n; i++)
-    fine->b[i] = (float) r[i];
   for (size_t i = 0; i + 1 < mg->n_levels; i++) {
     smooth (mg, i, true);
     residual (mg, i, mg->levels[i].b, mg->levels[i].x, mg->levels[i].r);
@@ -581,6 +609,32 @@ heat_multigrid_apply (HeatMultigrid *mg, const double *r, double *z)
     prolong_level (mg, i, mg->levels[i].x, mg->levels[i + 1].x);
     smooth (mg, i, false);
   }
+}
+
+HEAT_WIDE void
+heat_multigrid_apply (HeatMultigrid *mg, const double *r, double *z)
+{
+  Level *fine = &mg->levels[0];
+  for (size_t i = 0; i < fine->layout.n; i++)
+    fine->b[i] = (float) r[i];
+  cycle (mg);
   for (size_t i = 0; i < fine->layout.n; i++)
     z[i] = fine->x[i];
+}
+
+void
+heat_multigrid_narrow (HeatMultigrid *mg, const float *r, float *z)
+{
+  Level *fine = &mg->levels[0], own = *fine;
+  fine->b = (float *) r; /* only read */
+  fine->x = z;
+  cycle (mg);
+  fine->b = own.b;
+  fine->x = own.x;
+}
+
+HEAT_WIDE void
+heat_multigrid_product (const HeatMultigrid *mg, const float *x, float *y)
+{
+  product (mg, 0, x, y);
 }

@@ -22,4 +22,12 @@ void heat_multigrid_forget (HeatMultigrid *mg);
 /* z = M r. */
 void heat_multigrid_apply (HeatMultigrid *mg, const double *r, double *z);
 
+/* Another one of the same conductances, which it shares, with row sums of its own; MG must outlive it. NULL when
+ * memory is short. */
+HeatMultigrid *heat_multigrid_twin (HeatArena *arena, const HeatMultigrid *mg);
+/* In single precision: z = M r, and y = A x with the row sums of the last update. Z and X are read from a little
+ * before their start to a little beyond their end, as what heat_take() gives allows. */
+void heat_multigrid_narrow (HeatMultigrid *mg, const float *r, float *z);
+void heat_multigrid_product (const HeatMultigrid *mg, const float *x, float *y);
+
 #endif

@@ -1,39 +1,32 @@
-/* Products of tall matrices, vectors stored one after the other. */
+/* Products of tall matrices in single precision, vectors stored one after the other: over a run of nodes that
+ * stays in the second-level cache, short sums in single precision, which are added up in double. */
+#include "heat/reduced-cross.h"
+
 #include <string.h>
 
-#include "heat/reduced-project.h"
 #include "heat/wide.h"
 
-/* Nodes done at a time: so many of all vectors stay in the second-level cache. */
-enum { RUN = 256, TILE = 4, LANES = 4 };
+enum { RUN = HEAT_CROSS_RUN, ROWS = 2, COLUMNS = 4, LANES = 8, TAKEN = 4 };
 
-HEAT_INLINE bool
-any (const double *v, size_t n)
-{
-  for (size_t i = 0; i < n; i++)
-    if (v[i] != 0)
-      return true;
-  return false;
-}
+/* Eight numbers at once: the compiler does not find this by itself in a tile of sums. */
+typedef float Eight __attribute__ ((vector_size (8 * sizeof (float))));
 
-/* Four numbers at once: the compiler does not find this by itself in a tile of sums. */
-typedef double Four __attribute__ ((vector_size (4 * sizeof (double))));
-
-#define LOAD(to, from) memcpy (&(to), (from), sizeof (Four))
+#define LOAD(to, from) memcpy (&(to), (from), sizeof (Eight))
 
 HEAT_INLINE double
-add_up (const Four *v)
+add_up (const Eight *v)
 {
-  return ((*v)[0] + (*v)[1]) + ((*v)[2] + (*v)[3]);
+  return (double) (((*v)[0] + (*v)[4]) + ((*v)[1] + (*v)[5]))
+         + (double) (((*v)[2] + (*v)[6]) + ((*v)[3] + (*v)[7]));
 }
 
-/* Two rows by TILE columns of dot products over N nodes, N a multiple of LANES; the order of sums is fixed. */
+/* ROWS by COLUMNS dot products over RUN nodes; the order of sums is fixed. */
 HEAT_INLINE void
-dot_pair (const double *a0, const double *a1, const double *const b[TILE], size_t n, double out[2][TILE])
+dot_tile (const float *a0, const float *a1, const float *const b[COLUMNS], double out[ROWS][COLUMNS])
 {
-  Four s00 = { 0 }, s01 = { 0 }, s02 = { 0 }, s03 = { 0 }, s10 = { 0 }, s11 = { 0 }, s12 = { 0 }, s13 = { 0 };
-  for (size_t k = 0; k < n; k += LANES) {
-    Four x, y, v;
+  Eight s00 = { 0 }, s01 = { 0 }, s02 = { 0 }, s03 = { 0 }, s10 = { 0 }, s11 = { 0 }, s12 = { 0 }, s13 = { 0 };
+  for (size_t k = 0; k < RUN; k += LANES) {
+    Eight x, y, v;
     LOAD (x, a0 + k);
     LOAD (y, a1 + k);
     LOAD (v, b[0] + k);
@@ -49,83 +42,130 @@ dot_pair (const double *a0, const double *a1, const double *const b[TILE], size_
     s03 += x * v;
     s13 += y * v;
   }
-  const Four *all[2][TILE] = { { &s00, &s01, &s02, &s03 }, { &s10, &s11, &s12, &s13 } };
-  for (size_t i = 0; i < 2; i++)
-    for (size_t j = 0; j < TILE; j++)
+  const Eight *all[ROWS][COLUMNS] = { { &s00, &s01, &s02, &s03 }, { &s10, &s11, &s12, &s13 } };
+  for (size_t i = 0; i < ROWS; i++)
+    for (size_t j = 0; j < COLUMNS; j++)
       out[i][j] = add_up (all[i][j]);
 }
 
-/* The same for any N. */
+/* Rows I and I + 1, weighed, against the first RB vectors at B, RUN nodes of each. */
 HEAT_INLINE void
-dot_tile (const double *const a[TILE], const double *const b[TILE], size_t n, double out[TILE][TILE])
+cross_rows (const float *rows, size_t i, size_t ra, const float *b, size_t rb, size_t step, double *out, size_t stride)
 {
-  size_t whole = n / LANES * LANES;
-  dot_pair (a[0], a[1], b, whole, out);
-  dot_pair (a[2], a[3], b, whole, out + 2);
-  for (size_t k = whole; k < n; k++)
-    for (size_t i = 0; i < TILE; i++)
-      for (size_t j = 0; j < TILE; j++)
-        out[i][j] += a[i][k] * b[j][k];
-}
-
-/* Rows I.. of A, weighed, against all of B, over one run of nodes. */
-HEAT_INLINE void
-cross_rows (const double *weighed, size_t i, size_t ra, const double *b, size_t rb, size_t n, size_t m, double *out,
-            size_t stride)
-{
-  const double *rows[TILE], *cols[TILE];
-  double tile[TILE][TILE];
-  for (size_t k = 0; k < TILE; k++)
-    rows[k] = weighed + k * RUN;
-  for (size_t j = 0; j < rb; j += TILE) {
-    for (size_t k = 0; k < TILE; k++)
-      cols[k] = b + (j + k < rb ? j + k : rb - 1) * n;
-    dot_tile (rows, cols, m, tile);
-    for (size_t p = 0; p < TILE && i + p < ra; p++)
-      for (size_t q = 0; q < TILE && j + q < rb; q++)
+  const float *columns[COLUMNS];
+  double tile[ROWS][COLUMNS];
+  for (size_t j = 0; j < rb; j += COLUMNS) {
+    for (size_t k = 0; k < COLUMNS; k++)
+      columns[k] = b + (j + k < rb ? j + k : rb - 1) * step;
+    dot_tile (rows, rows + RUN, columns, tile);
+    for (size_t p = 0; p < ROWS && i + p < ra; p++)
+      for (size_t q = 0; q < COLUMNS && j + q < rb; q++)
         out[(i + p) * stride + j + q] += tile[p][q];
   }
 }
 
-HEAT_WIDE void
-heat_cross (const double *a, size_t ra, const double *b, size_t rb, size_t n, const double *weight, double *out,
-            size_t stride)
+HEAT_INLINE bool
+any (const float *v, size_t n)
 {
-  double weighed[TILE * RUN] = { 0 };
-  for (size_t at = 0; at < n; at += RUN) {
-    size_t m = n - at < RUN ? n - at : RUN;
-    if (weight && !any (weight + at, m))
-      continue;
-    for (size_t i = 0; i < ra; i += TILE) {
-      for (size_t k = 0; k < TILE && i + k < ra; k++)
-        for (size_t l = 0; l < m; l++)
-          weighed[k * RUN + l] = a[(i + k) * n + at + l] * (weight ? weight[at + l] : 1);
-      cross_rows (weighed, i, ra, b + at, rb, n, m, out, stride);
+  for (size_t i = 0; i < n; i++)
+    if (v[i] != 0)
+      return true;
+  return false;
+}
+
+/* A run that is shorter than RUN, padded with zeros, of COUNT vectors. */
+HEAT_INLINE void
+pad (float *to, const float *from, size_t count, size_t n, size_t m)
+{
+  for (size_t i = 0; i < count; i++) {
+    memcpy (to + i * RUN, from + i * n, m * sizeof (float));
+    memset (to + i * RUN + m, 0, (RUN - m) * sizeof (float));
+  }
+}
+
+/* One run of nodes: A and B at STEP from vector to vector. */
+HEAT_INLINE void
+cross_run (const HeatCross *c, const float *a, size_t step_a, const float *b, size_t step_b, const float *weight,
+           double *out)
+{
+  float rows[ROWS * RUN];
+  for (size_t i = 0; i < c->ra; i += ROWS) {
+    for (size_t p = 0; p < ROWS; p++) {
+      const float *from = a + (i + p < c->ra ? i + p : i) * step_a;
+      for (size_t l = 0; l < RUN; l++)
+        rows[p * RUN + l] = weight ? from[l] * weight[l] : from[l];
     }
+    size_t most = c->lower && c->first + i + ROWS < c->rb ? c->first + i + ROWS : c->rb;
+    cross_rows (rows, i, c->ra, b, most, step_b, out, c->stride);
   }
 }
 
 HEAT_WIDE void
-heat_cross_take (const double *a, size_t ra, double *b, size_t rb, size_t n, const double *coef, size_t stride)
+heat_cross_nodes (const HeatCross *c, size_t from, size_t to, double *out, float *pads)
 {
-  for (size_t at = 0; at < n; at += RUN) {
-    size_t m = n - at < RUN ? n - at : RUN;
-    for (size_t j = 0; j < rb; j++) {
-      double *restrict to = b + j * n + at;
-      size_t i = 0;
-      for (; i + TILE <= ra; i += TILE) {
-        const double *restrict p = a + i * n + at, *restrict q = p + n, *restrict r = q + n, *restrict s = r + n;
-        double cp = coef[i * stride + j], cq = coef[(i + 1) * stride + j], cr = coef[(i + 2) * stride + j],
-               cs = coef[(i + 3) * stride + j];
-        for (size_t l = 0; l < m; l++)
-          to[l] -= (cp * p[l] + cq * q[l]) + (cr * r[l] + cs * s[l]);
-      }
-      for (; i < ra; i++) {
-        const double *restrict p = a + i * n + at;
-        double cp = coef[i * stride + j];
-        for (size_t l = 0; l < m; l++)
-          to[l] -= cp * p[l];
-      }
+  float weight[RUN];
+  for (size_t at = from; at < to; at += RUN) {
+    size_t m = to - at < RUN ? to - at : RUN;
+    const float *a = c->a + at, *b = c->b + at, *w = c->weight ? c->weight + at : NULL;
+    if (w && !any (w, m))
+      continue;
+    if (m == RUN) {
+      cross_run (c, a, c->n, b, c->n, w, out);
+      continue;
+    }
+    if (w) {
+      pad (weight, w, 1, 0, m);
+      w = weight;
+    }
+    pad (pads, a, c->ra, c->n, m);
+    pad (pads + c->ra * RUN, b, c->rb, c->n, m);
+    cross_run (c, pads, RUN, pads + c->ra * RUN, RUN, w, out);
+  }
+}
+
+/* TO -= the sum of COEF_i times the R vectors at A, N apart, over M nodes. */
+HEAT_INLINE void
+take_from (float *restrict to, const float *a, size_t r, size_t n, const double *coef, size_t step, size_t m)
+{
+  size_t i = 0;
+  for (; i + TAKEN <= r; i += TAKEN) {
+    const float *restrict p = a + i * n, *restrict q = p + n, *restrict u = q + n, *restrict s = u + n;
+    float cp = (float) coef[i * step], cq = (float) coef[(i + 1) * step], cu = (float) coef[(i + 2) * step],
+          cs = (float) coef[(i + 3) * step];
+    for (size_t l = 0; l < m; l++)
+      to[l] -= (cp * p[l] + cq * q[l]) + (cu * u[l] + cs * s[l]);
+  }
+  for (; i < r; i++) {
+    const float *restrict p = a + i * n;
+    float cp = (float) coef[i * step];
+    for (size_t l = 0; l < m; l++)
+      to[l] -= cp * p[l];
+  }
+}
+
+HEAT_WIDE void
+heat_cross_take (const float *a, size_t ra, float *b, size_t rb, size_t n, const double *coef, size_t stride,
+                 size_t from, size_t to)
+{
+  for (size_t at = from; at < to; at += RUN)
+    for (size_t j = 0; j < rb; j++)
+      take_from (b + j * n + at, a + at, ra, n, coef + j, stride, to - at < RUN ? to - at : RUN);
+}
+
+HEAT_WIDE void
+heat_cross_unmix (const float *z, const uint32_t *order, const double *l, size_t stride, size_t r, float *v, size_t n,
+                  size_t from, size_t to)
+{
+  for (size_t at = from; at < to; at += RUN) {
+    size_t m = to - at < RUN ? to - at : RUN;
+    for (size_t k = 0; k < r; k++) {
+      const double *row = l + (order ? order[k] : k) * stride;
+      float *restrict vk = v + k * n + at, per = (float) (1 / row[k]);
+      if (order)
+        memcpy (vk, z + order[k] * n + at, m * sizeof (float));
+      take_from (vk, v + at, k, n, row, 1, m);
+      for (size_t i = 0; i < m; i++)
+        vk[i] *= per;
     }
   }
 }

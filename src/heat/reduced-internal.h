@@ -127,7 +127,7 @@ struct HeatReduced {
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
   bool laws_moved; /* since they were projected */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 8) */
-  double *v;           /* [r * n], vector after vector */
+  float *v;            /* [r * n], vector after vector */
   double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */
   double *source[HEAT_N_SOURCES]; /* [stride] */
   double *uniform;                /* of 1 K everywhere */

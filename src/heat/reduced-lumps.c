@@ -14,7 +14,7 @@ fill_out (HeatReduced *m)
   HeatLumps *l = &m->lumps;
   size_t first = s->layout.n_cells;
   for (size_t k = 0; k < m->r; k++) {
-    const double *v = m->v + k * m->n;
+    const float *v = m->v + k * m->n;
     for (size_t i = 0; i < l->n; i++) {
       l->row[i * m->stride + k] = (float) v[first + i];
       l->out_row[i * m->stride + k] = (float) (s->gsum[first + i] * v[first + i]);

@@ -103,7 +103,7 @@ static void
 fill_row (const HeatReduced *m, uint32_t node, float *row)
 {
   for (size_t k = 0; k < m->r; k++)
-    row[k] = (float) m->v[k * m->n + node];
+    row[k] = m->v[k * m->n + node];
 }
 
 bool

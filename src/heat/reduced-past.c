@@ -6,7 +6,7 @@
 #include "heat/reduced-laws.h"
 #include "heat/reduced-lumps.h"
 #include "heat/reduced-melt.h"
-#include "heat/vector.h"
+#include "heat/narrow.h"
 
 enum { FIRST_TIMES = 128, RATE_STEPS = 4 };
 static const double RATE_SPAN_S = 0.8;
@@ -95,7 +95,7 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
   for (size_t i = 0; i < m->n; i++)
     t[i] = run->scene.room.air_c;
   for (size_t k = 0; k < m->r; k++)
-    heat_add_scaled (t, m->v + k * m->n, x[k], m->n);
+    heat_add_narrow (t, m->v + k * m->n, x[k], m->n);
   for (size_t i = 0; i < m->cells.n; i++) {
     const HeatCell *cell = &m->cells.items[i];
     double dev = run->devs[at * m->cells.n + i];
@@ -148,7 +148,7 @@ heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left)
   for (size_t i = 0; i < m->n; i++)
     t[i] = 0;
   for (size_t k = 0; k < m->r; k++)
-    heat_add_scaled (t, m->v + k * m->n, rate[k], m->n);
+    heat_add_narrow (t, m->v + k * m->n, rate[k], m->n);
   for (size_t i = 0; i < m->n; i++)
     left[i] -= m->net.capacity[i] * t[i];
   for (size_t i = 0; i < m->cells.n; i++) { /* cells are balanced by themselves */

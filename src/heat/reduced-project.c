@@ -2,7 +2,8 @@
 
 #include <string.h>
 
-#include "heat/vector.h"
+#include "heat/narrow.h"
+#include "heat/reduced-pieces.h"
 
 static void
 mirror (double *a, size_t r, size_t stride)
@@ -12,49 +13,170 @@ mirror (double *a, size_t r, size_t stride)
       a[j * stride + i] = a[i * stride + j];
 }
 
-/* Rows FIRST and later of V' D V. */
-static void
-project_weighed (const HeatReduced *m, const double *weight, size_t first, double *out)
+/* ---- terms weighed per node ---- */
+
+typedef struct {
+  const float *weight; /* NULL: none */
+  double *out;
+} Weighed;
+
+/* Rows FIRST and later of V' D V of several weights at once, over the nodes in pieces. */
+typedef struct {
+  const HeatReduced *m;
+  size_t first, n;
+  const Weighed *terms;
+  double *part[HEAT_PIECES];
+  float *pads[HEAT_PIECES];
+} Weighing;
+
+static HeatCross
+rows_of (const HeatReduced *m, const float *a, size_t first)
 {
-  heat_cross (m->v + first * m->n, m->r - first, m->v, m->r, m->n, weight, out + first * m->stride, m->stride);
-  mirror (out, m->r, m->stride);
+  return (HeatCross){ .a = a, .b = m->v, .ra = m->r - first, .rb = m->r, .n = m->n, .stride = m->stride,
+                      .first = first, .lower = true };
 }
 
-/* V' K V of a network of conductances, rows FIRST and later. */
+/* Run by run, so that the vectors are fetched once for all weights. */
+static void
+weigh_piece (void *data, size_t piece)
+{
+  const Weighing *w = data;
+  const HeatReduced *m = w->m;
+  size_t rows = (m->r - w->first) * m->stride, to = heat_piece (m->n, piece + 1);
+  HeatCross cross = rows_of (m, m->v + w->first * m->n, w->first);
+  for (size_t at = heat_piece (m->n, piece); at < to; at += HEAT_CROSS_RUN)
+    for (size_t t = 0; t < w->n; t++) {
+      cross.weight = w->terms[t].weight;
+      heat_cross_nodes (&cross, at, at + HEAT_CROSS_RUN < to ? at + HEAT_CROSS_RUN : to, w->part[piece] + t * rows,
+                        w->pads[piece]);
+    }
+}
+
+/* Room for the sums of N terms over pieces. */
+static bool
+take_parts (HeatArena *scratch, const HeatReduced *m, size_t rows, size_t n, double *part[], float *pads[])
+{
+  for (size_t i = 0; i < HEAT_PIECES; i++) {
+    part[i] = HEAT_TAKE (scratch, double, n * rows * m->stride);
+    pads[i] = HEAT_TAKE (scratch, float, 2 * m->r * HEAT_CROSS_RUN);
+    if (!part[i] || !pads[i])
+      return false;
+  }
+  return true;
+}
+
+/* OUT, rows FROM.. += the pieces' sums. */
+static void
+add_parts (const HeatReduced *m, double *const part[], size_t at, size_t from, size_t rows, double *out)
+{
+  for (size_t p = 0; p < HEAT_PIECES; p++)
+    for (size_t i = 0; i < rows * m->stride; i++)
+      out[from * m->stride + i] += part[p][at + i];
+}
+
+static bool
+project_weighed (const HeatReduced *m, const Weighed *terms, size_t n, size_t first, HeatArena *scratch)
+{
+  Weighing w = { .m = m, .first = first, .n = n, .terms = terms };
+  size_t rows = m->r - first;
+  if (!take_parts (scratch, m, rows, n, w.part, w.pads))
+    return false;
+  heat_do_pieces (m->options.parallel, HEAT_PIECES, weigh_piece, &w);
+  for (size_t t = 0; t < n; t++) {
+    add_parts (m, w.part, t * rows * m->stride, first, rows, terms[t].out);
+    mirror (terms[t].out, m->r, m->stride);
+  }
+  return true;
+}
+
+static bool
+project_faces (HeatReduced *m, size_t first, HeatArena *scratch)
+{
+  const HeatFaces *f = &m->faces;
+  Weighed terms[HEAT_N_FACE_TERMS];
+  for (size_t t = 0; t < HEAT_N_FACE_TERMS; t++) {
+    float *weight = HEAT_TAKE (scratch, float, m->n);
+    if (!weight)
+      return false;
+    for (size_t i = 0; i < f->n; i++)
+      weight[f->node[i]] += (float) (f->area[i] * m->laws.slope[t][i]);
+    terms[t] = (Weighed){ weight, m->term[HEAT_FIRST_FACE_TERM + t] };
+  }
+  float *weight = HEAT_TAKE (scratch, float, m->n);
+  for (size_t s = 0; weight && s < HEAT_N_SOURCES; s++) {
+    memset (weight, 0, m->n * sizeof (float));
+    for (size_t i = 0; i < f->n; i++)
+      weight[f->node[i]] += (float) (f->area[i] * m->laws.source[s][i]);
+    for (size_t k = first; k < m->r; k++)
+      m->source[s][k] = heat_narrow_dot (weight, m->v + k * m->n, m->n);
+  }
+  return weight && project_weighed (m, terms, HEAT_N_FACE_TERMS, first, scratch);
+}
+
+/* ---- conductances ---- */
+
+/* V' K V of a network of conductances, rows FIRST and later, a few at a time. */
+enum { SLICE = 2 * HEAT_PIECES };
+typedef struct {
+  const HeatReduced *m;
+  const HeatStencil *s;
+  size_t from, n;
+  float *y; /* [SLICE * n]: K v */
+  double *wide[HEAT_PIECES], *product[HEAT_PIECES], *part[HEAT_PIECES];
+  float *pads[HEAT_PIECES];
+} Conducting;
+
+static void
+conduct (void *data, size_t piece)
+{
+  const Conducting *c = data;
+  size_t n = c->m->n;
+  double *x = c->wide[piece], *y = c->product[piece];
+  for (size_t k = piece; k < c->n; k += HEAT_PIECES) {
+    const float *v = c->m->v + (c->from + k) * n;
+    for (size_t i = 0; i < n; i++)
+      x[i] = v[i];
+    heat_stencil_apply (c->s, c->s->gsum, x, y);
+    for (size_t i = 0; i < n; i++)
+      c->y[k * n + i] = (float) y[i];
+  }
+}
+
+static void
+cross_conducted (void *data, size_t piece)
+{
+  const Conducting *c = data;
+  const HeatReduced *m = c->m;
+  HeatCross cross = rows_of (m, c->y, c->from);
+  cross.ra = c->n;
+  memset (c->part[piece], 0, c->n * m->stride * sizeof (double));
+  heat_cross_nodes (&cross, heat_piece (m->n, piece), heat_piece (m->n, piece + 1), c->part[piece], c->pads[piece]);
+}
+
 static bool
 project_stencil (const HeatReduced *m, const HeatStencil *s, size_t first, HeatArena *scratch, double *out)
 {
-  size_t fresh = m->r - first;
-  double *y = HEAT_TAKE (scratch, double, fresh * m->n), *x = HEAT_TAKE (scratch, double, m->n);
-  if (!x || !y)
+  Conducting c = { .m = m, .s = s };
+  c.y = HEAT_TAKE (scratch, float, SLICE * m->n);
+  if (!c.y || !take_parts (scratch, m, SLICE, 1, c.part, c.pads))
     return false;
-  for (size_t i = 0; i < fresh; i++) {
-    memcpy (x, m->v + (first + i) * m->n, m->n * sizeof (double)); /* the stencil reads beyond both ends */
-    heat_stencil_apply (s, s->gsum, x, y + i * m->n);
+  for (size_t i = 0; i < HEAT_PIECES; i++) {
+    c.wide[i] = m->options.parallel || i == 0 ? HEAT_TAKE (scratch, double, m->n) : c.wide[0];
+    c.product[i] = m->options.parallel || i == 0 ? HEAT_TAKE (scratch, double, m->n) : c.product[0];
+    if (!c.wide[i] || !c.product[i])
+      return false;
   }
-  heat_cross (y, fresh, m->v, m->r, m->n, NULL, out + first * m->stride, m->stride);
+  for (c.from = first; c.from < m->r; c.from += SLICE) {
+    c.n = m->r - c.from < SLICE ? m->r - c.from : SLICE;
+    heat_do_pieces (m->options.parallel, HEAT_PIECES, conduct, &c);
+    heat_do_pieces (m->options.parallel, HEAT_PIECES, cross_conducted, &c);
+    add_parts (m, c.part, 0, c.from, c.n, out);
+  }
   mirror (out, m->r, m->stride);
   return true;
 }
 
-static void
-project_faces (HeatReduced *m, size_t first, double *weight)
-{
-  const HeatFaces *f = &m->faces;
-  for (size_t t = 0; t < HEAT_N_FACE_TERMS; t++) {
-    memset (weight, 0, m->n * sizeof (double));
-    for (size_t i = 0; i < f->n; i++)
-      weight[f->node[i]] += f->area[i] * m->laws.slope[t][i];
-    project_weighed (m, weight, first, m->term[HEAT_FIRST_FACE_TERM + t]);
-  }
-  for (size_t s = 0; s < HEAT_N_SOURCES; s++) {
-    memset (weight, 0, m->n * sizeof (double));
-    for (size_t i = 0; i < f->n; i++)
-      weight[f->node[i]] += f->area[i] * m->laws.source[s][i];
-    for (size_t k = first; k < m->r; k++)
-      m->source[s][k] = heat_dot (weight, m->v + k * m->n, m->n);
-  }
-}
+/* ---- all ---- */
 
 /* A term of R0 vectors among STRIDE0, in the room of the new one. */
 static double *
@@ -92,12 +214,14 @@ heat_reduced_project (HeatReduced *m, size_t first)
   size_t first_face = m->laws_moved ? 0 : first;
   HeatArena scratch = HEAT_ARENA_INIT;
   scratch.countdown = m->arena.countdown;
-  double *weight = HEAT_TAKE (&scratch, double, m->n);
-  bool ok = weight && take_terms (m, first, first_face) && project_stencil (m, &m->net.stencil, first, &scratch, m->term[HEAT_TERM_CORE]);
-  if (ok)
-    project_faces (m, first_face, weight);
+  float *capacity = HEAT_TAKE (&scratch, float, m->n);
+  bool ok = capacity && take_terms (m, first, first_face)
+            && project_stencil (m, &m->net.stencil, first, &scratch, m->term[HEAT_TERM_CORE])
+            && project_faces (m, first_face, &scratch);
+  for (size_t i = 0; ok && i < m->n; i++)
+    capacity[i] = (float) m->net.capacity[i];
   for (size_t k = 0; ok && k < m->r; k++)
-    m->uniform[k] = heat_dot (m->net.capacity, m->v + k * m->n, m->n);
+    m->uniform[k] = heat_narrow_dot (capacity, m->v + k * m->n, m->n);
   heat_arena_clear (&scratch);
   return ok;
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "heat/narrow.h"
 #include "heat/reduced-laws.h"
 #include "heat/reduced-lumps.h"
 #include "heat/reduced-melt.h"
@@ -127,7 +128,7 @@ fill_body (Look *l, size_t body, size_t at)
   for (size_t i = 0; i < nxy * b->nz; i++)
     l->t[b->at + i] = air;
   for (size_t k = 0; k < m->r; k++)
-    heat_add_scaled (l->t + b->at, m->v + k * m->n + b->at, l->run->states[at * m->stride + k], nxy * b->nz);
+    heat_add_narrow (l->t + b->at, m->v + k * m->n + b->at, l->run->states[at * m->stride + k], nxy * b->nz);
   for (size_t i = 0; i < nxy; i++)
     if (m->faces.far[body][i] != UINT32_MAX)
       fill_face (l->run, at, m->faces.far[body][i], l->t, l->ts);
@@ -312,7 +313,7 @@ keep_rows (HeatReduced *m, HeatReaders *r)
     return false;
   for (size_t k = 0; k < m->r; k++)
     for (size_t i = 0; i < r->n_nodes; i++)
-      r->row[i * m->stride + k] = (float) m->v[k * m->n + r->node[i]];
+      r->row[i * m->stride + k] = m->v[k * m->n + r->node[i]];
   return true;
 }
 
@@ -324,7 +325,12 @@ mean_row (const HeatReduced *m, size_t from, size_t to, double *row)
   for (size_t i = from; i < to; i++)
     capacity += m->net.capacity[i];
   for (size_t k = 0; k < m->r && capacity > 0; k++)
-    row[k] = heat_dot (m->v + k * m->n + from, m->net.capacity + from, to - from) / capacity;
+    {
+    const float *v = m->v + k * m->n;
+    for (size_t i = from; i < to; i++)
+      row[k] += m->net.capacity[i] * v[i];
+    row[k] /= capacity;
+  }
 }
 
 static bool

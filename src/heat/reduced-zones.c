@@ -265,7 +265,7 @@ heat_zones_rows (HeatReduced *m)
   z->row = HEAT_TAKE (&m->small, float, z->faces.n * m->stride);
   double *sum = HEAT_TAKE (&scratch, double, z->faces.n);
   for (size_t k = 0; z->row && sum && k < m->r; k++) {
-    const double *v = m->v + k * m->n;
+    const float *v = m->v + k * m->n;
     memset (sum, 0, z->faces.n * sizeof (double));
     for (size_t i = 0; i < f->n; i++)
       sum[z->of[i]] += f->area[i] * v[f->node[i]];

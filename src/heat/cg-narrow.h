@@ -1,0 +1,16 @@
+/* Conjugate gradients in single precision, for answers that need be no more than a direction. */
+#ifndef HEAT_CG_NARROW_H
+#define HEAT_CG_NARROW_H
+
+#include "heat/cg.h"
+
+typedef struct {
+  float *r, *z, *p, *q; /* n each */
+} HeatNarrowWork;
+
+bool heat_narrow_work (HeatArena *arena, size_t n, HeatNarrowWork *work);
+/* As heat_cg_solve_part(), with the matrix and the preconditioner of MG; the right-hand side is WORK->r. */
+HeatCgReport heat_cg_narrow (HeatMultigrid *mg, size_t n, float *x, double part, size_t max_iterations,
+                             HeatNarrowWork *work);
+
+#endif

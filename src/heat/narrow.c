@@ -1,0 +1,62 @@
+#include "heat/narrow.h"
+
+#include <math.h>
+
+#include "heat/wide.h"
+
+enum { LANES = 8, RUN = 256 };
+
+HEAT_WIDE double
+heat_narrow_dot (const float *restrict a, const float *restrict b, size_t n)
+{
+  double sum = 0;
+  for (size_t at = 0; at < n; at += RUN) {
+    float s[LANES] = { 0 };
+    size_t to = n - at < RUN ? n : at + RUN, i = at;
+    for (; i + LANES <= to; i += LANES)
+      for (size_t j = 0; j < LANES; j++)
+        s[j] += a[i + j] * b[i + j];
+    for (; i < to; i++)
+      s[0] += a[i] * b[i];
+    sum += (double) ((s[0] + s[1]) + (s[2] + s[3])) + (double) ((s[4] + s[5]) + (s[6] + s[7]));
+  }
+  return sum;
+}
+
+HEAT_WIDE double
+heat_narrow_largest (const float *a, size_t n)
+{
+  float s[LANES] = { 0 }, most = 0;
+  size_t i = 0;
+  for (; i + LANES <= n; i += LANES)
+    for (size_t j = 0; j < LANES; j++) {
+      float v = fabsf (a[i + j]);
+      s[j] = v > s[j] ? v : s[j];
+    }
+  for (; i < n; i++)
+    s[0] = fabsf (a[i]) > s[0] ? fabsf (a[i]) : s[0];
+  for (size_t j = 0; j < LANES; j++)
+    most = s[j] > most ? s[j] : most;
+  return most;
+}
+
+HEAT_WIDE void
+heat_narrow_add (float *restrict to, const float *restrict from, float scale, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    to[i] += scale * from[i];
+}
+
+HEAT_WIDE void
+heat_add_narrow (double *restrict to, const float *restrict from, double scale, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    to[i] += scale * from[i];
+}
+
+HEAT_WIDE void
+heat_narrow_turn (float *restrict to, const float *restrict from, float scale, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    to[i] = from[i] + scale * to[i];
+}
