@@ -15,7 +15,7 @@
 static const double TIMES_S[] = { 0.8, 5, 30, 200 };
 static const double SWEEP_TIMES_S[] = { 2, 15, 100 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0] };
-enum { SWEEP_TIMES = 8, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
+enum { SWEEP_TIMES = 24, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
@@ -156,8 +156,8 @@ heat_basis_seed (HeatBasis *b)
 /* ---- sweeps ---- */
 
 /* Bodies whose joints come within MARGIN_K of their solidus in a run stand apart from then on. */
-static void
-note_apart (HeatReduced *m, const HeatReducedRun *run)
+void
+heat_basis_apart (HeatReduced *m, const HeatReducedRun *run)
 {
   for (size_t b = 0; b < m->scene->n_bodies && !m->options.scout; b++) {
     const HeatPlaced *p = &m->net.bodies[b];
@@ -175,27 +175,39 @@ note_apart (HeatReduced *m, const HeatReducedRun *run)
   }
 }
 
+/* Moments spread over a march: where much happens steps are short, but many short ones, while joints melt, are not
+ * all there is. */
+static void
+choose_moments (const HeatReducedRun *run, size_t at[SWEEP_TIMES])
+{
+  double all = 0, sum = 0;
+  for (size_t i = 1; i < run->n_times; i++)
+    all += sqrt (run->times[i] - run->times[i - 1]);
+  for (size_t i = 1, k = 0; i < run->n_times && k < SWEEP_TIMES; i++) {
+    sum += sqrt (run->times[i] - run->times[i - 1]);
+    while (k < SWEEP_TIMES && (sum * SWEEP_TIMES >= all * (k + 0.5) || i + 1 == run->n_times))
+      at[k++] = i;
+  }
+}
+
 HeatStatus
-heat_basis_sweep (HeatBasis *b, const HeatReducedRun *run, double *left_k)
+heat_basis_sweep (HeatBasis *b, const HeatReducedRun *run)
 {
   const HeatReduced *m = b->m;
   size_t at[SWEEP_TIMES];
-  note_apart (b->m, run);
-  for (size_t i = 0; i < SWEEP_TIMES; i++) /* evenly over the steps of a march: where much happens they are short */
-    at[i] = (2 * i + 1) * (run->n_times - 1) / (2 * SWEEP_TIMES) + 1;
+  heat_basis_apart (b->m, run);
+  choose_moments (run, at);
   for (size_t i = 0; i < SWEEP_TIMES; i++) {
     heat_past_left (run, at[i], b->workers[0].sum, b->wide);
     for (size_t k = 0; k < m->n; k++)
       b->left[i][k] = (float) b->wide[k];
   }
   for (size_t k = 0; k < N_SWEEP_SHIFTS; k++)
-    for (size_t i = 0; i < SWEEP_TIMES; i++)
-      add_task (b, SWEEP_TIMES_S[k], &run->moments[at[i]], b->left[i]);
-  HeatStatus status = do_tasks (b, SWEEP_PART);
-  *left_k = 0;
-  for (size_t k = 0; k < b->n_z; k++)
-    *left_k = fmax (*left_k, heat_narrow_largest (b->z + k * m->n, m->n));
-  return status;
+    for (size_t i = k; i < SWEEP_TIMES; i += N_SWEEP_SHIFTS) {
+      HeatMoment now = heat_input_moment (run->moments[at[i]].gas_on, run->moments[at[i]].pre_on);
+      add_task (b, SWEEP_TIMES_S[k], &now, b->left[i]);
+    }
+  return do_tasks (b, SWEEP_PART);
 }
 
 /* ---- closing ---- */
@@ -271,8 +283,8 @@ take_all (Basis *b)
 {
   const HeatReduced *m = b->m;
   size_t most = 1 + N_SHIFTS * b->n_inputs;
-  if (most < N_SWEEP_SHIFTS * SWEEP_TIMES)
-    most = N_SWEEP_SHIFTS * SWEEP_TIMES;
+  if (most < SWEEP_TIMES)
+    most = SWEEP_TIMES;
   for (size_t i = 0; i < (m->options.parallel ? HEAT_PIECES : 1); i++)
     if (!take_worker (b, &b->workers[i], i ? b->workers[0].mg : NULL))
       return false;

@@ -11,8 +11,10 @@ typedef struct HeatBasis HeatBasis;
 HeatBasis *heat_basis_new (HeatArena *arena, HeatReduced *model);
 /* Solves for the sources' responses. */
 HeatStatus heat_basis_seed (HeatBasis *basis);
-/* Solves for responses to what the states of RUN leave of the balance; *LEFT_K: the largest of them. */
-HeatStatus heat_basis_sweep (HeatBasis *basis, const HeatReducedRun *run, double *left_k);
+/* Solves for responses to what the states of RUN leave of the balance. */
+HeatStatus heat_basis_sweep (HeatBasis *basis, const HeatReducedRun *run);
+/* Bodies whose joints come near their solidus in RUN stand apart from then on. */
+void heat_basis_apart (HeatReduced *model, const HeatReducedRun *run);
 /* Makes all vectors so far orthonormal: sets model->v (the basis's), r and stride; those before *FIRST are
  * what they were. */
 HeatStatus heat_basis_close (HeatBasis *basis, size_t *first);

@@ -105,7 +105,13 @@ typedef struct {
   uint32_t *face;
 } HeatLumps;
 
-enum { HEAT_SWEEPS_MAX = 3, HEAT_WARMTHS = 3 };
+/* What drives a single node at a moment: heat from the board and by its faces, W, were it at the air's temperature,
+ * and how much less it is per kelvin over that; and the temperature it has come to, K over air. */
+typedef struct {
+  double near, in, slope, over;
+} HeatLumpState;
+
+enum { HEAT_SWEEPS_MAX = 2, HEAT_WARMTHS = 3 };
 
 struct HeatReduced {
   HeatArena arena;
@@ -137,8 +143,10 @@ struct HeatReduced {
 struct HeatReducedRun {
   HeatArena arena;
   const HeatReduced *model;
+  size_t stride; /* the model's; while it is built, that of when the run was made */
   HeatDrive drive;
   HeatReducedWants wants;
+  bool rough;          /* long steps: while a model is built */
   HeatScene scene;     /* the model's, with what the drive says */
   HeatFaces faces;     /* the zones, with arrays of their own */
   HeatEnvironment env; /* of the last stage */
@@ -166,11 +174,13 @@ struct HeatReducedRun {
   size_t n_times, max_times;
   double *times, *states; /* [max_times], [max_times * stride] */
   double *rates;          /* x', the same */
+  bool *breaks;           /* [max_times]: sources may have jumped as the step that ends here began */
   double *devs, *body_devs; /* [max_times * n cells] */
   double *excesses;       /* [max_times * zones]: true less linear flux, W/m2 */
   HeatEnvironment *envs;
   HeatMoment *moments;
   double *lump_out, *lump_hold; /* scratch, per single node */
+  HeatLumpState *lump_was, *lump_now; /* as the past is read, moment after moment */
   double (*flows_dt)[5];  /* J out since the moment before */
   size_t n_stages;
   bool solved;

@@ -11,4 +11,8 @@ bool heat_lumps_rows (HeatReduced *model);
 /* Puts right the single nodes in T at a kept moment, but not those that stand apart, which are exact. */
 void heat_lumps_mend (const HeatReducedRun *run, size_t at, double *t);
 
+/* The same in T as the past is read from its first moment on, one after the other: each such body is marched by
+ * itself, between the board's states as they are kept. Exact for a body however fast it is. */
+void heat_lumps_follow (HeatReducedRun *run, size_t at, double *t);
+
 #endif

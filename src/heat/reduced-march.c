@@ -28,11 +28,14 @@ static const double WEIGHT_DRIFT = 0.05;
 static const double LEAST_CONTRACTION = 0.03;
 enum { ITERATIONS_MAX = 60, RENEW_AFTER = 4 };
 
-/* The FINE value, or a scout's. */
+/* Steps of a march that only shows what a basis still lacks. */
+static const double ROUGH_STEP_ERROR_K = 0.1, ROUGH_LONGEST_STEP_S = 8, ROUGH_MELT_STEP_S = 0.5, ROUGH_SETTLED_K = 0.01;
+
+/* The FINE value, a rough march's, or a scout's. */
 static double
-by_model (const HeatReducedRun *run, double fine, double scout)
+by_model (const HeatReducedRun *run, double fine, double rough, double scout)
 {
-  return run->model->options.scout ? scout : fine;
+  return run->model->options.scout ? scout : run->rough ? rough : fine;
 }
 
 static double
@@ -187,7 +190,7 @@ add_slopes (HeatReducedRun *run)
 static HeatStatus
 solve_stage (HeatReducedRun *run, double t_s, double gdt)
 {
-  double change = INFINITY, before, settled = by_model (run, SETTLED_K, SCOUT_SETTLED_K);
+  double change = INFINITY, before, settled = by_model (run, SETTLED_K, ROUGH_SETTLED_K, SCOUT_SETTLED_K);
   run->n_stages++;
   heat_cells_base (run);
   for (int k = 0; k < ITERATIONS_MAX; k++) {
@@ -345,9 +348,9 @@ typedef struct {
 static Pace
 pace_of (const HeatReducedRun *run)
 {
-  return (Pace){ run->wants.step_s, by_model (run, STEP_ERROR_K, SCOUT_STEP_ERROR_K),
-                 by_model (run, FIRST_STEP_S, SCOUT_MELT_STEP_S), by_model (run, LONGEST_STEP_S, SCOUT_LONGEST_STEP_S),
-                 by_model (run, MELT_STEP_S, SCOUT_MELT_STEP_S) };
+  return (Pace){ run->wants.step_s, by_model (run, STEP_ERROR_K, ROUGH_STEP_ERROR_K, SCOUT_STEP_ERROR_K),
+                 by_model (run, FIRST_STEP_S, FIRST_STEP_S, SCOUT_MELT_STEP_S), by_model (run, LONGEST_STEP_S, ROUGH_LONGEST_STEP_S, SCOUT_LONGEST_STEP_S),
+                 by_model (run, MELT_STEP_S, ROUGH_MELT_STEP_S, SCOUT_MELT_STEP_S) };
 }
 
 /* From one switching moment to the next. */
@@ -357,6 +360,7 @@ march_span (HeatReducedRun *run, double to)
   const Pace pace = pace_of (run);
   bool fixed = pace.fixed > 0;
   double want = fixed ? pace.fixed : pace.first_s;
+  double from = run->t_s;
   run->n_past = 0;
   while (run->t_s < to) {
     double left = to - run->t_s, flows[5] = { 0 }, error = NAN;
@@ -384,9 +388,10 @@ march_span (HeatReducedRun *run, double to)
     }
     if (ends)
       run->t_s = to;
+    bool begins = run->t_s - dt < from + 1e-9;
     if (!fixed && error < GROW_PART * pace.error_k)
       want = fmin (2 * dt, pace.longest_s);
-    if (!heat_past_note (run, flows))
+    if (!heat_past_note (run, flows, begins))
       return HEAT_NO_MEMORY;
   }
   return HEAT_OK;
@@ -421,7 +426,7 @@ heat_reduced_march (HeatReducedRun *run)
 {
   const double none[5] = { 0 };
   start (run);
-  if (!heat_past_note (run, none))
+  if (!heat_past_note (run, none, true))
     return HEAT_NO_MEMORY;
   while (run->t_s < run->drive.end_s) {
     HeatStatus status = march_span (run, heat_next_moment (&run->scene, run->t_s));

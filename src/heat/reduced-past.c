@@ -6,6 +6,8 @@
 #include "heat/reduced-laws.h"
 #include "heat/reduced-lumps.h"
 #include "heat/reduced-melt.h"
+#include "heat/reduced-rows.h"
+#include "heat/vector.h"
 #include "heat/narrow.h"
 
 enum { FIRST_TIMES = 128, RATE_STEPS = 4 };
@@ -35,6 +37,7 @@ grow (HeatReducedRun *run)
   } all[] = { { (void **) &run->times, sizeof (double) },
               { (void **) &run->states, m->stride * sizeof (double) },
               { (void **) &run->rates, m->stride * sizeof (double) },
+              { (void **) &run->breaks, sizeof (bool) },
               { (void **) &run->devs, m->cells.n * sizeof (double) },
               { (void **) &run->body_devs, m->cells.n * sizeof (double) },
               { (void **) &run->excesses, m->zones.faces.n * sizeof (double) },
@@ -69,13 +72,14 @@ note_rate (HeatReducedRun *run, size_t at)
 }
 
 bool
-heat_past_note (HeatReducedRun *run, const double flows[5])
+heat_past_note (HeatReducedRun *run, const double flows[5], bool breaks)
 {
   const HeatReduced *m = run->model;
   if (run->n_times == run->max_times && !grow (run))
     return false;
   size_t at = run->n_times++, cells = m->cells.n, zones = m->zones.faces.n;
   run->times[at] = run->t_s;
+  run->breaks[at] = breaks;
   memcpy (run->states + at * m->stride, run->x, m->stride * sizeof (double));
   note_rate (run, at);
   memcpy (run->devs + at * cells, run->dev, cells * sizeof (double));
@@ -157,4 +161,36 @@ heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left)
     if (cell->body != SIZE_MAX)
       left[m->net.bodies[cell->body].node] = 0;
   }
+}
+
+/* RUN's state at a moment, straight between the kept ones, into X [stride]; AT: where to look from. */
+static void
+state_at (const HeatReducedRun *run, double t_s, size_t *at, double *x)
+{
+  while (*at + 2 < run->n_times && run->times[*at + 1] < t_s)
+    (*at)++;
+  const double *a = run->states + *at * run->stride, *b = a + run->stride;
+  double share = (t_s - run->times[*at]) / (run->times[*at + 1] - run->times[*at]);
+  share = fmin (fmax (share, 0), 1);
+  for (size_t k = 0; k < run->stride; k++)
+    x[k] = a[k] + share * (b[k] - a[k]);
+}
+
+double
+heat_past_apart (const HeatReducedRun *earlier, const HeatReducedRun *later)
+{
+  const HeatReduced *m = later->model;
+  double x[HEAT_VECTORS_MAX + 8] = { 0 }, most = 0;
+  size_t from = 0;
+  for (size_t t = 0; t < later->n_times && earlier->n_times > 1; t++) {
+    state_at (earlier, later->times[t], &from, x);
+    for (size_t k = 0; k < m->stride; k++)
+      x[k] = later->states[t * m->stride + k] - x[k];
+    heat_rows_read (m->zones.row, m->zones.faces.n, m->stride, x, later->zone_far);
+    most = fmax (most, heat_largest (later->zone_far, m->zones.faces.n));
+    heat_rows_read (m->cells.row, m->cells.n, m->stride, x, later->tau_base);
+    most = fmax (most, heat_largest (later->tau_base, m->cells.n));
+    memset (x, 0, sizeof x);
+  }
+  return most;
 }

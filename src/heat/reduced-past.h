@@ -4,8 +4,9 @@
 
 #include "heat/reduced-internal.h"
 
-/* Keeps the run's present state; FLOWS: J out since the one before. False when memory is short. */
-bool heat_past_note (HeatReducedRun *run, const double flows[5]);
+/* Keeps the run's present state; FLOWS: J out since the one before; BREAKS: sources may have jumped there. False
+ * when memory is short. */
+bool heat_past_note (HeatReducedRun *run, const double flows[5], bool breaks);
 
 /* Whole fields of one kept moment: T [n nodes], TS [faces]. */
 void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
@@ -13,5 +14,9 @@ void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, dou
 /* What a kept moment leaves of the network's own balance, W into each node, with every face's true law: zero
  * if the state were the network's. T [n] is scratch; writes to the model's faces, so only while it is built. */
 void heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left);
+
+/* While a model is built: how far two runs of one drive are apart, K, at most, in the means of the zones and at
+ * the cells. The model and its rows are those of LATER; EARLIER's vectors are the first of them. */
+double heat_past_apart (const HeatReducedRun *earlier, const HeatReducedRun *later);
 
 #endif

@@ -23,7 +23,7 @@ typedef struct {
   bool *node, *face; /* wanted */
   bool *column;
   bool **window; /* per body: [slabs * columns of the block], the far face last; NULL: one node */
-  HeatReducedRun *run;
+  const HeatReducedRun *run;
   double *t, *ts, *value;
 } Look;
 
@@ -161,39 +161,6 @@ look_at_run (Look *l)
     look_at_board (l);
   }
   return true;
-}
-
-/* A job that cannot be marched says nothing: then every square and column is read. */
-static void
-look_everywhere (Look *l)
-{
-  const HeatReduced *m = l->m;
-  for (size_t i = 0; i < m->net.mesh.nx * m->net.mesh.ny; i++)
-    l->column[i] = m->net.board.area[i] > 0;
-  for (size_t body = 0; body < m->scene->n_bodies; body++) {
-    const HeatBlock *b = block_of (m, body);
-    const HeatWindows *w = &m->net.bodies[body].windows;
-    for (size_t i = 0; b && i < b->nx * b->ny; i++)
-      for (size_t iz = 1; iz <= b->nz && w->first[i + 1] > w->first[i]; iz++)
-        l->window[body][iz * b->nx * b->ny + i] = true;
-  }
-}
-
-static bool
-find_hot (Look *l)
-{
-  HeatDrive drive = heat_drive_of (l->m->scene);
-  l->run = heat_reduced_run_new (l->m);
-  if (!l->run)
-    return false;
-  HeatStatus status = heat_reduced_solve (l->m, l->run, &drive, NULL);
-  bool ok = status != HEAT_NO_MEMORY;
-  if (status == HEAT_OK)
-    ok = look_at_run (l);
-  else
-    look_everywhere (l);
-  heat_reduced_run_free (l->run);
-  return ok;
 }
 
 /* ---- what they lie on ---- */
@@ -397,11 +364,11 @@ take_look (Look *l)
 }
 
 bool
-heat_readers_new (HeatReduced *m)
+heat_readers_new (HeatReduced *m, const HeatReducedRun *run)
 {
-  Look l = { .m = m, .scratch = HEAT_ARENA_INIT };
+  Look l = { .m = m, .run = run, .scratch = HEAT_ARENA_INIT };
   l.scratch.countdown = m->arena.countdown;
-  bool ok = take_look (&l) && find_hot (&l);
+  bool ok = take_look (&l) && look_at_run (&l);
   if (ok) {
     want_all (&l);
     ok = keep (&l);
@@ -413,7 +380,7 @@ heat_readers_new (HeatReduced *m)
 /* ---- reading ---- */
 
 void
-heat_readers_fill (const HeatReducedRun *run, size_t at, double *read, double *t, double *ts)
+heat_readers_fill (HeatReducedRun *run, size_t at, double *read, double *t, double *ts)
 {
   const HeatReduced *m = run->model;
   const HeatReaders *r = &m->readers;
@@ -429,8 +396,7 @@ heat_readers_fill (const HeatReducedRun *run, size_t at, double *read, double *t
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
-  if (at) /* see heat_past_nodes() */
-    heat_lumps_mend (run, at, t);
+  heat_lumps_follow (run, at, t);
   for (size_t k = 0; k < r->n_faces; k++)
     fill_face (run, at, r->face[k], t, ts);
 }

@@ -7,11 +7,11 @@
 
 /* Marks what is needed, runs the scene's own job once to see where it gets hot, and keeps the rows. After all
  * else of the model. False when memory is short. */
-bool heat_readers_new (HeatReduced *model);
+bool heat_readers_new (HeatReduced *model, const HeatReducedRun *run);
 
 /* Temperatures of those nodes and surfaces at a kept moment, into T [n nodes] and TS [faces]; the rest of both is left
  * as it is. READ: room for as many values as there are such nodes. */
-void heat_readers_fill (const HeatReducedRun *run, size_t at, double *read, double *t, double *ts);
+void heat_readers_fill (HeatReducedRun *run, size_t at, double *read, double *t, double *ts);
 
 /* Figures of body and board at moment AT of RESULT, from such T and TS in MARCH and the states. */
 void heat_readers_body (const HeatReducedRun *run, const HeatMarch *march, size_t body, size_t at, HeatResult *result);

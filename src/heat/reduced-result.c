@@ -83,7 +83,7 @@ end_films (const Replay *p, HeatFilmReport *films)
 static void
 replay (Replay *p, HeatResult *r)
 {
-  const HeatReducedRun *run = p->run;
+  HeatReducedRun *run = p->run;
   r->n_times = 0;
   r->energy = (HeatEnergy){ 0 };
   r->films = (HeatFilmReport){ 0 };
