@@ -182,9 +182,9 @@ choose_moments (const HeatReducedRun *run, size_t at[SWEEP_TIMES])
 {
   double all = 0, sum = 0;
   for (size_t i = 1; i < run->n_times; i++)
-    all += sqrt (run->times[i] - run->times[i - 1]);
+    all += pow (run->times[i] - run->times[i - 1], 0.25);
   for (size_t i = 1, k = 0; i < run->n_times && k < SWEEP_TIMES; i++) {
-    sum += sqrt (run->times[i] - run->times[i - 1]);
+    sum += pow (run->times[i] - run->times[i - 1], 0.25);
     while (k < SWEEP_TIMES && (sum * SWEEP_TIMES >= all * (k + 0.5) || i + 1 == run->n_times))
       at[k++] = i;
   }

@@ -33,7 +33,7 @@ with_defaults (const HeatReducedOptions *given)
   o.cell_m = o.cell_m > 0 ? o.cell_m : HEAT_DEFAULT_CELL_M;
   o.coarse_m = fmax (o.coarse_m > 0 ? o.coarse_m : HEAT_DEFAULT_COARSE_M, o.cell_m);
   o.max_nodes = o.max_nodes ? o.max_nodes : HEAT_DEFAULT_MAX_NODES;
-  o.error_k = o.error_k > 0 ? o.error_k : o.scout ? 1 : 0.3;
+  o.error_k = o.error_k > 0 ? o.error_k : o.scout ? 1 : 0.1;
   return o;
 }
 
