@@ -12,7 +12,7 @@
 #include "heat/reduced-span.h"
 
 /* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
-static const double TIMES_S[] = { 0.8, 5, 30, 200 };
+static const double TIMES_S[] = { 0.5, 3, 20, 150 };
 static const double SWEEP_TIMES_S[] = { 2, 15, 100 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0] };
 enum { SWEEP_TIMES = 24, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
@@ -256,7 +256,7 @@ heat_basis_close (HeatBasis *b, size_t *first)
     if (!heat_span_polish (&b->span, b->v, m->r))
       return HEAT_NOT_CONVERGED;
   }
-  drop_small (b, m->r ? m->options.error_k / 4 : 0);
+  drop_small (b, m->r ? m->options.error_k / 10 : 0);
   size_t taken;
   if (!heat_span_add (&b->span, b->v, m->r, b->z, b->n_z, m->r ? SWEEP_DROP : SEED_DROP, HEAT_VECTORS_MAX - m->r, &taken))
     return HEAT_NOT_CONVERGED;

@@ -58,26 +58,28 @@ set_class (HeatReducedRun *run, HeatFaceClass *class, const HeatFaceClass *of, d
   return true;
 }
 
+/* What faces see, as the drive has it; OF: as the scene has it. */
 static void
-set_faces (HeatReducedRun *run)
+set_faces (HeatReducedRun *run, const HeatFaces *of, HeatFaces *faces)
 {
   const HeatReduced *m = run->model;
-  const HeatFaces *z = &m->zones.faces;
   double scale = run->drive.scale_emissivity, emitter = m->scene->preheat.emissivity;
   double move = run->drive.air_c - m->scene->room.air_c;
-  for (size_t i = 0; i < z->n; i++) {
-    double eps = fmin (z->eps[i] * scale, 1);
-    run->eps[i] = (float) eps;
-    run->clamp_ht[i] = (float) (z->clamp_ht[i] + z->clamp_h[i] * move);
-    run->view[i] = z->view[i];
-    if (scale != 1 && z->view[i] > 0 && z->view_geo[i] > 0) {
-      double was = heat_grey_pair (z->eps[i], emitter, z->view_geo[i]);
-      run->view[i] *= (float) (was > 0 ? heat_grey_pair (eps, emitter, z->view_geo[i]) / was : 0);
+  for (size_t i = 0; i < of->n; i++) {
+    double eps = fmin (of->eps[i] * scale, 1);
+    faces->eps[i] = (float) eps;
+    faces->clamp_ht[i] = (float) (of->clamp_ht[i] + of->clamp_h[i] * move);
+    faces->view[i] = of->view[i];
+    if (scale != 1 && of->view[i] > 0 && of->view_geo[i] > 0) {
+      double was = heat_grey_pair (of->eps[i], emitter, of->view_geo[i]);
+      faces->view[i] *= (float) (was > 0 ? heat_grey_pair (eps, emitter, of->view_geo[i]) / was : 0);
     }
   }
-  run->faces.eps = run->eps;
-  run->faces.view = run->view;
-  run->faces.clamp_ht = run->clamp_ht;
+  for (size_t c = 0; c < of->n_classes; c++) {
+    faces->classes[c].room_h = run->faces.classes[c].room_h;
+    faces->classes[c].flux = run->faces.classes[c].flux;
+  }
+  faces->fresh = false;
 }
 
 bool
@@ -88,7 +90,8 @@ heat_drive_apply (HeatReducedRun *run)
   for (size_t c = 0; c < z->n_classes; c++)
     if (!set_class (run, &run->faces.classes[c], &z->classes[c], &run->tables[c]))
       return false;
-  set_faces (run);
+  set_faces (run, z, &run->faces);
+  set_faces (run, &run->model->lumps.faces, &run->lump_faces);
   return true;
 }
 

@@ -98,11 +98,19 @@ typedef struct {
   size_t *n_hot;
 } HeatReaders;
 
+/* What a drive's scale changes in the conductances of single nodes, per unit. */
+typedef struct {
+  float *out_row;      /* [n * stride], NULL: nothing */
+  double *gsum, *ties; /* per node, per body */
+} HeatLumpChange;
+
 /* Single nodes: reduced-lumps.h. */
 typedef struct {
   size_t n, n_faces;
   float *row, *out_row; /* [n * stride]: temperature over air; heat passed on, W */
-  uint32_t *face;
+  uint32_t *face;   /* of the network's faces, theirs; and the same as faces of their own, node: of these */
+  HeatFaces faces;
+  HeatLumpChange by_conductivity, by_joint;
 } HeatLumps;
 
 /* What drives a single node at a moment: heat from the board and by its faces, W, were it at the air's temperature,
@@ -166,7 +174,7 @@ struct HeatReducedRun {
 
   /* melting nodes: deviations from row . x of node and body, K; liquid shares */
   double *dev, *dev0, *dev1, *dev_base, *body_dev, *body_dev0, *body_dev1, *body_dev_base;
-  double *liquid, *liquid0, *liquid1, *liquid_base, *tau, *tau_base, *over, *over_base; /* the last: bodies, over air */
+  double *liquid, *liquid0, *liquid1, *liquid_base, *tau, *tau_base, *tau_next, *over, *over_base; /* the last: bodies, over air */
   bool melting; /* some deviate or change */
   bool wet;     /* some are liquid */
 
@@ -190,7 +198,8 @@ struct HeatReducedRun {
   HeatResult series;
   size_t series_room;
   bool read;
-  float *eps, *view, *clamp_ht; /* of the zones, as the drive has them */
+  HeatFaces lump_faces;
+  double *lump_c; /* their nodes' temperatures where laws are taken, C */
   double *tables[HEAT_FACE_CLASSES_MAX];
   char detail[256];
 };

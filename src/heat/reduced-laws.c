@@ -196,11 +196,18 @@ heat_moment_of (const HeatReduced *m, const HeatScene *scene, const HeatDrive *d
 }
 
 double
-heat_law_flux (const HeatLaws *laws, size_t i, const HeatMoment *now, double over_k)
+heat_law_slope (const HeatLaws *laws, size_t i, const HeatMoment *now)
 {
-  double slope = 0, in = 0;
+  double slope = 0;
   for (size_t t = 0; t < HEAT_N_FACE_TERMS; t++)
     slope += laws->slope[t][i] * now->weight[HEAT_FIRST_FACE_TERM + t];
+  return slope;
+}
+
+double
+heat_law_flux (const HeatLaws *laws, size_t i, const HeatMoment *now, double over_k)
+{
+  double slope = heat_law_slope (laws, i, now), in = 0;
   for (size_t s = 0; s < HEAT_N_SOURCES; s++)
     in += laws->source[s][i] * now->strength[s];
   return slope * over_k - in;

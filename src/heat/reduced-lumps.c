@@ -1,32 +1,61 @@
 #include "heat/reduced-lumps.h"
 
 #include "heat/reduced-laws.h"
+#include "heat/reduced-melt.h"
 #include "heat/reduced-rows.h"
+#include "heat/reduced-zones.h"
 
 /* Errors that last less than about this are left alone, s. */
 static const double LUMP_TIME_S = 1;
 
-/* Rows of the heat that each single node passes on through its conductances, W. */
+/* Rows of the heat that each single node passes on through the conductances of S, W, times SCALE, on top. */
 static void
-fill_out (HeatReduced *m)
+add_out (const HeatReduced *m, const HeatStencil *s, float scale, float *out_row)
 {
-  const HeatStencil *s = &m->net.stencil;
-  HeatLumps *l = &m->lumps;
-  size_t first = s->layout.n_cells;
+  size_t first = s->layout.n_cells, n = m->n - first;
   for (size_t k = 0; k < m->r; k++) {
     const float *v = m->v + k * m->n;
-    for (size_t i = 0; i < l->n; i++) {
-      l->row[i * m->stride + k] = (float) v[first + i];
-      l->out_row[i * m->stride + k] = (float) (s->gsum[first + i] * v[first + i]);
-    }
+    for (size_t i = 0; i < n; i++)
+      out_row[i * m->stride + k] += scale * (float) (s->gsum[first + i] * v[first + i]);
     for (size_t i = 0; i < s->n_links; i++) {
       const HeatLink *link = &s->links[i];
       if (link->a >= first)
-        l->out_row[(link->a - first) * m->stride + k] -= (float) (link->g * v[link->b]);
+        out_row[(link->a - first) * m->stride + k] -= scale * (float) (link->g * v[link->b]);
       if (link->b >= first)
-        l->out_row[(link->b - first) * m->stride + k] -= (float) (link->g * v[link->a]);
+        out_row[(link->b - first) * m->stride + k] -= scale * (float) (link->g * v[link->a]);
     }
   }
+}
+
+static void
+fill_rows (HeatReduced *m)
+{
+  HeatLumps *l = &m->lumps;
+  size_t first = m->net.stencil.layout.n_cells;
+  for (size_t k = 0; k < m->r; k++)
+    for (size_t i = 0; i < l->n; i++)
+      l->row[i * m->stride + k] = m->v[k * m->n + first + i];
+  add_out (m, &m->net.stencil, 1, l->out_row);
+}
+
+bool
+heat_lumps_vary (HeatReduced *m, const HeatStencil *other, double by, HeatLumpChange *change)
+{
+  const HeatStencil *s = &m->net.stencil;
+  size_t first = s->layout.n_cells, n = m->lumps.n;
+  change->out_row = HEAT_TAKE (&m->small, float, n * m->stride);
+  change->gsum = HEAT_TAKE (&m->small, double, n);
+  change->ties = HEAT_TAKE (&m->small, double, m->scene->n_bodies);
+  double *ties = heat_cells_ties (&m->small, m, other);
+  if (!change->out_row || !change->gsum || !change->ties || !ties || other->n_links != s->n_links)
+    return false;
+  add_out (m, other, (float) (1 / by), change->out_row);
+  add_out (m, s, (float) (-1 / by), change->out_row);
+  for (size_t i = 0; i < n; i++)
+    change->gsum[i] = (other->gsum[first + i] - s->gsum[first + i]) / by;
+  for (size_t b = 0; b < m->scene->n_bodies; b++)
+    change->ties[b] = (ties[b] - m->ties[b]) / by;
+  return true;
 }
 
 bool
@@ -45,8 +74,8 @@ heat_lumps_rows (HeatReduced *m)
   for (size_t i = 0, k = 0; i < m->faces.n; i++)
     if (m->faces.node[i] >= first)
       l->face[k++] = (uint32_t) i;
-  fill_out (m);
-  return true;
+  fill_rows (m);
+  return heat_zones_pick (&m->small, &m->faces, l->face, l->n_faces, first, &l->faces);
 }
 
 /* What each node leaves of its balance, W out, and what it holds to, W/K. */
@@ -98,6 +127,52 @@ heat_lumps_mend (const HeatReducedRun *run, size_t at, double *t)
 
 /* ---- marched ---- */
 
+/* Fluxes and slopes of their own faces by the true laws, at the temperatures they came from. */
+static void
+see_faces (HeatReducedRun *run, size_t at)
+{
+  const HeatReduced *m = run->model;
+  HeatFaces *f = &run->lump_faces;
+  const HeatLumpState *was = at ? run->lump_was : run->lump_now;
+  double air = run->scene.room.air_c;
+  for (size_t i = 0; i < m->lumps.n; i++)
+    run->lump_c[i] = air + was[i].over;
+  for (size_t i = 0; at == 0 && i < f->n; i++)
+    f->ts[i] = run->lump_c[f->node[i]];
+  heat_faces_refresh (&run->scene, &run->envs[at], f);
+  heat_faces_flux (&run->scene, &run->envs[at], f, run->lump_c);
+  for (size_t i = 0; i < f->n; i++) {
+    HeatLumpState *now = &run->lump_now[f->node[i]];
+    now->slope += f->area[i] * f->dq[i];
+    now->in -= f->area[i] * (f->q[i] - f->dq[i] * was[f->node[i]].over);
+  }
+}
+
+/* The same by the linear laws alone. */
+static void
+see_laws (HeatReducedRun *run, size_t at)
+{
+  const HeatReduced *m = run->model;
+  for (size_t k = 0; k < m->lumps.n_faces; k++) {
+    size_t i = m->lumps.face[k];
+    HeatLumpState *now = &run->lump_now[m->lumps.faces.node[k]];
+    now->slope += m->faces.area[i] * heat_law_slope (&m->laws, i, &run->moments[at]);
+    now->in -= m->faces.area[i] * heat_law_flux (&m->laws, i, &run->moments[at], 0);
+  }
+}
+
+/* What a scale that is WEIGHT off changes in that. */
+static void
+vary_near (HeatReducedRun *run, size_t at, const HeatLumpChange *change, double weight)
+{
+  const HeatReduced *m = run->model;
+  if (weight == 0 || !change->out_row)
+    return;
+  heat_rows_read (change->out_row, m->lumps.n, m->stride, run->states + at * m->stride, run->lump_out);
+  for (size_t i = 0; i < m->lumps.n; i++)
+    run->lump_now[i].near += weight * (change->gsum[i] * run->lump_hold[i] - run->lump_out[i]);
+}
+
 /* What drives each node at a kept moment; the node's own temperature as the basis has it. */
 static void
 see (HeatReducedRun *run, size_t at)
@@ -105,20 +180,19 @@ see (HeatReducedRun *run, size_t at)
   const HeatReduced *m = run->model;
   const HeatLumps *l = &m->lumps;
   size_t first = m->net.stencil.layout.n_cells;
-  const double *x = run->states + at * m->stride, *excess = run->excesses + at * m->zones.faces.n;
+  const double *x = run->states + at * m->stride;
   heat_rows_read (l->out_row, l->n, m->stride, x, run->lump_out);
   heat_rows_read (l->row, l->n, m->stride, x, run->lump_hold);
   for (size_t i = 0; i < l->n; i++) {
     double over = run->lump_hold[i];
     run->lump_now[i] = (HeatLumpState){ m->net.stencil.gsum[first + i] * over - run->lump_out[i], 0, 0, over };
   }
-  for (size_t k = 0; k < l->n_faces; k++) {
-    size_t i = l->face[k];
-    HeatLumpState *now = &run->lump_now[m->faces.node[i] - first];
-    double in = -heat_law_flux (&m->laws, i, &run->moments[at], 0);
-    now->slope += m->faces.area[i] * (heat_law_flux (&m->laws, i, &run->moments[at], 1) + in);
-    now->in += m->faces.area[i] * (in - excess[m->zones.of[i]]);
-  }
+  vary_near (run, at, &l->by_conductivity, run->moments[at].weight[HEAT_TERM_CONDUCTIVITY]);
+  vary_near (run, at, &l->by_joint, run->moments[at].weight[HEAT_TERM_JOINT]);
+  if (run->wants.linear)
+    see_laws (run, at);
+  else
+    see_faces (run, at);
 }
 
 /* A body and its joints, or a body alone: c T' = drive + tie (T of the other - T) - hold T. */
@@ -167,6 +241,19 @@ step_pair (const Pair *p, const HeatLumpState *const was[2], HeatLumpState *cons
     now[i]->over = t[i];
 }
 
+/* A conductance as the drive scales it: that of a body's tie, or all of a single node. */
+static double
+varied (const HeatReducedRun *run, double g, size_t i, bool of_node)
+{
+  const HeatLumps *l = &run->model->lumps;
+  const HeatLumpChange *change[] = { &l->by_conductivity, &l->by_joint };
+  const double weight[] = { run->moment.weight[HEAT_TERM_CONDUCTIVITY], run->moment.weight[HEAT_TERM_JOINT] };
+  for (size_t k = 0; k < 2; k++)
+    if (weight[k] != 0 && change[k]->out_row)
+      g += weight[k] * (of_node ? change[k]->gsum : change[k]->ties)[i];
+  return g;
+}
+
 /* A body of one node from the moment before AT to it. */
 static void
 follow_body (HeatReducedRun *run, size_t at, size_t body)
@@ -181,11 +268,11 @@ follow_body (HeatReducedRun *run, size_t at, size_t body)
   HeatLumpState idle = nothing;
   const HeatLumpState *was[2] = { &run->lump_was[node[0] - first], joined ? &run->lump_was[node[1] - first] : &nothing };
   HeatLumpState *now[2] = { &run->lump_now[node[0] - first], joined ? &run->lump_now[node[1] - first] : &idle };
-  Pair p = { .tie = joined ? m->ties[body] : 0 };
+  Pair p = { .tie = joined ? varied (run, m->ties[body], body, false) : 0 };
   double over[2] = { now[0]->over, now[1]->over };
   for (size_t i = 0; i < 2; i++) {
     p.c[i] = i == 0 || joined ? m->net.capacity[node[i]] * per : 1;
-    p.g[i] = i == 0 || joined ? m->net.stencil.gsum[node[i]] : 1;
+    p.g[i] = i == 0 || joined ? varied (run, m->net.stencil.gsum[node[i]], node[i] - first, true) : 1;
     now[i]->near -= p.tie * over[1 - i]; /* the other of the pair is no longer where the basis has it */
   }
   if (at == 0)

@@ -8,6 +8,8 @@
 
 /* What it needs, from model->v. */
 bool heat_lumps_rows (HeatReduced *model);
+/* Takes down how conductances differ in the network of OTHER, for which a scale was moved BY. */
+bool heat_lumps_vary (HeatReduced *model, const HeatStencil *other, double by, HeatLumpChange *change);
 /* Puts right the single nodes in T at a kept moment, but not those that stand apart, which are exact. */
 void heat_lumps_mend (const HeatReducedRun *run, size_t at, double *t);
 

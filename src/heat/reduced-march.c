@@ -210,7 +210,7 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
     heat_dense_solve (run->factor, run->model->stride, run->x);
     before = change;
     memcpy (run->zone_guess, run->zone_t, run->faces.n * sizeof (double));
-    change = read_zones (run);
+    change = fmax (read_zones (run), heat_cells_change (run));
     if (!isfinite (change))
       return fail (run, "a temperature is not a number", t_s);
     if (k > 0 && change > 0.1 * settled)

@@ -15,10 +15,9 @@ static const double CALM_K = 0.2;
 static const double SLOW_S = 0.2;
 
 double *
-heat_cells_ties (HeatReduced *m)
+heat_cells_ties (HeatArena *arena, const HeatReduced *m, const HeatStencil *s)
 {
-  const HeatStencil *s = &m->net.stencil;
-  double *ties = HEAT_TAKE (&m->arena, double, m->scene->n_bodies);
+  double *ties = HEAT_TAKE (arena, double, m->scene->n_bodies);
   size_t first = s->layout.n_cells;
   for (size_t i = 0; ties && i < s->n_links; i++) {
     const HeatLink *l = &s->links[i];
@@ -285,6 +284,21 @@ heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *for
     }
   for (size_t i = 0; i < c->n; i++)
     run->wet |= run->liquid[i] > 0;
+}
+
+double
+heat_cells_change (HeatReducedRun *run)
+{
+  const HeatReduced *m = run->model;
+  const HeatCells *c = &m->cells;
+  double most = 0, air = run->scene.room.air_c;
+  if (!run->melting)
+    return 0;
+  heat_rows_read (c->row, c->n, m->stride, run->x, run->tau_next);
+  for (size_t i = 0; i < c->n; i++)
+    if (run->dev[i] != 0 || run->liquid[i] != run->liquid_base[i])
+      most = fmax (most, fabs (air + run->tau_next[i] - run->tau[i]));
+  return most;
 }
 
 /* How the two forces of a cell, on its own row and on its body's, hang on the two readings. */

@@ -8,8 +8,8 @@
 
 #include "heat/reduced-internal.h"
 
-/* Conductance between each body of one node and its joints' node (0: none), in the model's memory, or NULL. */
-double *heat_cells_ties (HeatReduced *model);
+/* Conductance in S between each body of one node and its joints' node (0: none), or NULL. */
+double *heat_cells_ties (HeatArena *arena, const HeatReduced *model, const HeatStencil *s);
 /* The model's cells, without rows, which need a basis; and their rows. */
 bool heat_cells_list (HeatReduced *model);
 bool heat_cells_rows (HeatReduced *model);
@@ -20,6 +20,10 @@ void heat_cells_base (HeatReducedRun *run);
 /* Solves all cells for a stage that starts from the *_base arrays, at RUN->x, and adds what they do to the
  * field to FORCE. HOTTEST_C: no node is hotter. */
 void heat_cells_stage (HeatReducedRun *run, double gdt, double hottest_c, double *force);
+
+/* How far the field at RUN->x is, K, from that at which the last heat_cells_stage() was solved, where cells deviate
+ * or change. */
+double heat_cells_change (HeatReducedRun *run);
 
 /* What FORCE of heat_cells_stage() loses per unit of each component of the state, added to B [stride * stride],
  * both triangles: with it in the matrix a stage's iteration is Newton's. */

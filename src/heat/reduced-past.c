@@ -9,6 +9,7 @@
 #include "heat/reduced-rows.h"
 #include "heat/vector.h"
 #include "heat/narrow.h"
+#include "heat/reduced-pieces.h"
 
 enum { FIRST_TIMES = 128, RATE_STEPS = 4 };
 static const double RATE_SPAN_S = 0.8;
@@ -89,6 +90,37 @@ heat_past_note (HeatReducedRun *run, const double flows[5], bool breaks)
   run->moments[at] = run->moment;
   memcpy (run->flows_dt[at], flows, 5 * sizeof (double));
   return true;
+}
+
+enum { FIELDS_MOST = 32 };
+typedef struct {
+  const HeatReduced *m;
+  size_t n;
+  double coef[HEAT_VECTORS_MAX * FIELDS_MOST];
+  float *out;
+} Fields;
+
+static void
+fill_piece (void *data, size_t i)
+{
+  const Fields *f = data;
+  size_t from = heat_piece (f->m->n, i), to = heat_piece (f->m->n, i + 1);
+  for (size_t k = 0; k < f->n && to > from; k++)
+    memset (f->out + k * f->m->n + from, 0, (to - from) * sizeof (float));
+  heat_cross_take (f->m->v, f->m->r, f->out, f->n, f->m->n, f->coef, f->n, from, to);
+}
+
+void
+heat_past_fields (const HeatReducedRun *run, const size_t *at, size_t n, float *out)
+{
+  const HeatReduced *m = run->model;
+  for (size_t from = 0; from < n; from += FIELDS_MOST) {
+    Fields f = { .m = m, .n = n - from < FIELDS_MOST ? n - from : FIELDS_MOST, .out = out + from * m->n };
+    for (size_t j = 0; j < f.n; j++)
+      for (size_t k = 0; k < m->r; k++)
+        f.coef[k * f.n + j] = -run->states[at[from + j] * m->stride + k];
+    heat_do_pieces (m->options.parallel, HEAT_PIECES, fill_piece, &f);
+  }
 }
 
 void

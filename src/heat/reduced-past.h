@@ -8,6 +8,8 @@
  * when memory is short. */
 bool heat_past_note (HeatReducedRun *run, const double flows[5], bool breaks);
 
+/* Whole fields of N kept moments at once, K over air, as the basis alone has them: OUT [n * nodes]. */
+void heat_past_fields (const HeatReducedRun *run, const size_t *at, size_t n, float *out);
 /* Whole fields of one kept moment: T [n nodes], TS [faces]. */
 void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
 void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts);

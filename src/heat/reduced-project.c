@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "heat/narrow.h"
+#include "heat/reduced-lumps.h"
 #include "heat/reduced-pieces.h"
 
 static void
@@ -232,7 +233,7 @@ static const double STIFFER = 0.1;
 
 /* OUT = (V' K V of the network of SCENE - core) / BY. */
 static HeatStatus
-project_other (HeatReduced *m, const HeatScene *scene, double by, double *out)
+project_other (HeatReduced *m, const HeatScene *scene, double by, double *out, HeatLumpChange *lumps)
 {
   HeatArena scratch = HEAT_ARENA_INIT;
   scratch.countdown = m->arena.countdown;
@@ -241,7 +242,8 @@ project_other (HeatReduced *m, const HeatScene *scene, double by, double *out)
   HeatStatus status = heat_network_new (&scratch, scene, &size, m->options.max_nodes, &net);
   if (status == HEAT_OK && net.stencil.layout.n != m->n)
     status = HEAT_BAD_SCENE;
-  if (status == HEAT_OK && !project_stencil (m, &net.stencil, 0, &scratch, out))
+  if (status == HEAT_OK
+      && (!project_stencil (m, &net.stencil, 0, &scratch, out) || !heat_lumps_vary (m, &net.stencil, by, lumps)))
     status = HEAT_NO_MEMORY;
   for (size_t i = 0; status == HEAT_OK && i < m->stride * m->stride; i++)
     out[i] = (out[i] - m->term[HEAT_TERM_CORE][i]) / by;
@@ -255,7 +257,8 @@ heat_reduced_vary (HeatReduced *m)
   HeatScene stiff = *m->scene;
   stiff.scale_conductivity *= 1 + STIFFER;
   HeatStatus status
-      = project_other (m, &stiff, STIFFER * m->scene->scale_conductivity, m->term[HEAT_TERM_CONDUCTIVITY]);
+      = project_other (m, &stiff, STIFFER * m->scene->scale_conductivity, m->term[HEAT_TERM_CONDUCTIVITY],
+                       &m->lumps.by_conductivity);
   if (status != HEAT_OK || !(m->scene->target < m->scene->n_bodies))
     return status;
   HeatArena scratch = HEAT_ARENA_INIT;
@@ -271,7 +274,7 @@ heat_reduced_vary (HeatReduced *m)
     target->prescribed_h_w_m2k *= 1 + STIFFER;
     stiff = *m->scene;
     stiff.bodies = bodies;
-    status = project_other (m, &stiff, STIFFER, m->term[HEAT_TERM_JOINT]);
+    status = project_other (m, &stiff, STIFFER, m->term[HEAT_TERM_JOINT], &m->lumps.by_joint);
   }
   heat_arena_clear (&scratch);
   return status;

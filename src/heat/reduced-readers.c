@@ -15,7 +15,8 @@
 
 /* Moments of the scene's own job at which all squares, or all columns, are looked at, and how many of the hottest
  * are kept each time: of a body, of a side of the board. */
-enum { BODY_LOOKS = 48, BOARD_LOOKS = 8, HOT_OF_BODY = 3, HOT_OF_SIDE = 10 };
+enum { BODY_LOOKS = 48, BOARD_LOOKS = 24, HOT_OF_BODY = 3, HOT_OF_SIDE = 10 };
+static const double SURFACE_K = 15;
 
 typedef struct {
   HeatReduced *m;
@@ -69,6 +70,34 @@ slab_values (const HeatReduced *m, size_t body, size_t iz, const double *t, cons
   return value;
 }
 
+/* Index of a column within a block, or SIZE_MAX. */
+static size_t
+within (const HeatReduced *m, const HeatBlock *b, size_t column)
+{
+  size_t ix = column % m->net.mesh.nx - b->ix0, iy = column / m->net.mesh.nx - b->iy0; /* wrap when left of it */
+  return ix < b->nx && iy < b->ny ? iy * b->nx + ix : SIZE_MAX;
+}
+
+/* As heat_board_surface(), of one column. */
+static double
+surface_of (const HeatReduced *m, const HeatMarch *march, size_t column, bool up)
+{
+  const HeatLayout *layout = &m->net.stencil.layout;
+  size_t columns = m->net.mesh.nx * m->net.mesh.ny, base = up ? (layout->blocks[0].nz - 1) * columns : 0;
+  uint32_t face = (up ? m->faces.up : m->faces.down)[column];
+  double cell = march->t[base + column], area = m->net.board.area[column], out = cell;
+  if (face != UINT32_MAX)
+    out += m->faces.area[face] / area * (march->faces->ts[face] - cell);
+  for (size_t k = 1; k < layout->n_blocks; k++) {
+    const HeatBlock *b = &layout->blocks[k];
+    size_t j = b->below == up ? SIZE_MAX : within (m, b, column);
+    if (j != SIZE_MAX)
+      out -= m->net.stencil.gc[b->couple + j] * (cell - march->t[b->at + j])
+             * (up ? m->net.half_up : m->net.half_down)[column] / area;
+  }
+  return out;
+}
+
 /* Keeps the hottest N of COUNT in FLAG, by repeated search: N is small. */
 static void
 flag_hottest (double *value, size_t count, size_t n, bool *flag)
@@ -103,20 +132,6 @@ look_at_body (Look *l, size_t body)
   return true;
 }
 
-static void
-look_at_board (Look *l)
-{
-  const HeatReduced *m = l->m;
-  size_t columns = m->net.mesh.nx * m->net.mesh.ny;
-  HeatFaces faces = m->faces;
-  faces.ts = l->ts;
-  HeatMarch march = { .scene = m->scene, .net = (HeatNetwork *) &m->net, .faces = &faces, .t = l->t };
-  for (int up = 0; up < 2; up++) {
-    heat_board_surface (&march, up, l->value);
-    flag_hottest (l->value, columns, HOT_OF_SIDE, l->column);
-  }
-}
-
 /* Nodes and far face of one body at a kept moment; its joints need not be right. */
 static void
 fill_body (Look *l, size_t body, size_t at)
@@ -147,18 +162,66 @@ look_at_bodies (Look *l, size_t at)
   return true;
 }
 
+/* Notes where a side is hottest at a kept moment, its nodes being in L->t: among columns whose cells are not far from
+ * the warmest, for a surface differs from its cell by some kelvins. */
+static void
+look_at_side (Look *l, size_t at, bool up)
+{
+  const HeatReduced *m = l->m;
+  size_t columns = m->net.mesh.nx * m->net.mesh.ny;
+  const double *cell = l->t + (up ? (m->net.stencil.layout.blocks[0].nz - 1) * columns : 0);
+  const uint32_t *face = up ? m->faces.up : m->faces.down;
+  HeatFaces faces = m->faces;
+  faces.ts = l->ts;
+  const HeatMarch march = { .faces = &faces, .t = l->t };
+  double warmest = -INFINITY;
+  for (size_t i = 0; i < columns; i++)
+    if (m->net.board.area[i] > 0)
+      warmest = fmax (warmest, cell[i]);
+  for (size_t i = 0; i < columns; i++) {
+    l->value[i] = NAN;
+    if (!(m->net.board.area[i] > 0) || cell[i] < warmest - SURFACE_K)
+      continue;
+    if (face[i] != UINT32_MAX)
+      fill_face (l->run, at, face[i], l->t, l->ts);
+    l->value[i] = surface_of (m, &march, i, up);
+  }
+  flag_hottest (l->value, columns, HOT_OF_SIDE, l->column);
+}
+
+/* Moments at which the board is looked at: some evenly over the march, and where sources may have jumped, a step and
+ * three steps on, as what was coolest may then be hottest. Returns how many. */
+static size_t
+choose_looks (const HeatReducedRun *run, size_t at[BOARD_LOOKS])
+{
+  size_t last = run->n_times - 1, n = 0;
+  for (size_t k = 1; k <= BOARD_LOOKS / 2; k++)
+    at[n++] = last * k / (BOARD_LOOKS / 2);
+  for (size_t i = 0; i <= last && n + 3 <= BOARD_LOOKS; i++)
+    if (run->breaks[i])
+      for (size_t k = 0; k < 3; k++)
+        at[n++] = i + k * (k + 1) / 2 < last ? i + k * (k + 1) / 2 : last;
+  return n;
+}
+
 /* Evenly over the march's own moments, which are closest where most happens; the last among them. */
 static bool
 look_at_run (Look *l)
 {
-  size_t last = l->run->n_times - 1;
+  const HeatReduced *m = l->m;
+  size_t last = l->run->n_times - 1, at[BOARD_LOOKS], n = choose_looks (l->run, at);
   for (size_t k = 1; k <= BODY_LOOKS; k++)
     if (!look_at_bodies (l, last * k / BODY_LOOKS))
       return false;
-  for (size_t k = 1; k <= BOARD_LOOKS; k++) {
-    heat_past_nodes (l->run, last * k / BOARD_LOOKS, l->t);
-    heat_past_faces (l->run, last * k / BOARD_LOOKS, l->t, l->ts);
-    look_at_board (l);
+  float *field = HEAT_TAKE (&l->scratch, float, BOARD_LOOKS * m->n);
+  if (!field)
+    return false;
+  heat_past_fields (l->run, at, n, field);
+  for (size_t k = 0; k < n; k++) {
+    for (size_t i = 0; i < m->n; i++)
+      l->t[i] = l->run->scene.room.air_c + field[k * m->n + i];
+    look_at_side (l, at[k], false);
+    look_at_side (l, at[k], true);
   }
   return true;
 }
@@ -215,14 +278,6 @@ want_body (Look *l, size_t body)
   for (size_t k = 0; k < b->nx * b->ny * (b->nz + 1); k++)
     if (l->window[body][k])
       want_window (l, body, k / (b->nx * b->ny), k % (b->nx * b->ny));
-}
-
-/* Index of a column within a block, or SIZE_MAX. */
-static size_t
-within (const HeatReduced *m, const HeatBlock *b, size_t column)
-{
-  size_t ix = column % m->net.mesh.nx - b->ix0, iy = column / m->net.mesh.nx - b->iy0; /* wrap when left of it */
-  return ix < b->nx && iy < b->ny ? iy * b->nx + ix : SIZE_MAX;
 }
 
 static void
@@ -439,26 +494,6 @@ heat_readers_body (const HeatReducedRun *run, const HeatMarch *march, size_t bod
   trace->body_mean[at] = run->scene.room.air_c
                          + heat_dot (m->readers.mean + body * m->stride, run->states + at * m->stride, m->stride);
   trace->body_max[at] = most;
-}
-
-/* As heat_board_surface(), of one column. */
-static double
-surface_of (const HeatReduced *m, const HeatMarch *march, size_t column, bool up)
-{
-  const HeatLayout *layout = &m->net.stencil.layout;
-  size_t columns = m->net.mesh.nx * m->net.mesh.ny, base = up ? (layout->blocks[0].nz - 1) * columns : 0;
-  uint32_t face = (up ? m->faces.up : m->faces.down)[column];
-  double cell = march->t[base + column], area = m->net.board.area[column], out = cell;
-  if (face != UINT32_MAX)
-    out += m->faces.area[face] / area * (march->faces->ts[face] - cell);
-  for (size_t k = 1; k < layout->n_blocks; k++) {
-    const HeatBlock *b = &layout->blocks[k];
-    size_t j = b->below == up ? SIZE_MAX : within (m, b, column);
-    if (j != SIZE_MAX)
-      out -= m->net.stencil.gc[b->couple + j] * (cell - march->t[b->at + j])
-             * (up ? m->net.half_up : m->net.half_down)[column] / area;
-  }
-  return out;
 }
 
 void

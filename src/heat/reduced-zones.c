@@ -181,15 +181,46 @@ take_written (HeatArena *arena, HeatFaces *f)
 }
 
 bool
-heat_zones_copy (HeatArena *arena, const HeatZones *zones, HeatFaces *copy)
+heat_zones_copy (HeatArena *arena, const HeatFaces *faces, HeatFaces *copy)
 {
-  *copy = zones->faces;
+  *copy = *faces;
   copy->fresh = false;
-  copy->classes = HEAT_TAKE (arena, HeatFaceClass, zones->faces.n_classes);
-  if (!copy->classes)
+  copy->classes = HEAT_TAKE (arena, HeatFaceClass, faces->n_classes);
+  copy->eps = HEAT_TAKE (arena, float, faces->n);
+  copy->view = HEAT_TAKE (arena, float, faces->n);
+  copy->clamp_ht = HEAT_TAKE (arena, float, faces->n);
+  if (!copy->classes || !copy->eps || !copy->view || !copy->clamp_ht)
     return false;
-  memcpy (copy->classes, zones->faces.classes, zones->faces.n_classes * sizeof (HeatFaceClass));
+  memcpy (copy->classes, faces->classes, faces->n_classes * sizeof (HeatFaceClass));
   return take_written (arena, copy);
+}
+
+bool
+heat_zones_pick (HeatArena *arena, const HeatFaces *f, const uint32_t *face, size_t n, size_t first, HeatFaces *picked)
+{
+  *picked = (HeatFaces){ .n = n, .n_classes = f->n_classes };
+  picked->classes = HEAT_TAKE (arena, HeatFaceClass, f->n_classes);
+  if (!picked->classes || !take_zones (arena, picked))
+    return false;
+  float **from[N_MEANS], **to[N_MEANS];
+  list_means ((HeatFaces *) f, from);
+  list_means (picked, to);
+  for (size_t i = 0; i < n; i++) {
+    for (size_t k = 0; k < N_MEANS; k++)
+      (*to[k])[i] = (*from[k])[face[i]];
+    picked->spill_at[i] = f->spill_at[face[i]];
+    picked->area[i] = f->area[face[i]];
+    picked->node[i] = (uint32_t) (f->node[face[i]] - first);
+  }
+  size_t k = 0;
+  for (size_t c = 0; c < f->n_classes; c++) {
+    picked->classes[c] = f->classes[c];
+    picked->classes[c].from = k;
+    while (k < n && face[k] < f->classes[c].to)
+      k++;
+    picked->classes[c].to = k;
+  }
+  return true;
 }
 
 static bool

@@ -207,7 +207,7 @@ build (HeatReduced *m)
   if (!goes_on (m, 0.2))
     return HEAT_CANCELLED;
   m->apart = HEAT_TAKE (&m->arena, bool, m->scene->n_bodies);
-  m->ties = heat_cells_ties (m);
+  m->ties = heat_cells_ties (&m->arena, m, &m->net.stencil);
   if (!m->apart || !m->ties)
     return HEAT_NO_MEMORY;
   HeatArena scratch = HEAT_ARENA_INIT;
@@ -287,7 +287,7 @@ take_run (HeatReducedRun *run)
   double **cells[] = { &run->dev,         &run->dev0,        &run->dev1,          &run->dev_base,
                        &run->body_dev,    &run->body_dev0,   &run->body_dev1,     &run->body_dev_base,
                        &run->liquid,      &run->liquid0,     &run->liquid1,       &run->liquid_base,
-                       &run->tau,         &run->tau_base,    &run->over,          &run->over_base };
+                       &run->tau,         &run->tau_base,    &run->tau_next,    &run->over,          &run->over_base };
   for (size_t i = 0; i < sizeof reduced / sizeof reduced[0]; i++)
     if (!(*reduced[i] = HEAT_TAKE (&run->arena, double, m->stride)))
       return false;
@@ -304,11 +304,10 @@ take_run (HeatReducedRun *run)
   run->lump_was = HEAT_TAKE (&run->arena, HeatLumpState, lumps);
   run->lump_now = HEAT_TAKE (&run->arena, HeatLumpState, lumps);
   run->slopes = HEAT_TAKE (&run->arena, double, m->stride * m->stride);
-  run->eps = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  run->view = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  run->clamp_ht = HEAT_TAKE (&run->arena, float, m->zones.faces.n);
-  return run->lump_out && run->lump_hold && run->lump_was && run->lump_now && run->factor && run->slopes && run->eps && run->view && run->clamp_ht
-         && heat_zones_copy (&run->arena, &m->zones, &run->faces);
+  run->lump_c = HEAT_TAKE (&run->arena, double, lumps);
+  return run->lump_out && run->lump_hold && run->lump_was && run->lump_now && run->factor && run->slopes && run->lump_c
+         && heat_zones_copy (&run->arena, &m->zones.faces, &run->faces)
+         && heat_zones_copy (&run->arena, &m->lumps.faces, &run->lump_faces);
 }
 
 HeatReducedRun *
