@@ -15,7 +15,7 @@
 static const double TIMES_S[] = { 0.5, 3, 20, 150 };
 static const double SWEEP_TIMES_S[] = { 2, 15, 100 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0] };
-enum { SWEEP_TIMES = 24, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
+enum { SWEEP_TIMES = 24, LEFT_AT_ONCE = 8, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
@@ -48,14 +48,12 @@ struct HeatBasis {
   Worker workers[HEAT_PIECES];
   HeatSlaves slaves;
   HeatSpan span;
-  float *v; /* orthonormal vectors, n each */
   float *z; /* responses not yet in them */
   size_t n_z, n_apart;
   Task tasks[TASKS_MAX];
   size_t n_tasks;
   double part;
-  double *wide;             /* [n]: scratch */
-  float *left[SWEEP_TIMES]; /* what a sweep's moments leave of the balance, W per node */
+  double *wide; /* [n]: scratch */
 };
 typedef HeatBasis Basis;
 
@@ -190,23 +188,36 @@ choose_moments (const HeatReducedRun *run, size_t at[SWEEP_TIMES])
   }
 }
 
+/* What the moments of a sweep leave of the balance, W per node, in the place of the responses to it: in the order in
+ * which these are solved for. */
+static void
+leave (Basis *b, const HeatReducedRun *run, const size_t at[SWEEP_TIMES])
+{
+  const HeatReduced *m = b->m;
+  float *rate = b->z + SWEEP_TIMES * m->n;
+  for (size_t from = 0; from < SWEEP_TIMES; from += LEFT_AT_ONCE) {
+    float *over = b->z + from * m->n;
+    heat_past_fields (run, false, at + from, LEFT_AT_ONCE, over);
+    heat_past_fields (run, true, at + from, LEFT_AT_ONCE, rate);
+    for (size_t i = 0; i < LEFT_AT_ONCE; i++)
+      heat_past_left (run, at[from + i], rate + i * m->n, b->workers[0].sum, b->wide, over + i * m->n);
+  }
+}
+
 HeatStatus
 heat_basis_sweep (HeatBasis *b, const HeatReducedRun *run)
 {
   const HeatReduced *m = b->m;
-  size_t at[SWEEP_TIMES];
+  size_t all[SWEEP_TIMES], at[SWEEP_TIMES];
   heat_basis_apart (b->m, run);
-  choose_moments (run, at);
+  choose_moments (run, all);
+  for (size_t i = 0; i < SWEEP_TIMES; i++) /* every shift has its turn all along the march */
+    at[i] = all[i % (SWEEP_TIMES / N_SWEEP_SHIFTS) * N_SWEEP_SHIFTS + i / (SWEEP_TIMES / N_SWEEP_SHIFTS)];
+  leave (b, run, at);
   for (size_t i = 0; i < SWEEP_TIMES; i++) {
-    heat_past_left (run, at[i], b->workers[0].sum, b->wide);
-    for (size_t k = 0; k < m->n; k++)
-      b->left[i][k] = (float) b->wide[k];
+    HeatMoment now = heat_input_moment (run->moments[at[i]].gas_on, run->moments[at[i]].pre_on);
+    add_task (b, SWEEP_TIMES_S[i / (SWEEP_TIMES / N_SWEEP_SHIFTS)], &now, b->z + b->n_z * m->n);
   }
-  for (size_t k = 0; k < N_SWEEP_SHIFTS; k++)
-    for (size_t i = k; i < SWEEP_TIMES; i += N_SWEEP_SHIFTS) {
-      HeatMoment now = heat_input_moment (run->moments[at[i]].gas_on, run->moments[at[i]].pre_on);
-      add_task (b, SWEEP_TIMES_S[k], &now, b->left[i]);
-    }
   return do_tasks (b, SWEEP_PART);
 }
 
@@ -225,7 +236,7 @@ slave_all (Basis *b, double *out)
   for (size_t i = 0; i < b->n_z && n; i++)
     heat_slaves_bodies (m, b->z + i * m->n, out);
   for (size_t i = 0; i < m->r && more; i++)
-    heat_slaves_bodies (m, b->v + i * m->n, out);
+    heat_slaves_bodies (m, m->v + i * m->n, out);
   return more;
 }
 
@@ -253,48 +264,35 @@ heat_basis_close (HeatBasis *b, size_t *first)
   *first = m->r;
   if (slave_all (b, out) && m->r) { /* nearly orthonormal still: what has moved are a few small nodes */
     *first = 0;
-    if (!heat_span_polish (&b->span, b->v, m->r))
+    if (!heat_span_polish (&b->span, m->v, m->r))
       return HEAT_NOT_CONVERGED;
   }
   drop_small (b, m->r ? m->options.error_k / 10 : 0);
   size_t taken;
-  if (!heat_span_add (&b->span, b->v, m->r, b->z, b->n_z, m->r ? SWEEP_DROP : SEED_DROP, HEAT_VECTORS_MAX - m->r, &taken))
+  if (!heat_span_add (&b->span, m->v, m->r, b->z, b->n_z, m->r ? SWEEP_DROP : SEED_DROP, HEAT_VECTORS_MAX - m->r, &taken))
     return HEAT_NOT_CONVERGED;
   b->n_z = 0;
-  m->v = b->v;
   m->r += taken;
   m->stride = (m->r + 7) / 8 * 8;
-  return HEAT_OK;
-}
-
-HeatStatus
-heat_basis_keep (HeatBasis *b)
-{
-  HeatReduced *m = b->m;
-  m->v = HEAT_TAKE (&m->kept, float, m->r * m->n);
-  if (!m->v)
-    return HEAT_NO_MEMORY;
-  memcpy (m->v, b->v, m->r * m->n * sizeof (float));
   return HEAT_OK;
 }
 
 static bool
 take_all (Basis *b)
 {
-  const HeatReduced *m = b->m;
+  HeatReduced *m = b->m;
   size_t most = 1 + N_SHIFTS * b->n_inputs;
-  if (most < SWEEP_TIMES)
-    most = SWEEP_TIMES;
+  if (most < SWEEP_TIMES + LEFT_AT_ONCE)
+    most = SWEEP_TIMES + LEFT_AT_ONCE;
   for (size_t i = 0; i < (m->options.parallel ? HEAT_PIECES : 1); i++)
     if (!take_worker (b, &b->workers[i], i ? b->workers[0].mg : NULL))
       return false;
-  for (size_t i = 0; i < SWEEP_TIMES; i++)
-    if (!(b->left[i] = HEAT_TAKE (b->arena, float, m->n)))
-      return false;
   b->wide = HEAT_TAKE (b->arena, double, m->n);
-  b->v = HEAT_TAKE (b->arena, float, HEAT_VECTORS_MAX * m->n);
   b->z = HEAT_TAKE (b->arena, float, most * m->n);
-  return b->wide && b->v && b->z
+  m->room = b->z;
+  m->n_room = most;
+  m->v = HEAT_TAKE (&m->arena, float, HEAT_VECTORS_MAX * m->n);
+  return b->wide && m->v && b->z
          && heat_span_new (b->arena, m->options.parallel, m->n, m->net.capacity, HEAT_VECTORS_MAX, &b->span);
 }
 

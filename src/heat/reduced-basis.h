@@ -15,10 +15,8 @@ HeatStatus heat_basis_seed (HeatBasis *basis);
 HeatStatus heat_basis_sweep (HeatBasis *basis, const HeatReducedRun *run);
 /* Bodies whose joints come near their solidus in RUN stand apart from then on. */
 void heat_basis_apart (HeatReduced *model, const HeatReducedRun *run);
-/* Makes all vectors so far orthonormal: sets model->v (the basis's), r and stride; those before *FIRST are
+/* Makes all vectors so far orthonormal: fills model->v, sets r and stride; those before *FIRST are
  * what they were. */
 HeatStatus heat_basis_close (HeatBasis *basis, size_t *first);
-/* Gives the model vectors of its own. */
-HeatStatus heat_basis_keep (HeatBasis *basis);
 
 #endif

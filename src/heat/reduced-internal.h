@@ -145,6 +145,8 @@ struct HeatReduced {
   double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */
   double *source[HEAT_N_SOURCES]; /* [stride] */
   double *uniform;                /* of 1 K everywhere */
+  float *room; /* while it is built: [n_room * n], free between the steps */
+  size_t n_room;
 };
 
 /* A run: its own copy of what the march writes to, and the states it went through. */

@@ -111,16 +111,33 @@ fill_piece (void *data, size_t i)
 }
 
 void
-heat_past_fields (const HeatReducedRun *run, const size_t *at, size_t n, float *out)
+heat_past_fields (const HeatReducedRun *run, bool rate, const size_t *at, size_t n, float *out)
 {
   const HeatReduced *m = run->model;
+  const double *x = rate ? run->rates : run->states;
   for (size_t from = 0; from < n; from += FIELDS_MOST) {
     Fields f = { .m = m, .n = n - from < FIELDS_MOST ? n - from : FIELDS_MOST, .out = out + from * m->n };
     for (size_t j = 0; j < f.n; j++)
       for (size_t k = 0; k < m->r; k++)
-        f.coef[k * f.n + j] = -run->states[at[from + j] * m->stride + k];
+        f.coef[k * f.n + j] = -x[at[from + j] * m->stride + k];
     heat_do_pieces (m->options.parallel, HEAT_PIECES, fill_piece, &f);
   }
+}
+
+/* What cells and small bodies differ by from the basis, in T. */
+static void
+mend_nodes (const HeatReducedRun *run, size_t at, double *t)
+{
+  const HeatReduced *m = run->model;
+  for (size_t i = 0; i < m->cells.n; i++) {
+    const HeatCell *cell = &m->cells.items[i];
+    double dev = run->devs[at * m->cells.n + i];
+    t[cell->melt.node] += dev != 0 ? dev : heat_cell_lag (m, i, run->rates + at * m->stride);
+    if (cell->body != SIZE_MAX)
+      t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
+  }
+  if (at) /* the start is as it was given, and nothing is known yet of how it changes */
+    heat_lumps_mend (run, at, t);
 }
 
 void
@@ -132,15 +149,7 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
     t[i] = run->scene.room.air_c;
   for (size_t k = 0; k < m->r; k++)
     heat_add_narrow (t, m->v + k * m->n, x[k], m->n);
-  for (size_t i = 0; i < m->cells.n; i++) {
-    const HeatCell *cell = &m->cells.items[i];
-    double dev = run->devs[at * m->cells.n + i];
-    t[cell->melt.node] += dev != 0 ? dev : heat_cell_lag (m, i, run->rates + at * m->stride);
-    if (cell->body != SIZE_MAX)
-      t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
-  }
-  if (at) /* the start is as it was given, and nothing is known yet of how it changes */
-    heat_lumps_mend (run, at, t);
+  mend_nodes (run, at, t);
 }
 
 void
@@ -171,28 +180,25 @@ subtract_fluxes (const HeatReducedRun *run, size_t at, const double *t, double *
 }
 
 void
-heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left)
+heat_past_left (const HeatReducedRun *run, size_t at, const float *rate, double *t, double *wide, float *left)
 {
   const HeatReduced *m = run->model;
   const HeatStencil *s = &m->net.stencil;
-  const double *rate = run->rates + at * m->stride;
-  heat_past_nodes (run, at, t);
-  heat_stencil_apply (s, s->gsum, t, left);
   for (size_t i = 0; i < m->n; i++)
-    left[i] = -left[i];
-  subtract_fluxes (run, at, t, left);
+    t[i] = run->scene.room.air_c + left[i];
+  mend_nodes (run, at, t);
+  heat_stencil_apply (s, s->gsum, t, wide);
   for (size_t i = 0; i < m->n; i++)
-    t[i] = 0;
-  for (size_t k = 0; k < m->r; k++)
-    heat_add_narrow (t, m->v + k * m->n, rate[k], m->n);
-  for (size_t i = 0; i < m->n; i++)
-    left[i] -= m->net.capacity[i] * t[i];
+    wide[i] = -wide[i] - m->net.capacity[i] * rate[i];
+  subtract_fluxes (run, at, t, wide);
   for (size_t i = 0; i < m->cells.n; i++) { /* cells are balanced by themselves */
     const HeatCell *cell = &m->cells.items[i];
-    left[cell->melt.node] = 0;
+    wide[cell->melt.node] = 0;
     if (cell->body != SIZE_MAX)
-      left[m->net.bodies[cell->body].node] = 0;
+      wide[m->net.bodies[cell->body].node] = 0;
   }
+  for (size_t i = 0; i < m->n; i++)
+    left[i] = (float) wide[i];
 }
 
 /* RUN's state at a moment, straight between the kept ones, into X [stride]; AT: where to look from. */

@@ -8,14 +8,16 @@
  * when memory is short. */
 bool heat_past_note (HeatReducedRun *run, const double flows[5], bool breaks);
 
-/* Whole fields of N kept moments at once, K over air, as the basis alone has them: OUT [n * nodes]. */
-void heat_past_fields (const HeatReducedRun *run, const size_t *at, size_t n, float *out);
+/* Whole fields of N kept moments at once, K over air, as the basis alone has them, or how they change (RATE), K/s:
+ * OUT [n * nodes]. */
+void heat_past_fields (const HeatReducedRun *run, bool rate, const size_t *at, size_t n, float *out);
 /* Whole fields of one kept moment: T [n nodes], TS [faces]. */
 void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
 void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts);
 /* What a kept moment leaves of the network's own balance, W into each node, with every face's true law: zero
- * if the state were the network's. T [n] is scratch; writes to the model's faces, so only while it is built. */
-void heat_past_left (const HeatReducedRun *run, size_t at, double *t, double *left);
+ * if the state were the network's. In LEFT come heat_past_fields()'s, as they do in RATE. T and WIDE [n] are scratch;
+ * writes to the model's faces, so only while it is built. */
+void heat_past_left (const HeatReducedRun *run, size_t at, const float *rate, double *t, double *wide, float *left);
 
 /* While a model is built: how far two runs of one drive are apart, K, at most, in the means of the zones and at
  * the cells. The model and its rows are those of LATER; EARLIER's vectors are the first of them. */

@@ -158,7 +158,7 @@ static bool
 project_stencil (const HeatReduced *m, const HeatStencil *s, size_t first, HeatArena *scratch, double *out)
 {
   Conducting c = { .m = m, .s = s };
-  c.y = HEAT_TAKE (scratch, float, SLICE * m->n);
+  c.y = m->n_room >= SLICE ? m->room : HEAT_TAKE (scratch, float, SLICE * m->n);
   if (!c.y || !take_parts (scratch, m, SLICE, 1, c.part, c.pads))
     return false;
   for (size_t i = 0; i < HEAT_PIECES; i++) {

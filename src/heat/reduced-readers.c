@@ -213,10 +213,10 @@ look_at_run (Look *l)
   for (size_t k = 1; k <= BODY_LOOKS; k++)
     if (!look_at_bodies (l, last * k / BODY_LOOKS))
       return false;
-  float *field = HEAT_TAKE (&l->scratch, float, BOARD_LOOKS * m->n);
+  float *field = m->n_room >= BOARD_LOOKS ? m->room : HEAT_TAKE (&l->scratch, float, BOARD_LOOKS * m->n);
   if (!field)
     return false;
-  heat_past_fields (l->run, at, n, field);
+  heat_past_fields (l->run, false, at, n, field);
   for (size_t k = 0; k < n; k++) {
     for (size_t i = 0; i < m->n; i++)
       l->t[i] = l->run->scene.room.air_c + field[k * m->n + i];

@@ -191,8 +191,6 @@ find_basis (HeatReduced *m, HeatBasis *basis, HeatReducedRun **run)
     if (m->report.error_k < m->options.error_k)
       break;
   }
-  if (status == HEAT_OK)
-    status = heat_basis_keep (basis);
   return status == HEAT_OK && m->options.vary_conductance ? heat_reduced_vary (m) : status;
 }
 
@@ -215,17 +213,20 @@ build (HeatReduced *m)
   HeatBasis *basis = heat_basis_new (&scratch, m);
   HeatReducedRun *run = NULL;
   status = basis ? find_basis (m, basis, &run) : HEAT_NO_MEMORY;
-  heat_arena_clear (&scratch);
   start = now_s (m);
   if (status == HEAT_OK && !heat_readers_new (m, run))
     status = HEAT_NO_MEMORY;
   heat_reduced_run_free (run);
+  heat_arena_clear (&scratch);
+  m->room = NULL;
+  m->n_room = 0;
   m->report.readers_s = now_s (m) - start;
   m->report.n_nodes = m->n;
   m->report.n_basis = m->r;
   m->report.n_zones = m->zones.faces.n;
   m->report.n_melt_zones = m->cells.n;
   m->report.bytes = m->arena.bytes + m->small.bytes + m->kept.bytes;
+  m->report.bytes -= (HEAT_VECTORS_MAX - m->r) * m->n * sizeof (float); /* never touched */
   return status;
 }
 
