@@ -20,7 +20,7 @@ typedef struct {
   const LwPackage *package;   /* NULL when no such package is known */
   const LwPartTrace *trace;   /* or NULL */
   LwPoint corners[4];         /* body box, mm */
-  GArray *shape;              /* LwPoint, picture units; NULL for ghosts out of view */
+  GArray *shape;              /* LwPoint, picture units; NULL where it is not seen */
   LwBox box;                  /* of the shape, picture units */
   double small_side;          /* shorter side of the body, picture units */
   gboolean seen;              /* touches the picture */
@@ -48,6 +48,8 @@ typedef struct {
 void lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *view,
                              const LwBoardPicture *picture);
 void lw_board_painter_end (LwBoardPainter *self);
+/* Fills in ITEMS and TARGET. */
+void lw_board_collect_items (LwBoardPainter *self);
 
 /* The layers, bottom to top. */
 void lw_board_paint_ground (LwBoardPainter *self);     /* desk, board, cut-outs */

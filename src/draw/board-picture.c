@@ -121,125 +121,6 @@ lw_board_range (const LwBoardPicture *picture, double *low_c, double *high_c)
   *high_c = MAX (step * ceil (high / step - 1e-9), *low_c + step);
 }
 
-static const LwPartTrace *
-trace_of (const LwPrediction *prediction, guint part)
-{
-  for (guint i = 0; prediction && i < prediction->parts->len; i++) {
-    const LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
-
-    if (trace->part == part)
-      return trace;
-  }
-  return NULL;
-}
-
-static gboolean
-is_selected (const LwBoardPicture *picture, guint part)
-{
-  for (guint i = 0; i < picture->n_selected; i++) {
-    if (picture->selected[i] == part)
-      return TRUE;
-  }
-  return FALSE;
-}
-
-static gboolean
-has_finding (const GPtrArray *findings, const char *ref)
-{
-  for (guint i = 0; findings && i < findings->len; i++) {
-    const LwFinding *finding = g_ptr_array_index (findings, i);
-
-    if (strcmp (finding->ref, ref) == 0)
-      return TRUE;
-  }
-  return FALSE;
-}
-
-static void
-item_measure (LwBoardItem *item, const LwBox *frame)
-{
-  gboolean any = FALSE;
-
-  for (guint i = 0; i < item->shape->len; i++) {
-    const LwPoint *p = &g_array_index (item->shape, LwPoint, i);
-
-    box_add (&item->box, &any, p->x_mm, p->y_mm);
-  }
-  item->seen = any && lw_boxes_overlap (&item->box, frame);
-}
-
-static void
-item_shape (LwBoardPainter *self, LwBoardItem *item)
-{
-  const LwViewport *view = self->view;
-  g_autoptr (LwLoop) loop = lw_part_outline (item->part, item->package);
-  g_autoptr (GArray) mm = lw_loop_flatten (loop, CLAMP (0.15 / view->scale, 1e-4, 10.0));
-  const LwPoint *c = item->corners;
-
-  lw_part_body_corners (item->part, item->package, item->corners);
-  item->small_side = view->scale
-                     * MIN (hypot (c[1].x_mm - c[0].x_mm, c[1].y_mm - c[0].y_mm),
-                            hypot (c[2].x_mm - c[1].x_mm, c[2].y_mm - c[1].y_mm));
-  item->shape = g_array_sized_new (FALSE, FALSE, sizeof (LwPoint), mm->len);
-  for (guint i = 0; i < mm->len; i++) {
-    const LwPoint *from = &g_array_index (mm, LwPoint, i);
-    LwPoint to;
-
-    lw_viewport_to_picture (view, from->x_mm, from->y_mm, &to.x_mm, &to.y_mm);
-    g_array_append_val (item->shape, to);
-  }
-  item_measure (item, &self->frame);
-}
-
-static int
-by_area (gconstpointer a, gconstpointer b)
-{
-  const LwBoardItem *ia = a, *ib = b;
-  double aa = ia->package ? ia->package->length_mm * ia->package->width_mm : 0.0;
-  double ab = ib->package ? ib->package->length_mm * ib->package->width_mm : 0.0;
-
-  if (aa != ab)
-    return aa > ab ? -1 : 1;
-  return ia->index < ib->index ? -1 : ia->index > ib->index;
-}
-
-static void
-collect_items (LwBoardPainter *self)
-{
-  const LwBoardPicture *picture = self->picture;
-  const LwJob *job = picture->job;
-
-  for (guint i = 0; i < job->parts->len; i++) {
-    LwBoardItem item = { .index = i, .part = g_ptr_array_index (job->parts, i) };
-
-    if (!item.part->placed || !isfinite (item.part->x_mm) || !isfinite (item.part->y_mm))
-      continue;
-    item.package = lw_job_package_of (job, item.part);
-    item.trace = trace_of (picture->prediction, i);
-    item.this_side = item.part->side == self->view->side;
-    item.target = self->plan && strcmp (self->plan->ref, item.part->ref) == 0;
-    item.selected = is_selected (picture, i);
-    item.graded = has_finding (picture->findings, item.part->ref);
-    item.grade = item.graded ? lw_findings_grade_of (picture->findings, item.part->ref) : LW_GRADE_FINE;
-    item_shape (self, &item);
-    g_array_append_val (self->items, item);
-  }
-  g_array_sort (self->items, by_area);
-  for (guint i = 0; i < self->items->len; i++) {
-    if (g_array_index (self->items, LwBoardItem, i).target)
-      self->target = (int) i;
-  }
-}
-
-static void
-item_clear (gpointer data)
-{
-  LwBoardItem *item = data;
-
-  if (item->shape)
-    g_array_unref (item->shape);
-}
-
 static void
 load_field (LwBoardPainter *self)
 {
@@ -266,12 +147,10 @@ lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *vie
   self->plan = lw_job_plan_at (picture->job, picture->plan);
   self->target = -1;
   self->frame = (LwBox){ 0.0, 0.0, view->width, view->height };
-  self->items = g_array_new (FALSE, FALSE, sizeof (LwBoardItem));
   self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
   self->notes = lw_board_notes_new ();
-  g_array_set_clear_func (self->items, item_clear);
   lw_letter_begin (&self->type, cr);
-  collect_items (self);
+  lw_board_collect_items (self);
   load_field (self);
 }
 

@@ -10,7 +10,6 @@ G_BEGIN_DECLS
 
 typedef struct {
   cairo_t *cr;
-  PangoLayout *layout;
   double size;
   gboolean bold;
 } LwLettering;
