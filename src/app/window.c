@@ -123,6 +123,14 @@ document_cb (LwWindow *self)
     gtk_widget_grab_focus (GTK_WIDGET (self->board_view));
 }
 
+/* Motions of a drag take no title and no action along. */
+static void
+changed_cb (LwWindow *self)
+{
+  if (!lw_desk_dragging (lw_window_desk (self)))
+    lw_window_show_document (self);
+}
+
 static void
 changed_on_disk_cb (LwWindow *self)
 {
@@ -150,18 +158,20 @@ tell_library (LwWindow *self)
 static void
 connect_desk (LwWindow *self)
 {
-  static const char *document_props[] = { "changed", "notify::modified", "notify::file", "notify::undo-label",
+  static const char *document_props[] = { "notify::modified", "notify::file", "notify::undo-label",
                                           "notify::redo-label" };
 
   self->document_signals = g_signal_group_new (LW_TYPE_DOCUMENT);
   for (guint i = 0; i < G_N_ELEMENTS (document_props); i++)
     g_signal_group_connect_swapped (self->document_signals, document_props[i],
                                     G_CALLBACK (lw_window_show_document), self);
+  g_signal_group_connect_swapped (self->document_signals, "changed", G_CALLBACK (changed_cb), self);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "notify::document", G_CALLBACK (document_cb), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::selection", G_CALLBACK (lw_window_update_actions),
                                   self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::busy", G_CALLBACK (lw_window_update_actions), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (changed_cb), self);
   g_signal_group_connect (self->desk_signals, "message", G_CALLBACK (message_cb), self);
   g_signal_group_set_target (self->desk_signals, lw_window_desk (self));
   g_signal_connect_object (self->session, "changed-on-disk", G_CALLBACK (changed_on_disk_cb), self,

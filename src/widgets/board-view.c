@@ -33,10 +33,14 @@ lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers)
 void
 lw_board_view_fit (LwBoardView *self)
 {
+  LwViewport before = self->view;
+
   self->fitted = TRUE;
   lw_viewport_fit (&self->view, lw_board_scene (lw_board_view_job (self), self->desk ? lw_desk_plan (self->desk) : -1),
                    MIN (FIT_MARGIN, 0.08 * MIN (self->view.width, self->view.height)));
-  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+  if (self->view.scale != before.scale || self->view.center_x_mm != before.center_x_mm
+      || self->view.center_y_mm != before.center_y_mm)
+    lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
 }
 
 void
@@ -157,6 +161,7 @@ document_cb (LwBoardView *self)
   lw_board_view_drag_cancel (self);
   self->hovered = -1;
   lw_board_view_fit (self);
+  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
   lw_board_view_update_actions (self);
   update_label (self);
 }

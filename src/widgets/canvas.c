@@ -4,32 +4,26 @@
 
 #include "widgets/desk.h"
 
+/* The last frame still holds what was painted for it: painting there again would make cairo copy it first. A surface
+ * anew is clear already. */
 cairo_t *
 lw_kept_begin (LwKept *self, GtkWidget *widget, gboolean opaque)
 {
   int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   int scale = gtk_widget_get_scale_factor (widget);
-  cairo_t *cr;
 
   if (width <= 0 || height <= 0)
     return NULL;
-  if (!self->surface || width != self->width || height != self->height || scale != self->scale) {
-    g_clear_pointer (&self->surface, cairo_surface_destroy);
-    self->surface = cairo_image_surface_create (opaque ? CAIRO_FORMAT_RGB24 : CAIRO_FORMAT_ARGB32, width * scale,
-                                                height * scale);
-    cairo_surface_set_device_scale (self->surface, scale, scale);
-    self->width = width;
-    self->height = height;
-    self->scale = scale;
-    self->dirty = TRUE;
-  }
-  if (!self->dirty)
+  if (self->surface && width == self->width && height == self->height && scale == self->scale && !self->dirty)
     return NULL;
-  cr = cairo_create (self->surface);
-  cairo_set_operator (cr, CAIRO_OPERATOR_CLEAR);
-  cairo_paint (cr);
-  cairo_set_operator (cr, CAIRO_OPERATOR_OVER);
-  return cr;
+  g_clear_pointer (&self->surface, cairo_surface_destroy);
+  self->surface = cairo_image_surface_create (opaque ? CAIRO_FORMAT_RGB24 : CAIRO_FORMAT_ARGB32, width * scale,
+                                              height * scale);
+  cairo_surface_set_device_scale (self->surface, scale, scale);
+  self->width = width;
+  self->height = height;
+  self->scale = scale;
+  return cairo_create (self->surface);
 }
 
 void

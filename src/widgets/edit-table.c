@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/late-rows.h"
 #include "widgets/table-cell.h"
 #include "widgets/shown-units.h"
 
@@ -170,7 +171,8 @@ lw_edit_table_init (LwEditTable *self)
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   gtk_single_selection_set_can_unselect (self->selection, TRUE);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (selected_cb), self, G_CONNECT_SWAPPED);
-  self->view = GTK_COLUMN_VIEW (gtk_column_view_new (g_object_ref (GTK_SELECTION_MODEL (self->selection))));
+  self->view = GTK_COLUMN_VIEW (gtk_column_view_new (NULL));
+  lw_late_rows (GTK_WIDGET (self->view), GTK_SELECTION_MODEL (self->selection));
   gtk_widget_add_css_class (GTK_WIDGET (self->view), "data-table");
   self->scroller = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), GTK_WIDGET (self->view));

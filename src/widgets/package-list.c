@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/late-rows.h"
 #include "widgets/package-names.h"
 
 struct _LwPackageList {
@@ -185,7 +186,8 @@ lw_package_list_init (LwPackageList *self)
   gtk_widget_set_margin_bottom (self->search, 6);
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), self);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), self);
-  self->view = gtk_list_view_new (g_object_ref (GTK_SELECTION_MODEL (self->selection)), factory);
+  self->view = gtk_list_view_new (NULL, factory);
+  lw_late_rows (self->view, GTK_SELECTION_MODEL (self->selection));
   gtk_widget_add_css_class (self->view, "packages");
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->view), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Packages"), -1);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->view);

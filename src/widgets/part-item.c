@@ -49,72 +49,144 @@ lw_part_item_figures (LwPartItem *self)
   return &self->figures;
 }
 
+/* ---- what is read from ---- */
+
+/* Of one part's findings. */
+typedef struct {
+  double headroom;
+  int grade;
+} Judged;
+
+struct LwPartSource {
+  const LwJob *job;
+  const char *target;  /* NULL = no plan */
+  double *peaks;       /* by part, NaN = none */
+  GHashTable *judged;  /* ref -> Judged; NULL before a judgement */
+};
+
 static void
-replace (char **to, const char *from)
+read_finding (GHashTable *judged, const LwFinding *finding)
 {
-  if (g_strcmp0 (*to, from) == 0)
-    return;
-  g_free (*to);
-  *to = g_strdup (from);
+  gboolean kelvin = g_strcmp0 (finding->unit, "°C") == 0 || g_strcmp0 (finding->unit, "K") == 0;
+  Judged *of = g_hash_table_lookup (judged, finding->ref);
+
+  if (of == NULL) {
+    of = g_new (Judged, 1);
+    *of = (Judged){ NAN, LW_GRADE_FINE };
+    g_hash_table_insert (judged, finding->ref, of);
+  }
+  of->grade = MIN (of->grade, (int) finding->grade);
+  if (kelvin && isfinite (finding->headroom))
+    of->headroom = isnan (of->headroom) ? finding->headroom : MIN (of->headroom, finding->headroom);
 }
 
-static double
-peak_of (const LwPrediction *prediction, guint index)
+LwPartSource *
+lw_part_source_new (const LwJob *job, int plan, const LwPrediction *prediction, const GPtrArray *findings)
 {
+  LwPartSource *self = g_new0 (LwPartSource, 1);
+
+  self->job = job;
+  self->target = plan < 0 ? NULL : ((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref;
+  self->peaks = g_new (double, MAX (job->parts->len, 1));
+  for (guint i = 0; i < job->parts->len; i++)
+    self->peaks[i] = NAN;
   for (guint i = 0; prediction != NULL && i < prediction->parts->len; i++) {
     const LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
 
-    if (trace->part == index)
-      return trace->body_peak_c;
+    if (trace->part < job->parts->len)
+      self->peaks[trace->part] = trace->body_peak_c;
   }
-  return NAN;
-}
-
-static double
-headroom_of (const GPtrArray *findings, const char *ref)
-{
-  double least = NAN;
-
-  for (guint i = 0; findings != NULL && i < findings->len; i++) {
-    const LwFinding *finding = g_ptr_array_index (findings, i);
-    gboolean kelvin = g_strcmp0 (finding->unit, "°C") == 0 || g_strcmp0 (finding->unit, "K") == 0;
-
-    if (kelvin && g_strcmp0 (finding->ref, ref) == 0 && isfinite (finding->headroom))
-      least = isnan (least) ? finding->headroom : MIN (least, finding->headroom);
-  }
-  return least;
+  if (findings != NULL)
+    self->judged = g_hash_table_new_full (g_str_hash, g_str_equal, NULL, g_free);
+  for (guint i = 0; findings != NULL && i < findings->len; i++)
+    read_finding (self->judged, g_ptr_array_index (findings, i));
+  return self;
 }
 
 void
-lw_part_item_read (LwPartItem *self, const LwJob *job, int plan, guint index, const LwPrediction *prediction,
-                   const GPtrArray *findings)
+lw_part_source_free (LwPartSource *self)
 {
-  LwPartFigures *figures = &self->figures;
-  const LwPart *part = g_ptr_array_index (job->parts, index);
-  const LwPackage *package = lw_job_package_of (job, part);
-  gboolean known = FALSE;
-  double height;
+  g_clear_pointer (&self->judged, g_hash_table_unref);
+  g_free (self->peaks);
+  g_free (self);
+}
 
-  if (g_strcmp0 (figures->ref, part->ref) != 0) {
-    replace (&figures->ref, part->ref);
-    g_free (figures->ref_key);
-    figures->ref_key = g_utf8_collate_key_for_filename (part->ref, -1);
+/* ---- reading ---- */
+
+static gboolean
+replace (char **to, const char *from)
+{
+  if (g_strcmp0 (*to, from) == 0)
+    return FALSE;
+  g_free (*to);
+  *to = g_strdup (from);
+  return TRUE;
+}
+
+/* The figures that are no strings; those stay as they are. */
+static LwPartFigures
+figures_of (const LwPartSource *from, guint index, const LwPartFigures *strings)
+{
+  const LwPart *part = g_ptr_array_index (from->job->parts, index);
+  const LwPackage *package = lw_job_package_of (from->job, part);
+  const Judged *judged = from->judged == NULL ? NULL : g_hash_table_lookup (from->judged, part->ref);
+  gboolean known = FALSE;
+  double height = lw_part_height_mm (part, package, &known);
+
+  return (LwPartFigures){
+    .part = index,
+    .ref = strings->ref,
+    .package = strings->package,
+    .value = strings->value,
+    .ref_key = strings->ref_key,
+    .x_mm = part->placed ? part->x_mm : NAN,
+    .y_mm = part->placed ? part->y_mm : NAN,
+    .rotation_deg = part->rotation_deg,
+    .locked = part->locked,
+    .side = part->side,
+    .kind = package == NULL ? LW_KIND_OTHER : package->kind,
+    .height_mm = known ? height : NAN,
+    .peak_c = from->peaks[index],
+    .headroom = judged == NULL ? NAN : judged->headroom,
+    .grade = from->judged == NULL ? -1 : judged == NULL ? LW_GRADE_FINE : judged->grade,
+    .is_target = g_strcmp0 (from->target, part->ref) == 0,
+  };
+}
+
+static gboolean
+same_number (double a, double b)
+{
+  return a == b || (isnan (a) && isnan (b));
+}
+
+static gboolean
+same_figures (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return a->part == b->part && a->locked == b->locked && a->side == b->side && a->kind == b->kind
+         && a->grade == b->grade && a->is_target == b->is_target && same_number (a->x_mm, b->x_mm)
+         && same_number (a->y_mm, b->y_mm) && same_number (a->rotation_deg, b->rotation_deg)
+         && same_number (a->height_mm, b->height_mm) && same_number (a->peak_c, b->peak_c)
+         && same_number (a->headroom, b->headroom);
+}
+
+gboolean
+lw_part_item_read (LwPartItem *self, const LwPartSource *from, guint index)
+{
+  const LwPart *part = g_ptr_array_index (from->job->parts, index);
+  LwPartFigures now;
+  gboolean other = FALSE;
+
+  if (replace (&self->figures.ref, part->ref)) {
+    g_free (self->figures.ref_key);
+    self->figures.ref_key = g_utf8_collate_key_for_filename (part->ref, -1);
+    other = TRUE;
   }
-  replace (&figures->package, part->package);
-  replace (&figures->value, part->value);
-  figures->x_mm = part->placed ? part->x_mm : NAN;
-  figures->y_mm = part->placed ? part->y_mm : NAN;
-  figures->rotation_deg = part->rotation_deg;
-  figures->locked = part->locked;
-  height = lw_part_height_mm (part, package, &known);
-  figures->part = index;
-  figures->side = part->side;
-  figures->kind = package == NULL ? LW_KIND_OTHER : package->kind;
-  figures->height_mm = known ? height : NAN;
-  figures->peak_c = peak_of (prediction, index);
-  figures->headroom = headroom_of (findings, part->ref);
-  figures->grade = findings == NULL ? -1 : (int) lw_findings_grade_of (findings, part->ref);
-  figures->is_target
-    = plan >= 0 && g_strcmp0 (((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref, part->ref) == 0;
-  g_signal_emit (self, changed_signal, 0);
+  other = replace (&self->figures.package, part->package) || other;
+  other = replace (&self->figures.value, part->value) || other;
+  now = figures_of (from, index, &self->figures);
+  other = other || !same_figures (&now, &self->figures);
+  self->figures = now;
+  if (other)
+    g_signal_emit (self, changed_signal, 0);
+  return other;
 }

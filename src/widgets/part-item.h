@@ -26,12 +26,18 @@ typedef struct {
   gboolean is_target;
 } LwPartFigures;
 
+/* A job with what was predicted and found for each of its parts, to be read from; PREDICTION and FINDINGS may be
+ * NULL. It borrows everything. */
+typedef struct LwPartSource LwPartSource;
+LwPartSource *lw_part_source_new (const LwJob *job, int plan, const LwPrediction *prediction, const GPtrArray *findings);
+void lw_part_source_free (LwPartSource *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwPartSource, lw_part_source_free)
+
 /* Signal "changed": the figures are others now. */
 LwPartItem *lw_part_item_new (void);
 const LwPartFigures *lw_part_item_figures (LwPartItem *self);
-/* Reads part INDEX of JOB; PREDICTION and FINDINGS may be NULL. */
-void lw_part_item_read (LwPartItem *self, const LwJob *job, int plan, guint index,
-                        const LwPrediction *prediction, const GPtrArray *findings);
+/* Reads part INDEX of the job; whether a figure is another one now. */
+gboolean lw_part_item_read (LwPartItem *self, const LwPartSource *from, guint index);
 
 G_END_DECLS
 

@@ -9,6 +9,7 @@
 #include "board/edits.h"
 #include "board/part-text.h"
 #include "widgets/grade-mark.h"
+#include "widgets/late-rows.h"
 #include "widgets/part-item.h"
 #include "widgets/part-paste.h"
 #include "widgets/table-cell.h"
@@ -505,34 +506,53 @@ set_length (LwPartList *self, guint n)
 {
   guint before = g_list_model_get_n_items (G_LIST_MODEL (self->store));
 
-  while (before > n)
-    g_list_store_remove (self->store, --before);
+  if (before > n)
+    g_list_store_splice (self->store, n, before - n, NULL, 0);
 }
 
-/* Items are read again in place, so that scrolling and selection stay where they are. */
-static void
-refresh (LwPartList *self)
+/* Items are read again in place, so that scrolling and selection stay where they are. Whether anything is another
+ * now. */
+static gboolean
+read_items (LwPartList *self, const LwJob *job)
 {
-  const LwJob *job = lw_desk_job (self->desk);
-  guint n = job == NULL ? 0 : job->parts->len, before;
+  guint n = job->parts->len, before = g_list_model_get_n_items (G_LIST_MODEL (self->store));
+  g_autoptr (LwPartSource) source = lw_part_source_new (job, lw_desk_plan (self->desk), lw_desk_prediction (self->desk),
+                                                        lw_desk_findings (self->desk));
+  g_autoptr (GPtrArray) more = g_ptr_array_new_with_free_func (g_object_unref);
+  gboolean other = n != before;
 
-  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
-    return;
-  self->refreshing = TRUE;
   set_length (self, n);
-  before = g_list_model_get_n_items (G_LIST_MODEL (self->store));
+  before = MIN (before, n);
   for (guint i = 0; i < n; i++) {
     g_autoptr (LwPartItem) item
       = i < before ? g_list_model_get_item (G_LIST_MODEL (self->store), i) : lw_part_item_new ();
 
-    lw_part_item_read (item, job, lw_desk_plan (self->desk), i, lw_desk_prediction (self->desk),
-                       lw_desk_findings (self->desk));
+    other = lw_part_item_read (item, source, i) || other;
     if (i >= before)
-      g_list_store_append (self->store, item);
+      g_ptr_array_add (more, g_steal_pointer (&item));
   }
-  gtk_sorter_changed (gtk_column_view_get_sorter (self->view), GTK_SORTER_CHANGE_DIFFERENT);
+  g_list_store_splice (self->store, before, 0, more->pdata, more->len);
+  return other;
+}
+
+static void
+refresh (LwPartList *self)
+{
+  const LwJob *job = lw_desk_job (self->desk);
+  gboolean other = TRUE;
+
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+    return;
+  self->refreshing = TRUE;
+  if (job == NULL)
+    set_length (self, 0);
+  else
+    other = read_items (self, job);
+  if (other)
+    gtk_sorter_changed (gtk_column_view_get_sorter (self->view), GTK_SORTER_CHANGE_DIFFERENT);
   self->refreshing = FALSE;
-  show_selection (self);
+  if (other)
+    show_selection (self);
   show_count (self);
 }
 
@@ -787,7 +807,7 @@ lw_part_list_init (LwPartList *self)
   for (guint i = 0; i < G_N_ELEMENTS (columns); i++)
     add_column (self, &columns[i]);
   build_model (self);
-  gtk_column_view_set_model (self->view, GTK_SELECTION_MODEL (self->selection));
+  lw_late_rows (GTK_WIDGET (self->view), GTK_SELECTION_MODEL (self->selection));
   first = g_list_model_get_item (gtk_column_view_get_columns (self->view), 0);
   gtk_column_view_sort_by_column (self->view, first, GTK_SORT_ASCENDING);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);

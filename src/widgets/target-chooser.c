@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/late-rows.h"
 #include "widgets/template.h"
 #include "widgets/words.h"
 
@@ -301,7 +302,7 @@ lw_target_chooser_init (LwTargetChooser *self)
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), self);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), self);
   gtk_list_view_set_factory (self->list, factory);
-  gtk_list_view_set_model (self->list, selection);
+  lw_late_rows (GTK_WIDGET (self->list), selection);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::document", G_CALLBACK (refresh), self);

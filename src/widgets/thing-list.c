@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/late-rows.h"
 #include "widgets/template.h"
 #include "widgets/words.h"
 
@@ -504,7 +505,7 @@ lw_thing_list_init (LwThingList *self)
   self->selection = gtk_single_selection_new (g_object_ref (G_LIST_MODEL (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   gtk_single_selection_set_can_unselect (self->selection, TRUE);
-  gtk_column_view_set_model (self->view, GTK_SELECTION_MODEL (self->selection));
+  lw_late_rows (GTK_WIDGET (self->view), GTK_SELECTION_MODEL (self->selection));
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (selected_cb), self,
                            G_CONNECT_SWAPPED);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
