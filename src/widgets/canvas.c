@@ -63,6 +63,36 @@ lw_kept_clear (LwKept *self)
   self->dirty = TRUE;
 }
 
+static gboolean
+turn_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  LwTurn *self = data;
+
+  if (--self->left > 0)
+    return G_SOURCE_CONTINUE;
+  self->tick = 0;
+  self->work (widget);
+  return G_SOURCE_REMOVE;
+}
+
+void
+lw_turn_take (LwTurn *self, GtkWidget *widget, guint frames, void (*work) (gpointer widget))
+{
+  if (self->tick != 0)
+    return;
+  self->left = MAX (frames, 1);
+  self->work = work;
+  self->tick = gtk_widget_add_tick_callback (widget, turn_cb, self, NULL);
+}
+
+void
+lw_turn_drop (LwTurn *self, GtkWidget *widget)
+{
+  if (self->tick != 0)
+    gtk_widget_remove_tick_callback (widget, self->tick);
+  self->tick = 0;
+}
+
 LwLook
 lw_widget_look (GtkWidget *widget)
 {

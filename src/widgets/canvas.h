@@ -23,6 +23,17 @@ void lw_kept_paint (const LwKept *self, cairo_t *cr);
 void lw_kept_paint_moved (const LwKept *self, cairo_t *cr, double dx, double dy, double scale);
 void lw_kept_clear (LwKept *self);
 
+/* Work that an answer makes in several places while a hand moves: each takes its turn in a frame of its own. */
+typedef struct {
+  guint tick, left;
+  void (*work) (gpointer widget);
+} LwTurn;
+
+/* WORK on WIDGET in so many frames from now; nothing when it is waiting for its turn already. */
+void lw_turn_take (LwTurn *self, GtkWidget *widget, guint frames, void (*work) (gpointer widget));
+/* For dispose. */
+void lw_turn_drop (LwTurn *self, GtkWidget *widget);
+
 LwLook lw_widget_look (GtkWidget *widget);
 /* A ring just inside the edge when the keyboard is here. */
 void lw_canvas_paint_focus (cairo_t *cr, GtkWidget *widget);

@@ -4,46 +4,35 @@
 
 #define NAMES_SHOWN 8
 
-static gboolean
-same_group (const LwFinding *a, const LwFinding *b)
+/* Findings of one kind and grade, in their order: the worst first. */
+static char *
+group_of (const LwFinding *finding)
 {
-  return a->grade == b->grade && g_strcmp0 (a->kind, b->kind) == 0;
-}
-
-static guint
-count_group (const GPtrArray *findings, const LwFinding *of)
-{
-  guint n = 0;
-
-  for (guint i = 0; i < findings->len; i++)
-    n += same_group (g_ptr_array_index (findings, i), of);
-  return n;
-}
-
-/* Whether an earlier finding already brought this one's group in. */
-static gboolean
-came_before (const GPtrArray *findings, guint at)
-{
-  for (guint i = 0; i < at; i++)
-    if (same_group (g_ptr_array_index (findings, i), g_ptr_array_index (findings, at)))
-      return TRUE;
-  return FALSE;
+  return g_strdup_printf ("%d %s", (int) finding->grade, finding->kind);
 }
 
 static void
-add_group (GPtrArray *items, GPtrArray *findings, guint first)
+gather (GHashTable *groups, const LwFinding *finding)
 {
-  const LwFinding *worst = g_ptr_array_index (findings, first);
-  LwFindingItem *head = lw_finding_item_new (findings, worst);
+  g_autofree char *name = group_of (finding);
+  GPtrArray *group = g_hash_table_lookup (groups, name);
+
+  if (group == NULL) {
+    group = g_ptr_array_new ();
+    g_hash_table_insert (groups, g_steal_pointer (&name), group);
+  }
+  g_ptr_array_add (group, (gpointer) finding);
+}
+
+static void
+add_group (GPtrArray *items, GPtrArray *findings, const GPtrArray *group)
+{
+  LwFindingItem *head = lw_finding_item_new (findings, g_ptr_array_index (group, 0));
 
   g_ptr_array_add (items, head);
-  for (guint i = first; i < findings->len; i++) {
-    const LwFinding *finding = g_ptr_array_index (findings, i);
-    LwFindingItem *member;
+  for (guint i = 0; i < group->len; i++) {
+    LwFindingItem *member = lw_finding_item_new (findings, g_ptr_array_index (group, i));
 
-    if (!same_group (finding, worst))
-      continue;
-    member = lw_finding_item_new (findings, finding);
     lw_finding_item_fold (member, head);
     g_ptr_array_add (items, member);
   }
@@ -53,14 +42,20 @@ GPtrArray *
 lw_finding_groups (GPtrArray *findings)
 {
   GPtrArray *items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GHashTable) groups
+    = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
 
+  for (guint i = 0; findings != NULL && i < findings->len; i++)
+    gather (groups, g_ptr_array_index (findings, i));
   for (guint i = 0; findings != NULL && i < findings->len; i++) {
     const LwFinding *finding = g_ptr_array_index (findings, i);
+    g_autofree char *name = group_of (finding);
+    const GPtrArray *group = g_hash_table_lookup (groups, name);
 
-    if (count_group (findings, finding) < LW_GROUP_LEAST)
+    if (group->len < LW_GROUP_LEAST)
       g_ptr_array_add (items, lw_finding_item_new (findings, finding));
-    else if (!came_before (findings, i))
-      add_group (items, findings, i);
+    else if (g_ptr_array_index (group, 0) == finding)
+      add_group (items, findings, group);
   }
   return items;
 }

@@ -1,5 +1,7 @@
 #include "widgets/finding-item.h"
 
+#include <math.h>
+
 struct _LwFindingItem {
   GObject parent_instance;
   GPtrArray *findings;
@@ -10,6 +12,8 @@ struct _LwFindingItem {
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingItem, lw_finding_item, G_TYPE_OBJECT)
+
+static guint changed_signal;
 
 static void
 lw_finding_item_dispose (GObject *object)
@@ -35,6 +39,8 @@ lw_finding_item_class_init (LwFindingItemClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = lw_finding_item_dispose;
   G_OBJECT_CLASS (class)->finalize = lw_finding_item_finalize;
+  changed_signal = g_signal_new ("changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                 G_TYPE_NONE, 0);
 }
 
 static void
@@ -51,6 +57,15 @@ lw_finding_item_new (GPtrArray *findings, const LwFinding *finding)
   self->findings = g_ptr_array_ref (findings);
   self->finding = finding;
   return self;
+}
+
+LwFindingItem *
+lw_finding_item_copy (LwFindingItem *self)
+{
+  LwFindingItem *copy = lw_finding_item_new (self->findings, self->finding);
+
+  g_set_object (&copy->head, self->head);
+  return copy;
 }
 
 const LwFinding *
@@ -101,4 +116,98 @@ lw_finding_item_set_open (LwFindingItem *self, gboolean open)
 {
   g_return_if_fail (LW_IS_FINDING_ITEM (self));
   self->open = open;
+}
+
+/* ---- following ---- */
+
+static gboolean
+same_number (double a, double b)
+{
+  return a == b || (isnan (a) && isnan (b));
+}
+
+static gboolean
+reads_the_same (const LwFinding *a, const LwFinding *b)
+{
+  return g_strcmp0 (a->ref, b->ref) == 0 && g_strcmp0 (a->kind, b->kind) == 0 && g_strcmp0 (a->text, b->text) == 0
+         && g_strcmp0 (a->unit, b->unit) == 0 && g_strcmp0 (a->source, b->source) == 0
+         && g_strcmp0 (a->advice, b->advice) == 0 && same_number (a->value, b->value) && same_number (a->limit, b->limit)
+         && same_number (a->headroom, b->headroom) && same_number (a->doubt, b->doubt)
+         && same_number (a->moment_s, b->moment_s);
+}
+
+/* Where it stands in a group. */
+typedef struct {
+  LwGrade grade;
+  gboolean member, open;
+  guint n_members;
+} Role;
+
+static Role
+role_of (const LwFindingItem *self)
+{
+  return (Role){ self->finding->grade, self->head != NULL, self->head != NULL ? self->head->open : self->open,
+                 self->members->len };
+}
+
+static gboolean
+same_role (const Role *a, const Role *b)
+{
+  return a->grade == b->grade && a->member == b->member && a->open == b->open && a->n_members == b->n_members;
+}
+
+static void
+unfold (LwFindingItem *self)
+{
+  g_ptr_array_set_size (self->members, 0);
+  g_clear_object (&self->head);
+}
+
+/* Its finding is another one; TRUE when that reads otherwise. */
+static gboolean
+take_finding (LwFindingItem *self, const LwFindingItem *from)
+{
+  gboolean same = reads_the_same (self->finding, from->finding);
+  GPtrArray *before = self->findings;
+
+  self->findings = g_ptr_array_ref (from->findings);
+  self->finding = from->finding;
+  self->open = from->open;
+  g_ptr_array_unref (before);
+  return !same;
+}
+
+gboolean
+lw_finding_items_follow (const GPtrArray *kept, const GPtrArray *fresh)
+{
+  g_autoptr (GHashTable) stand_in = g_hash_table_new (NULL, NULL); /* fresh -> kept */
+  g_autofree Role *before = g_new (Role, MAX (kept->len, 1));
+  g_autofree gboolean *told = g_new (gboolean, MAX (kept->len, 1));
+  gboolean moved = FALSE;
+
+  g_return_val_if_fail (kept->len == fresh->len, FALSE);
+  for (guint i = 0; i < kept->len; i++) {
+    before[i] = role_of (g_ptr_array_index (kept, i));
+    g_hash_table_insert (stand_in, g_ptr_array_index (fresh, i), g_ptr_array_index (kept, i));
+  }
+  for (guint i = 0; i < kept->len; i++) {
+    unfold (g_ptr_array_index (kept, i));
+    told[i] = take_finding (g_ptr_array_index (kept, i), g_ptr_array_index (fresh, i));
+  }
+  for (guint i = 0; i < kept->len; i++) {
+    LwFindingItem *head = ((LwFindingItem *) g_ptr_array_index (fresh, i))->head;
+
+    if (head != NULL)
+      lw_finding_item_fold (g_ptr_array_index (kept, i), g_hash_table_lookup (stand_in, head));
+  }
+  for (guint i = 0; i < kept->len; i++) {
+    LwFindingItem *item = g_ptr_array_index (kept, i);
+    Role now = role_of (item);
+    gboolean other = !same_role (&before[i], &now);
+
+    moved = moved || other;
+    if (other || told[i] || now.n_members > 0) /* heads name their members */
+      g_signal_emit (item, changed_signal, 0);
+  }
+  return moved;
 }

@@ -11,11 +11,18 @@ G_BEGIN_DECLS
 #define LW_TYPE_FINDING_ITEM (lw_finding_item_get_type ())
 G_DECLARE_FINAL_TYPE (LwFindingItem, lw_finding_item, LW, FINDING_ITEM, GObject)
 
-/* FINDING stays FINDINGS' own; the item keeps the array alive. */
+/* FINDING stays FINDINGS' own; the item keeps the array alive. Signal "changed": it shows another finding, or another
+ * figure of it. */
 LwFindingItem *lw_finding_item_new (GPtrArray *findings, const LwFinding *finding);
+/* Of what it shows now; the copy is in no group's list of members. */
+LwFindingItem *lw_finding_item_copy (LwFindingItem *self);
 const LwFinding *lw_finding_item_finding (LwFindingItem *self);
 /* The same matter: kind and part agree. */
 gboolean lw_finding_item_same (LwFindingItem *self, const LwFinding *other);
+
+/* KEPT's items, one by one, show what FRESH's show, groups and all: rows of a list stay while an answer moves their
+ * figures. Both have the same number of LwFindingItem. Whether any of KEPT has another grade or place in a group now. */
+gboolean lw_finding_items_follow (const GPtrArray *kept, const GPtrArray *fresh);
 
 /* Puts SELF under HEAD. */
 void lw_finding_item_fold (LwFindingItem *self, LwFindingItem *head);

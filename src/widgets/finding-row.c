@@ -14,6 +14,7 @@ struct _LwFindingRow {
   LwGradeMark *mark;
   GtkLabel *grade, *ref, *headroom, *text, *figures, *source, *advice;
   GtkButton *fold;
+  char *about; /* where the limit comes from: the tooltip */
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingRow, lw_finding_row, GTK_TYPE_WIDGET)
@@ -94,6 +95,8 @@ set_grade (LwFindingRow *self, LwGrade grade)
 {
   static const char *classes[] = { "grade-stop", "grade-watch", "grade-fine" };
 
+  if (gtk_widget_has_css_class (GTK_WIDGET (self), classes[grade]))
+    return;
   for (guint i = 0; i < G_N_ELEMENTS (classes); i++)
     gtk_widget_remove_css_class (GTK_WIDGET (self), classes[i]);
   gtk_widget_add_css_class (GTK_WIDGET (self), classes[grade]);
@@ -120,7 +123,8 @@ lw_finding_row_set (LwFindingRow *self, const LwFinding *finding)
   set_or_hide (self->text, finding->text);
   set_or_hide (self->figures, figures);
   set_or_hide (self->source, finding->grade == LW_GRADE_FINE ? NULL : finding->source);
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self), finding->source);
+  g_free (self->about);
+  self->about = g_strdup (finding->source);
   /* A part that is well needs no advice, and a fine row stays low. */
   set_or_hide (self->advice, finding->grade == LW_GRADE_FINE ? NULL : advice);
 }
@@ -143,7 +147,7 @@ set_head (LwFindingRow *self, LwFindingItem *item)
   set_or_hide (self->source, NULL);
   set_or_hide (self->advice, NULL);
   gtk_button_set_icon_name (self->fold, open ? "pan-down-symbolic" : "pan-end-symbolic");
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self->fold), open ? _("Fold these findings") : _("List each of them"));
+  lw_widget_set_tooltip (GTK_WIDGET (self->fold), open ? _("Fold these findings") : _("List each of them"));
   gtk_accessible_update_state (GTK_ACCESSIBLE (self->fold), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
 }
 
@@ -167,6 +171,25 @@ on_fold (GtkButton *button, LwFindingRow *self)
   g_signal_emit (self, fold_changed_signal, 0);
 }
 
+/* Asked for when it is wanted: telling GTK each time costs a question to the display. */
+static gboolean
+lw_finding_row_query_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip)
+{
+  const char *about = LW_FINDING_ROW (widget)->about;
+
+  if (about == NULL || *about == '\0')
+    return FALSE;
+  gtk_tooltip_set_text (tooltip, about);
+  return TRUE;
+}
+
+static void
+lw_finding_row_finalize (GObject *object)
+{
+  g_free (LW_FINDING_ROW (object)->about);
+  G_OBJECT_CLASS (lw_finding_row_parent_class)->finalize (object);
+}
+
 static void
 lw_finding_row_dispose (GObject *object)
 {
@@ -180,6 +203,8 @@ lw_finding_row_class_init (LwFindingRowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_finding_row_dispose;
+  G_OBJECT_CLASS (class)->finalize = lw_finding_row_finalize;
+  widget_class->query_tooltip = lw_finding_row_query_tooltip;
   g_type_ensure (LW_TYPE_GRADE_MARK);
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (widget_class, "findingrow");
@@ -202,6 +227,7 @@ static void
 lw_finding_row_init (LwFindingRow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_widget_set_has_tooltip (GTK_WIDGET (self), TRUE);
 }
 
 GtkWidget *

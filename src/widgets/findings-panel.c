@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/canvas.h"
 #include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
 #include "widgets/finding-row.h"
@@ -25,6 +26,8 @@ struct _LwFindingsPanel {
   GtkSingleSelection *selection;
   GHashTable *opened; /* kind and grade of the groups the person has opened */
   gboolean refreshing; /* the program, not the person, moves the selection */
+  LwTurn turn;         /* to show an answer while a hand moves */
+  GHashTable *late;    /* GtkListItem (borrowed): rows out of sight whose figures are older than the answer */
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingsPanel, lw_findings_panel, GTK_TYPE_WIDGET)
@@ -160,23 +163,58 @@ fold_changed_cb (GtkWidget *row, GtkListItem *item)
     turn_group (self, gtk_list_item_get_item (item));
 }
 
+/* The rows there are tell the new findings, so that an answer that follows a hand makes and drops as few as it can. */
+static void
+follow (LwFindingsPanel *self, GPtrArray *findings, const GPtrArray *fresh)
+{
+  guint before = g_list_model_get_n_items (G_LIST_MODEL (self->store)), n = MIN (before, fresh->len);
+  g_autoptr (GPtrArray) kept = g_ptr_array_new_with_free_func (g_object_unref);
+
+  if (before > n)
+    g_list_store_splice (self->store, n, before - n, NULL, 0);
+  for (guint i = 0; i < fresh->len; i++)
+    g_ptr_array_add (kept, i < n ? g_list_model_get_item (G_LIST_MODEL (self->store), i)
+                                 : (gpointer) lw_finding_item_new (findings, g_ptr_array_index (findings, 0)));
+  if (lw_finding_items_follow (kept, fresh))
+    gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+  if (fresh->len > n)
+    g_list_store_splice (self->store, n, 0, kept->pdata + n, fresh->len - n);
+}
+
 static void
 refresh (LwFindingsPanel *self)
 {
   GPtrArray *findings = (GPtrArray *) lw_desk_findings (self->desk);
   g_autoptr (GPtrArray) items = lw_finding_groups (findings);
   LwFindingItem *selected = gtk_single_selection_get_selected_item (self->selection);
-  g_autoptr (LwFindingItem) before = selected == NULL ? NULL : g_object_ref (selected);
+  g_autoptr (LwFindingItem) before = selected == NULL ? NULL : lw_finding_item_copy (selected);
 
   reopen (self, items);
   self->refreshing = TRUE;
-  g_list_store_splice (self->store, 0, g_list_model_get_n_items (G_LIST_MODEL (self->store)), items->pdata,
-                       items->len);
+  follow (self, findings, items);
   restore_selection (self, before);
   self->refreshing = FALSE;
   show_counts (self, findings);
   show_empty (self, findings);
   show_notice (self);
+}
+
+static void
+turn_cb (gpointer panel)
+{
+  LwFindingsPanel *self = panel;
+
+  if (self->desk != NULL)
+    refresh (self);
+}
+
+static void
+answer_cb (LwFindingsPanel *self)
+{
+  if (lw_desk_dragging (self->desk) && gtk_widget_get_mapped (GTK_WIDGET (self)))
+    lw_turn_take (&self->turn, GTK_WIDGET (self), 3, turn_cb);
+  else
+    refresh (self);
 }
 
 static void
@@ -247,9 +285,59 @@ setup_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel 
 }
 
 static void
+tell_row (GtkListItem *item)
+{
+  if (gtk_list_item_get_item (item) != NULL)
+    lw_finding_row_set_item (LW_FINDING_ROW (gtk_list_item_get_child (item)), gtk_list_item_get_item (item));
+}
+
+static gboolean
+in_sight (LwFindingsPanel *self, GtkWidget *row)
+{
+  graphene_rect_t bounds, sight = GRAPHENE_RECT_INIT (0, 0, gtk_widget_get_width (GTK_WIDGET (self->list)),
+                                                      gtk_widget_get_height (GTK_WIDGET (self->list)));
+
+  return gtk_widget_compute_bounds (row, GTK_WIDGET (self->list), &bounds)
+         && graphene_rect_intersection (&bounds, &sight, NULL);
+}
+
+/* While a hand moves things, rows out of sight wait: each costs as much as a tenth of a frame. */
+static void
+changed_cb (GtkListItem *item)
+{
+  GtkWidget *row = gtk_list_item_get_child (item);
+  LwFindingsPanel *self = LW_FINDINGS_PANEL (gtk_widget_get_ancestor (row, LW_TYPE_FINDINGS_PANEL));
+
+  if (self != NULL && self->desk != NULL && lw_desk_dragging (self->desk) && !in_sight (self, row))
+    g_hash_table_add (self->late, item);
+  else
+    tell_row (item);
+}
+
+static void
+tell_late (LwFindingsPanel *self)
+{
+  g_autoptr (GList) late = self->late == NULL || self->desk == NULL ? NULL : g_hash_table_get_keys (self->late);
+
+  for (GList *at = late; at != NULL; at = at->next)
+    if (!lw_desk_dragging (self->desk) || in_sight (self, gtk_list_item_get_child (at->data))) {
+      g_hash_table_remove (self->late, at->data);
+      tell_row (at->data);
+    }
+}
+
+static void
 bind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
 {
-  lw_finding_row_set_item (LW_FINDING_ROW (gtk_list_item_get_child (item)), gtk_list_item_get_item (item));
+  g_signal_connect_object (gtk_list_item_get_item (item), "changed", G_CALLBACK (changed_cb), item, G_CONNECT_SWAPPED);
+  tell_row (item);
+}
+
+static void
+unbind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
+{
+  g_hash_table_remove (self->late, item);
+  g_signal_handlers_disconnect_by_func (gtk_list_item_get_item (item), changed_cb, item);
 }
 
 void
@@ -290,11 +378,13 @@ lw_findings_panel_dispose (GObject *object)
   LwFindingsPanel *self = LW_FINDINGS_PANEL (object);
 
   g_clear_object (&self->desk_signals);
+  lw_turn_drop (&self->turn, GTK_WIDGET (self));
   if (self->list != NULL)
     gtk_list_view_set_model (self->list, NULL);
   g_clear_object (&self->selection);
   g_clear_object (&self->store);
   g_clear_pointer (&self->opened, g_hash_table_unref);
+  g_clear_pointer (&self->late, g_hash_table_unref);
   g_clear_object (&self->desk);
   lw_template_dispose (GTK_WIDGET (self), LW_TYPE_FINDINGS_PANEL);
   G_OBJECT_CLASS (lw_findings_panel_parent_class)->dispose (object);
@@ -336,6 +426,7 @@ lw_findings_panel_init (LwFindingsPanel *self)
 
   gtk_widget_init_template (GTK_WIDGET (self));
   self->opened = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->late = g_hash_table_new (NULL, NULL);
   self->store = g_list_store_new (LW_TYPE_FINDING_ITEM);
   self->filter = gtk_custom_filter_new (match_cb, self, NULL);
   filtered
@@ -347,10 +438,14 @@ lw_findings_panel_init (LwFindingsPanel *self)
                            G_CONNECT_SWAPPED);
   g_signal_connect (factory, "setup", G_CALLBACK (setup_cb), self);
   g_signal_connect (factory, "bind", G_CALLBACK (bind_cb), self);
+  g_signal_connect (factory, "unbind", G_CALLBACK (unbind_cb), self);
   gtk_list_view_set_factory (self->list, factory);
   gtk_list_view_set_model (self->list, GTK_SELECTION_MODEL (self->selection));
+  g_signal_connect_swapped (gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->list)), "value-changed",
+                            G_CALLBACK (tell_late), self);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
-  g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (answer_cb), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (tell_late), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::stale", G_CALLBACK (show_notice), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::failure", G_CALLBACK (show_notice), self);
 }

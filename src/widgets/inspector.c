@@ -19,9 +19,15 @@ struct _LwInspector {
   LwDesk *desk;
   GSignalGroup *desk_signals;
   GHashTable *by_path; /* char * -> row (borrowed) */
-  int n_facts;
+  GArray *told;  /* Fact: the rows of the facts, kept from one telling to the next */
+  guint n_facts; /* told so far */
   char *shape; /* what the page was built for; another one means another page */
 };
+
+/* A title and its figure, or a note over both columns. */
+typedef struct {
+  GtkWidget *name, *figure; /* figure NULL = a note */
+} Fact;
 
 G_DEFINE_FINAL_TYPE (LwInspector, lw_inspector, GTK_TYPE_WIDGET)
 
@@ -86,15 +92,23 @@ lw_inspector_button (LwInspector *self, const char *label, const char *action, G
   gtk_box_append (self->buttons, button);
 }
 
-void
-lw_inspector_fact (LwInspector *self, const char *title, const char *value)
+static GtkWidget *
+new_name (const char *title)
 {
-  GtkWidget *name = gtk_label_new (title), *figure = gtk_label_new (value);
+  GtkWidget *name = gtk_label_new (title);
 
   gtk_label_set_xalign (GTK_LABEL (name), 0);
   gtk_label_set_wrap (GTK_LABEL (name), TRUE);
   gtk_widget_set_valign (name, GTK_ALIGN_START);
   gtk_widget_add_css_class (name, "quiet");
+  return name;
+}
+
+static GtkWidget *
+new_figure (const char *value)
+{
+  GtkWidget *figure = gtk_label_new (value);
+
   gtk_label_set_xalign (GTK_LABEL (figure), 1);
   gtk_label_set_wrap (GTK_LABEL (figure), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (figure), PANGO_WRAP_WORD_CHAR);
@@ -103,12 +117,11 @@ lw_inspector_fact (LwInspector *self, const char *title, const char *value)
   gtk_widget_set_focusable (figure, FALSE);
   gtk_widget_set_hexpand (figure, TRUE);
   gtk_widget_add_css_class (figure, "numeric");
-  gtk_grid_attach (self->facts, name, 0, self->n_facts, 1, 1);
-  gtk_grid_attach (self->facts, figure, 1, self->n_facts++, 1, 1);
+  return figure;
 }
 
-void
-lw_inspector_note (LwInspector *self, const char *text)
+static GtkWidget *
+new_note (const char *text)
 {
   GtkWidget *label = gtk_label_new (text);
 
@@ -117,7 +130,67 @@ lw_inspector_note (LwInspector *self, const char *text)
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 40);
   gtk_widget_add_css_class (label, "quiet");
-  gtk_grid_attach (self->facts, label, 0, self->n_facts++, 2, 1);
+  return label;
+}
+
+/* Rows from FIRST on are taken away. */
+static void
+drop_facts (LwInspector *self, guint first)
+{
+  for (guint i = first; i < self->told->len; i++) {
+    const Fact *fact = &g_array_index (self->told, Fact, i);
+
+    gtk_grid_remove (self->facts, fact->name);
+    if (fact->figure != NULL)
+      gtk_grid_remove (self->facts, fact->figure);
+  }
+  g_array_set_size (self->told, MIN (first, self->told->len));
+}
+
+/* The next row, when it is of the wanted kind, to be told something else; NULL: one has to be made. */
+static const Fact *
+next_fact (LwInspector *self, gboolean note)
+{
+  const Fact *fact = self->n_facts < self->told->len ? &g_array_index (self->told, Fact, self->n_facts) : NULL;
+
+  if (fact != NULL && note != (fact->figure == NULL)) {
+    drop_facts (self, self->n_facts);
+    fact = NULL;
+  }
+  self->n_facts++;
+  return fact;
+}
+
+void
+lw_inspector_fact (LwInspector *self, const char *title, const char *value)
+{
+  const Fact *known = next_fact (self, FALSE);
+  Fact fact;
+
+  if (known != NULL) {
+    gtk_label_set_text (GTK_LABEL (known->name), title);
+    gtk_label_set_text (GTK_LABEL (known->figure), value);
+    return;
+  }
+  fact = (Fact){ new_name (title), new_figure (value) };
+  gtk_grid_attach (self->facts, fact.name, 0, (int) self->told->len, 1, 1);
+  gtk_grid_attach (self->facts, fact.figure, 1, (int) self->told->len, 1, 1);
+  g_array_append_val (self->told, fact);
+}
+
+void
+lw_inspector_note (LwInspector *self, const char *text)
+{
+  const Fact *known = next_fact (self, TRUE);
+  Fact fact;
+
+  if (known != NULL) {
+    gtk_label_set_text (GTK_LABEL (known->name), text);
+    return;
+  }
+  fact = (Fact){ new_note (text), NULL };
+  gtk_grid_attach (self->facts, fact.name, 0, (int) self->told->len, 2, 1);
+  g_array_append_val (self->told, fact);
 }
 
 GtkWidget *
@@ -170,7 +243,6 @@ build (LwInspector *self, LwThing thing, int index)
 static void
 tell (LwInspector *self, LwThing thing, int index)
 {
-  clear_box (GTK_WIDGET (self->facts));
   self->n_facts = 0;
   switch (thing) {
   case LW_THING_PART: lw_inspector_tell_part (self, index); break;
@@ -182,6 +254,7 @@ tell (LwInspector *self, LwThing thing, int index)
   case LW_THING_SHIELD: break;
   default: lw_inspector_tell_board (self);
   }
+  drop_facts (self, self->n_facts);
 }
 
 /* Without a plan there is no nozzle, area or stage to look at. */
@@ -332,6 +405,7 @@ static void
 lw_inspector_finalize (GObject *object)
 {
   g_free (LW_INSPECTOR (object)->shape);
+  g_array_unref (LW_INSPECTOR (object)->told);
   G_OBJECT_CLASS (lw_inspector_parent_class)->finalize (object);
 }
 
@@ -368,6 +442,7 @@ lw_inspector_init (LwInspector *self)
 
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_menu_button_set_menu_model (self->chooser, menu);
+  self->told = g_array_new (FALSE, FALSE, sizeof (Fact));
   self->by_path = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);

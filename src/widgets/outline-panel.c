@@ -279,6 +279,8 @@ refresh (LwOutlinePanel *self)
   LwSketch *sketch = lw_desk_sketch (self->desk);
   const LwLoop *loop = loop_of (self);
 
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+    return;
   if (job_of (self) != NULL && loop == NULL)
     lw_sketch_choose (sketch, (LwLoopPlace){ LW_LOOP_OUTLINE, 0 }, -1, -1);
   else if (loop != NULL && lw_sketch_corner (sketch) >= (int) loop->corners->len)
@@ -483,5 +485,6 @@ lw_outline_panel_init (LwOutlinePanel *self)
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   self->sketch_signals = g_signal_group_new (LW_TYPE_SKETCH);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->sketch_signals, "changed", G_CALLBACK (show_choice), self);
 }

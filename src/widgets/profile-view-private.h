@@ -25,6 +25,7 @@ struct _LwProfileView {
 
   LwDesk *desk;
   LwKept base;
+  LwTurn turn;           /* to show an answer while a hand moves */
   LwProfileDrag drag;
   guint drags;
   guint tick;            /* while playing */

@@ -116,6 +116,22 @@ base_cb (LwProfileView *self)
   update_label (self);
 }
 
+static void
+turn_cb (gpointer view)
+{
+  if (LW_PROFILE_VIEW (view)->desk != NULL)
+    base_cb (view);
+}
+
+static void
+answer_cb (LwProfileView *self)
+{
+  if (lw_desk_dragging (self->desk) && !self->drag.edited && gtk_widget_get_mapped (GTK_WIDGET (self)))
+    lw_turn_take (&self->turn, GTK_WIDGET (self), 2, turn_cb);
+  else
+    base_cb (self);
+}
+
 /* What is dragged on the board changes no set point: the curves wait for their answer. */
 static void
 job_cb (LwProfileView *self)
@@ -143,11 +159,11 @@ document_cb (LwProfileView *self)
 static void
 listen (LwProfileView *self)
 {
-  static const char *const base[] = { "answer-changed", "notify::selected-part",
-                                      "notify::selected-stage" };
+  static const char *const base[] = { "notify::selected-part", "notify::selected-stage" };
 
   for (guint i = 0; i < G_N_ELEMENTS (base); i++)
     g_signal_connect_object (self->desk, base[i], G_CALLBACK (base_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "answer-changed", G_CALLBACK (answer_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "job-changed", G_CALLBACK (job_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::moment", G_CALLBACK (moment_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::document", G_CALLBACK (document_cb), self, G_CONNECT_SWAPPED);
@@ -273,6 +289,7 @@ lw_profile_view_dispose (GObject *object)
 
   lw_profile_view_play (self, FALSE);
   lw_profile_view_drag_cancel (self);
+  lw_turn_drop (&self->turn, GTK_WIDGET (self));
   if (self->desk)
     g_signal_handlers_disconnect_by_data (self->desk, self);
   g_clear_object (&self->desk);

@@ -247,6 +247,8 @@ pressed_cb (GtkGestureClick *gesture, int n, double x, double y, LwStackPanel *s
 static void
 refresh (LwStackPanel *self)
 {
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+    return;
   lw_edit_table_refresh (LW_EDIT_TABLE (self->table), n_layers (self));
   gtk_widget_set_visible (self->start, job_of (self) != NULL && n_layers (self) == 0);
   gtk_widget_queue_draw (self->picture);
@@ -498,4 +500,5 @@ lw_stack_panel_init (LwStackPanel *self)
   g_signal_connect_swapped (self->table, "row-chosen", G_CALLBACK (gtk_widget_queue_draw), self->picture);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);
+  g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (refresh), self);
 }

@@ -9,3 +9,10 @@ lw_template_dispose (GtkWidget *widget, GType type)
     gtk_widget_unparent (child);
   gtk_widget_dispose_template (widget, type);
 }
+
+void
+lw_widget_set_tooltip (GtkWidget *widget, const char *text)
+{
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
+    gtk_widget_set_tooltip_text (widget, text);
+}

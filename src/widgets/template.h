@@ -10,6 +10,9 @@ G_BEGIN_DECLS
  * unparents the others. May be called again. */
 void lw_template_dispose (GtkWidget *widget, GType type);
 
+/* As gtk_widget_set_tooltip_text(), which asks the display about the pointer each time it is told the same. */
+void lw_widget_set_tooltip (GtkWidget *widget, const char *text);
+
 G_END_DECLS
 
 #endif
