@@ -25,17 +25,14 @@ check_limits (LwCheck *check, const GArray *limits, const char *owner, guint ind
     }
 }
 
-/* TAKEN: the first struct of each name. */
+/* TAKEN: the first struct of each name. PATH is that of element INDEX's name, to be filled in. */
 static void
-check_unique (LwCheck *check, GHashTable *taken, const char *name, gconstpointer self, char *path)
+check_unique (LwCheck *check, GHashTable *taken, const char *name, gconstpointer self, const char *path, guint index)
 {
   if (g_hash_table_contains (taken, name))
-    lw_check_stop (check, path, _("“%s” is given twice"), name);
+    lw_check_stop (check, g_strdup_printf (path, index), _("“%s” is given twice"), name);
   else
-    {
-      g_hash_table_insert (taken, (gpointer) name, (gpointer) self);
-      g_free (path);
-    }
+    g_hash_table_insert (taken, (gpointer) name, (gpointer) self);
 }
 
 /* ---- packages ---- */
@@ -83,7 +80,9 @@ lw_check_packages (LwCheck *check)
     {
       const LwPackage *package = g_ptr_array_index (check->job->packages, i);
 
-      check_unique (check, check->packages, package->name, package, LW_PATH ("packages[%u].name", i));
+      check_unique (check, check->packages, package->name, package, "packages[%u].name", i);
+      if (check->same_packages)
+        continue;
       check_joints (check, &package->joints, i);
       check_body (check, package, i);
       check_limits (check, package->limits, "packages", i);
@@ -160,6 +159,16 @@ check_place (LwCheck *check, const LwPart *part, guint index, const LwInside *in
     lw_check_stop (check, LW_PATH ("parts[%u]", index), _("%s lies outside the board"), part->ref);
 }
 
+/* The same part on the same board with the same packages to choose from. */
+static gboolean
+stays (const LwCheck *check, guint index)
+{
+  const LwJob *since = check->since;
+
+  return since != NULL && check->same_packages && check->job->board == since->board && index < since->parts->len
+         && g_ptr_array_index (since->parts, index) == g_ptr_array_index (check->job->parts, index);
+}
+
 void
 lw_check_parts (LwCheck *check)
 {
@@ -169,7 +178,9 @@ lw_check_parts (LwCheck *check)
     {
       const LwPart *part = g_ptr_array_index (check->job->parts, i);
 
-      check_unique (check, check->parts, part->ref, part, LW_PATH ("parts[%u].ref", i));
+      check_unique (check, check->parts, part->ref, part, "parts[%u].ref", i);
+      if (stays (check, i))
+        continue;
       check_limits (check, part->limits, "parts", i);
       check_place (check, part, i, inside);
     }

@@ -8,6 +8,7 @@
 
 #include "board/edit-finish.h"
 #include "board/edits-names.h"
+#include "board/job-check.h"
 #include "board/job-file.h"
 #include "board/job-json.h"
 #include "board/job-path.h"
@@ -46,7 +47,7 @@ first_new_fault (const LwJob *before, GPtrArray *faults)
 LwJob *
 lw_edit_finish (const LwJob *before, LwJob *after, const char *path, GError **error)
 {
-  g_autoptr (GPtrArray) faults = lw_job_check (after);
+  g_autoptr (GPtrArray) faults = lw_job_check_since (after, before);
   const LwFault *fault = first_new_fault (before, faults);
 
   if (fault == NULL)

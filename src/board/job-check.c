@@ -58,15 +58,32 @@ lw_number_text (LwNumberText *buffer, double value)
 
 /* ---- ranges ---- */
 
-static void check_struct (LwCheck *check, const LwType *type, gconstpointer self, GString *path);
+static void check_struct (LwCheck *check, const LwType *type, gconstpointer self, gconstpointer since, GString *path);
+
+/* SINCE is the same member of the job before, or NULL: elements that are its own are sound. */
+static void
+check_many (LwCheck *check, const LwField *field, const GPtrArray *all, const GPtrArray *since, GString *path)
+{
+  gsize length = path->len;
+
+  if (all->len > field->max)
+    lw_check_stop (check, g_strdup (path->str), _("has %u elements; at most %.0f are read"), all->len, field->max);
+  for (guint i = 0; i < all->len; i++)
+    {
+      gconstpointer before = since != NULL && i < since->len ? g_ptr_array_index (since, i) : NULL;
+
+      if (g_ptr_array_index (all, i) == before)
+        continue;
+      g_string_append_printf (path, "[%u]", i);
+      check_struct (check, field->type, g_ptr_array_index (all, i), before, path);
+      g_string_truncate (path, length);
+    }
+}
 
 static void
-check_elements (LwCheck *check, const LwField *field, gconstpointer member, GString *path)
+check_plain (LwCheck *check, const LwField *field, const GArray *all, GString *path)
 {
-  gboolean many = field->kind == LW_FIELD_MANY;
-  const GPtrArray *pointers = many ? *(GPtrArray *const *) member : NULL;
-  const GArray *plain = many ? NULL : *(GArray *const *) member;
-  guint n = many ? pointers->len : plain != NULL ? plain->len : 0;
+  guint n = all != NULL ? all->len : 0;
   gsize length = path->len;
 
   if (n > field->max)
@@ -74,10 +91,7 @@ check_elements (LwCheck *check, const LwField *field, gconstpointer member, GStr
   for (guint i = 0; i < n; i++)
     {
       g_string_append_printf (path, "[%u]", i);
-      check_struct (check, field->type,
-                    many ? g_ptr_array_index (pointers, i)
-                         : (gconstpointer) (plain->data + i * field->type->size),
-                    path);
+      check_struct (check, field->type, all->data + i * field->type->size, NULL, path);
       g_string_truncate (path, length);
     }
 }
@@ -106,47 +120,51 @@ check_series (LwCheck *check, const LwField *field, const GArray *series, GStrin
     }
 }
 
-static void
-check_field (LwCheck *check, const LwField *field, gconstpointer member, GString *path)
+/* The pointer that is a member of that kind. */
+static gconstpointer
+pointer_at (gconstpointer member)
 {
-  g_autofree char *reason = NULL;
+  return member != NULL ? *(gconstpointer const *) member : NULL;
+}
 
+static char *
+refusal_of (const LwField *field, gconstpointer member)
+{
   switch (field->kind)
     {
     case LW_FIELD_NUMBER:
-      reason = lw_field_refuses (field, *(const double *) member);
-      break;
+      return lw_field_refuses (field, *(const double *) member);
     case LW_FIELD_COUNT:
-      reason = lw_field_refuses (field, *(const guint *) member);
-      break;
-    case LW_FIELD_GROUP:
-      check_struct (check, field->type, member, path);
-      break;
-    case LW_FIELD_ONE:
-      if (*(gconstpointer const *) member != NULL)
-        check_struct (check, field->type, *(gconstpointer const *) member, path);
-      break;
-    case LW_FIELD_MANY:
-    case LW_FIELD_PLAIN:
-      check_elements (check, field, member, path);
-      break;
-    case LW_FIELD_SERIES:
-      check_series (check, field, *(GArray *const *) member, path);
-      break;
+      return lw_field_refuses (field, *(const guint *) member);
     case LW_FIELD_TEXT:
-      if (field->flags & LW_FIELD_REQUIRED && (*(char *const *) member)[0] == '\0')
-        reason = g_strdup (_("must not be empty"));
-      break;
-    case LW_FIELD_FLAG:
-    case LW_FIELD_WORD:
-      break;
+      return field->flags & LW_FIELD_REQUIRED && (*(char *const *) member)[0] == '\0' ? g_strdup (_("must not be empty"))
+                                                                                      : NULL;
+    default:
+      return NULL;
     }
+}
+
+static void
+check_field (LwCheck *check, const LwField *field, gconstpointer member, gconstpointer since, GString *path)
+{
+  g_autofree char *reason = refusal_of (field, member);
+
+  if (field->kind == LW_FIELD_GROUP)
+    check_struct (check, field->type, member, since, path);
+  else if (field->kind == LW_FIELD_ONE && pointer_at (member) != NULL && pointer_at (member) != pointer_at (since))
+    check_struct (check, field->type, pointer_at (member), pointer_at (since), path);
+  else if (field->kind == LW_FIELD_MANY)
+    check_many (check, field, pointer_at (member), pointer_at (since), path);
+  else if (field->kind == LW_FIELD_PLAIN)
+    check_plain (check, field, pointer_at (member), path);
+  else if (field->kind == LW_FIELD_SERIES)
+    check_series (check, field, pointer_at (member), path);
   if (reason != NULL)
     lw_check_stop (check, g_strdup (path->str), "%s", reason);
 }
 
 static void
-check_struct (LwCheck *check, const LwType *type, gconstpointer self, GString *path)
+check_struct (LwCheck *check, const LwType *type, gconstpointer self, gconstpointer since, GString *path)
 {
   gsize length = path->len;
 
@@ -157,7 +175,8 @@ check_struct (LwCheck *check, const LwType *type, gconstpointer self, GString *p
       if (length > 0)
         g_string_append_c (path, '.');
       g_string_append (path, field->key);
-      check_field (check, field, (const char *) self + field->offset, path);
+      check_field (check, field, (const char *) self + field->offset,
+                   since != NULL ? (const char *) since + field->offset : NULL, path);
       g_string_truncate (path, length);
     }
 }
@@ -167,21 +186,33 @@ lw_check_ranges (LwCheck *check)
 {
   g_autoptr (GString) path = g_string_new (NULL);
 
-  check_struct (check, &lw_job_type, check->job, path);
+  check_struct (check, &lw_job_type, check->job, check->since, path);
+}
+
+static gboolean
+same_elements (const GPtrArray *a, const GPtrArray *b)
+{
+  return a->len == b->len && (a->len == 0 || memcmp (a->pdata, b->pdata, a->len * sizeof (gpointer)) == 0);
 }
 
 /* What stands outside its range is not looked at any further: later checks may rely on ranges. */
 GPtrArray *
-lw_job_check (const LwJob *job)
+lw_job_check_since (const LwJob *job, const LwJob *since)
 {
   g_autoptr (GHashTable) parts = g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (GHashTable) packages = g_hash_table_new (g_str_hash, g_str_equal);
-  LwCheck check = { job, g_ptr_array_new_with_free_func ((GDestroyNotify) lw_fault_free), parts, packages };
+  LwCheck check = { .job = job,
+                    .since = since,
+                    .same_packages = since != NULL && same_elements (job->packages, since->packages),
+                    .faults = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_fault_free),
+                    .parts = parts,
+                    .packages = packages };
 
   lw_check_ranges (&check);
   if (check.faults->len > 0)
     return check.faults;
-  lw_check_board (&check);
+  if (since == NULL || job->board != since->board)
+    lw_check_board (&check);
   lw_check_packages (&check);
   lw_check_parts (&check);
   lw_check_station (&check);
@@ -189,4 +220,10 @@ lw_job_check (const LwJob *job)
   lw_check_history (&check);
   lw_check_pasts (&check);
   return check.faults;
+}
+
+GPtrArray *
+lw_job_check (const LwJob *job)
+{
+  return lw_job_check_since (job, NULL);
 }

@@ -8,9 +8,14 @@ G_BEGIN_DECLS
 
 typedef struct {
   const LwJob *job;
+  const LwJob *since;           /* what both share is left out; NULL = nothing is known to be sound */
+  gboolean same_packages;       /* as SINCE */
   GPtrArray *faults;
   GHashTable *parts, *packages; /* by name, filled as they are checked: documents may hold many */
 } LwCheck;
+
+/* As lw_job_check(), but for what JOB shares with SINCE, the job it was made from: faults there are SINCE's too. */
+GPtrArray *lw_job_check_since (const LwJob *job, const LwJob *since);
 
 /* Both take over PATH; TEXT is a translated format. A stop is fatal, a note is not. */
 void lw_check_stop (LwCheck *check, char *path, const char *text, ...) G_GNUC_PRINTF (3, 4);
