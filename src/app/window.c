@@ -6,7 +6,6 @@
 #include "app/settings.h"
 #include "board/library.h"
 #include "widgets/form.h"
-#include "widgets/template.h"
 
 G_DEFINE_FINAL_TYPE (LwWindow, lw_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -27,7 +26,7 @@ show_title (LwWindow *self)
   gtk_label_set_text (self->title, shown);
   gtk_label_set_text (self->subtitle, place);
   gtk_widget_set_visible (GTK_WIDGET (self->subtitle), *place != '\0');
-  lw_widget_set_tooltip (GTK_WIDGET (self->title), modified ? _("Has changes that are not saved") : NULL);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->title), modified ? _("Has changes that are not saved") : NULL);
   full = document == NULL ? g_strdup (name) : g_strdup_printf ("%s – %s", shown, _("Leeward"));
   gtk_window_set_title (GTK_WINDOW (self), full);
 }
@@ -44,8 +43,8 @@ show_undo (LwWindow *self)
   undo_tip = undo == NULL ? g_strdup (_("Undo (Ctrl+Z)")) : g_strdup_printf (_("Undo: %s (Ctrl+Z)"), undo);
   redo_tip
     = redo == NULL ? g_strdup (_("Redo (Ctrl+Shift+Z)")) : g_strdup_printf (_("Redo: %s (Ctrl+Shift+Z)"), redo);
-  lw_widget_set_tooltip (GTK_WIDGET (self->undo_button), undo_tip);
-  lw_widget_set_tooltip (GTK_WIDGET (self->redo_button), redo_tip);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->undo_button), undo_tip);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->redo_button), redo_tip);
 }
 
 /* The desktop asks before it ends a session in which something is not saved. */
