@@ -73,6 +73,7 @@ print_json (const LwJob *job, guint plan, const LwPrediction *prediction, const 
   json_object_set_string_member (root, "plan", ((LwPlan *) job->plans->pdata[plan])->ref);
   json_object_set_string_member (root, "operation", lw_operation_word (((LwPlan *) job->plans->pdata[plan])->operation));
   json_object_set_string_member (root, "grade", lw_grade_word (worst_grade (findings)));
+  json_object_set_boolean_member (root, "full", prediction->full);
   for (guint i = 0; i < findings->len; i++)
     json_array_add_object_element (array, finding_json (findings->pdata[i], prediction != NULL ? prediction->doubt : NULL));
   json_object_set_array_member (root, "findings", array);
@@ -99,7 +100,7 @@ print_finding (const LwFinding *finding)
 }
 
 static void
-print_text (const GPtrArray *findings, gboolean all)
+print_text (const LwPrediction *prediction, const GPtrArray *findings, gboolean all)
 {
   guint n_fine = 0;
 
@@ -113,6 +114,9 @@ print_text (const GPtrArray *findings, gboolean all)
     }
   if (n_fine > 0 && !all)
     g_print (ngettext ("%u finding is fine\n", "%u findings are fine\n", n_fine), n_fine);
+  /* Translators: %s is the full solution or the reduced model. */
+  g_print (_("Judged by the %s, %u nodes, in %.2f s\n"), lw_cli_answered (prediction), prediction->n_nodes,
+           prediction->seconds);
 }
 
 static gboolean
@@ -163,6 +167,6 @@ lw_cli_judge (char **argv)
   if (input.json)
     print_json (import->job, plan, prediction, findings);
   else
-    print_text (findings, all);
+    print_text (prediction, findings, all);
   return worst_grade (findings) == LW_GRADE_STOP ? LW_CLI_STOP : LW_CLI_DONE;
 }

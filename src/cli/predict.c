@@ -201,8 +201,10 @@ print_text (const LwPrediction *prediction)
     prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
   guint last = prediction->n_times - 1;
 
-  g_print (_("Job        %.0f s, %u nodes, %u steps, computed in %.2f s\n"), prediction->t_s[last],
+  /* Translators: %s is the full solution or the reduced model. */
+  g_print (_("Answer     %s, %u nodes, %u steps, computed in %.2f s\n"), lw_cli_answered (prediction),
            prediction->n_nodes, prediction->n_steps, prediction->seconds);
+  g_print (_("Job        %.0f s\n"), prediction->t_s[last]);
   if (target != NULL && target->joint_max != NULL)
     g_print (_("Target     %s: joints peak at %.1f °C, %.0f s above %.0f °C\n"), target->ref,
              target->joint_peak_c, target->above_liquidus_s, target->joint_liquidus_c);

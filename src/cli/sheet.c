@@ -92,11 +92,14 @@ write_table (const char *path, char *text, GError **error)
 static int
 make (LwJob *job, guint plan, const char *path, const Options *options)
 {
-  g_autoptr (LwPrediction) prediction = options->quick ? lw_cli_solve_quickly (job, plan, options->solve.cell_mm, path)
-                                                       : lw_cli_solve (job, plan, &options->solve, path);
+  LwCliSolve certified = options->solve;
+  g_autoptr (LwPrediction) prediction = NULL;
   g_autoptr (GPtrArray) findings = NULL;
   g_autoptr (GError) error = NULL;
 
+  certified.full = TRUE; /* what goes on paper */
+  prediction = options->quick ? lw_cli_solve_quickly (job, plan, options->solve.cell_mm, path)
+                              : lw_cli_solve (job, plan, &certified, path);
   if (prediction == NULL)
     return LW_CLI_REFUSED;
   findings = lw_judge (job, plan, prediction);
