@@ -39,7 +39,7 @@ solve_in_full (const LwJob *job, guint plan, const LwCliSolve *solve, GError **e
 static LwPrediction *
 solve_reduced (LwJob *job, guint plan, const LwCliSolve *solve, GError **error)
 {
-  LwQuickOptions how = { .cell_mm = solve->cell_mm, .vary_conductance = TRUE };
+  LwQuickOptions how = { .cell_mm = solve->cell_mm };
   gint64 start = g_get_monotonic_time ();
   g_autoptr (LwQuick) quick = lw_quick_new (job, plan, &how, NULL, NULL, NULL, error);
   LwPrediction *prediction = quick != NULL ? lw_quick_predict_sure (quick, NULL, error) : NULL;
