@@ -209,6 +209,8 @@ struct HeatReducedRun {
 /* As heat_reduced_new() and heat_reduced_run_new(), with the COUNTDOWN-th request for memory failing. */
 HeatStatus heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *options,
                                      long countdown, HeatReduced **model);
+/* Room for the series of as many moments as the run has. False: memory is short. */
+bool heat_reduced_make_room (HeatReducedRun *run);
 HeatReducedRun *heat_reduced_run_new_counted (const HeatReduced *model, long countdown);
 HeatStatus heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun *run, long countdown,
                                         HeatResult **result);

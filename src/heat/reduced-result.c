@@ -112,14 +112,16 @@ replay (Replay *p, HeatResult *r)
 }
 
 /* Room for twice as many moments; what was there stays in the run's arena. */
-static bool
-make_room (const HeatReduced *model, HeatReducedRun *run)
+bool
+heat_reduced_make_room (HeatReducedRun *run)
 {
+  if (run->series_room >= run->n_times)
+    return true;
   size_t room = 2 * run->n_times;
   Replay *p = HEAT_TAKE (&run->arena, Replay, 1);
   if (!p)
     return false;
-  *p = (Replay){ .m = model, .run = run };
+  *p = (Replay){ .m = run->model, .run = run };
   run->series = (HeatResult){ 0 };
   run->series_room = 0;
   if (!take_replay (p, &run->arena, &run->arena, room, &run->series))
@@ -132,7 +134,7 @@ make_room (const HeatReduced *model, HeatReducedRun *run)
 const HeatResult *
 heat_reduced_series (const HeatReduced *model, HeatReducedRun *run)
 {
-  if (!run->solved || (run->series_room < run->n_times && !make_room (model, run)))
+  if (!run->solved)
     return NULL;
   if (!run->read)
     replay (run->replay, &run->series);

@@ -25,8 +25,7 @@ size_t heat_reduced_n_times (const HeatReducedRun *run);
 const double *heat_reduced_times (const HeatReducedRun *run);
 /* OUT [n_times * n], moment after moment. */
 void heat_spots_read (const HeatSpots *spots, const HeatReducedRun *run, double *out);
-/* The last solve's series, owned by the run and good until its next solve; NULL when there is none or memory is
- * short. */
+/* The last solve's series, owned by the run and good until its next solve; NULL when there is none. */
 const HeatResult *heat_reduced_series (const HeatReduced *model, HeatReducedRun *run);
 
 #endif

@@ -125,7 +125,8 @@ HeatStatus heat_reduced_result (const HeatReduced *model, HeatReducedRun *run, H
 typedef struct HeatReducedPast HeatReducedPast;
 HeatReducedPast *heat_reduced_past_new (const HeatReduced *model, const HeatReducedRun *run);
 void heat_reduced_past_free (HeatReducedPast *past); /* NULL allowed */
-/* Board surface at a moment (straight between the states), nx * ny as in HeatFrame; either may be NULL. */
+/* Board surface at a moment (straight between the states), nx * ny as in HeatFrame; either may be NULL. All NaN
+ * when memory is short. */
 void heat_reduced_field (const HeatReduced *model, const HeatReducedPast *past, double t_s, float *top,
                          float *bottom);
 
