@@ -13,5 +13,6 @@ TARGETS = {
     "excellon": ([DATA + "*/drill/*.drl", DATA + "numpres/*.cnc"], 65536),
     "d356": ([DATA + "*/*.ipc"], 65536),
     "centroid": ([DATA + "centroid_variants/*.[cmt][snx][vt]", DATA + "*/*pos.csv", DATA + "*/*.pos", DATA + "numpres/*.xy"], 32768),
+    "log": ([], 32768),
     "archive": ([], 65536),
 }

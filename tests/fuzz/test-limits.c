@@ -12,6 +12,7 @@
 #include "board/library-read.h"
 #include "board/part-text.h"
 #include "exchange/import.h"
+#include "exchange/log.h"
 
 #define MB (1u << 20)
 #define LIMIT_S 2.0
@@ -155,6 +156,21 @@ read_library (const char *path)
 }
 
 static void
+read_log (const char *path)
+{
+  g_autofree char *text = NULL;
+  g_autoptr (LwLog) log = NULL;
+  g_autoptr (GError) error = NULL;
+  LwLogMapping mapping;
+  gsize length = 0;
+
+  g_file_get_contents (path, &text, &length, NULL);
+  if (lw_log_guess ("a.csv", text, length, &mapping, &error))
+    log = lw_log_read ("a.csv", text, length, &mapping, &error);
+  g_print ("# %.180s\n", error == NULL ? "read" : error->message);
+}
+
+static void
 paste (const char *path)
 {
   g_autofree char *text = NULL;
@@ -216,6 +232,9 @@ static const struct {
   { { "library/faults", "own.json", "{\"leeward_library\": 1, \"packages\": [1", ",1", "]}", 3 }, read_library },
   { { "library/objects", "own.json", "{\"leeward_library\": 1, \"alloys\": [{}", ",{\"name\": \"a\"}", "]}", 3 }, read_library },
   { { "library/values", "own.json", "{\"leeward_library\": 1, \"x\": [1", ",1", "]}", 15 }, read_library },
+  { { "log/backwards", "a.csv", "Time (s),Ch 1 (C)\n", "9,25\n1,25\n", "", 30 }, read_log },
+  { { "log/odd-lines", "a.csv", "Time (s),Ch 1 (C)\n0,25\n1,25\n", "x,y\n", "", 30 }, read_log },
+  { { "log/columns", "a.csv", "Time (s),Ch 1 (C)\n0,25\n1,25\n", ",1", "\n", 30 }, read_log },
   { { "clipboard/parts", "parts.json", "{\"leeward_parts\": 1, \"parts\": [{}", ",{\"ref\": \"a\"}", "]}", 40 }, paste },
   { { "clipboard/rows", "parts.txt", "", "C1\t0402\n", "", 60 }, paste },
   { { "clipboard/cells", "parts.txt", "", "\t", "", 60 }, paste },
