@@ -56,13 +56,31 @@ count_extremes (const HeatCompact *c, const HeatLesson *l, size_t joints, Extrem
   }
 }
 
-/* Those that are hottest or coldest at most moments get rows of their own, after all others. CHOSEN: which they are. */
+/* Joints with rows of their own, after all others, in the order of E: CHOSEN tells which they are. */
 static bool
-choose_joints (Fit *f, const HeatLesson *lessons, size_t n, size_t *chosen)
+give_rows (Fit *f, const Extreme *e, size_t n, size_t **chosen)
+{
+  HeatCompactRows *r = &f->c->rows;
+  r->joint = HEAT_TAKE (&f->c->arena, uint32_t, n);
+  *chosen = HEAT_TAKE (&f->scratch, size_t, n);
+  if (!r->joint || !*chosen)
+    return false;
+  for (size_t j = 0; j < n; j++) {
+    (*chosen)[j] = r->n + e[j].joint;
+    r->joint[j] = (uint32_t) (r->n + j);
+  }
+  r->n_joints = n;
+  return true;
+}
+
+/* All, of a whole model; else those that are hottest or coldest at most moments. */
+static bool
+choose_joints (Fit *f, const HeatLesson *lessons, size_t n, size_t **chosen)
 {
   HeatCompact *c = f->c;
   size_t target = c->of->scene->target, joints = target < c->of->scene->n_bodies ? c->of->scene->bodies[target].n_joints : 0;
   Extreme *e = HEAT_TAKE (&f->scratch, Extreme, joints);
+  size_t many = 0;
   if (!e)
     return false;
   for (size_t j = 0; j < joints; j++)
@@ -70,14 +88,11 @@ choose_joints (Fit *f, const HeatLesson *lessons, size_t n, size_t *chosen)
   for (size_t i = 0; i < n && joints; i++)
     if (lessons[i].solved)
       count_extremes (c, &lessons[i], joints, e);
-  if (joints)
+  if (joints && !c->whole)
     qsort (e, joints, sizeof *e, by_wins);
-  for (size_t j = 0; j < joints && j < HEAT_COMPACT_JOINT_ROWS && (j == 0 || e[j].wins); j++) {
-    chosen[c->rows.n_joints] = c->rows.n + e[j].joint;
-    c->rows.joint[c->rows.n_joints] = (uint32_t) (c->rows.n + c->rows.n_joints);
-    c->rows.n_joints++;
-  }
-  return true;
+  while (many < joints && (c->whole || many == 0 || (many < HEAT_COMPACT_JOINT_ROWS && e[many].wins)))
+    many++;
+  return give_rows (f, e, many, chosen);
 }
 
 /* ---- sums ---- */
@@ -224,9 +239,9 @@ bool
 heat_compact_fit (HeatCompact *c, const HeatDrive *drives, const HeatLesson *lessons, size_t n)
 {
   Fit f = { .c = c, .scratch = HEAT_ARENA_INIT };
-  size_t chosen[HEAT_COMPACT_JOINT_ROWS], bins[BINS + 1] = { 0 };
+  size_t *chosen = NULL, bins[BINS + 1] = { 0 };
   f.scratch.countdown = c->arena.countdown;
-  bool ok = choose_joints (&f, lessons, n, chosen) && take_fit (&f);
+  bool ok = choose_joints (&f, lessons, n, &chosen) && take_fit (&f);
   for (size_t i = 0; ok && i < n; i++)
     add_lesson (&f, &drives[i], &lessons[i], chosen);
   if (ok)

@@ -17,7 +17,8 @@ enum { HEAT_COMPACT_N = 24, HEAT_COMPACT_EXTRAS = 8, HEAT_COMPACT_FEATURES = HEA
 enum { HEAT_COMPACT_INVERSES = 6 };
 enum { HEAT_COMPACT_LANES = 8, HEAT_COMPACT_REGIMES = 2 };
 /* Joints of the target that are read one by one; groups of them that melt together. */
-enum { HEAT_COMPACT_JOINT_ROWS = 24, HEAT_COMPACT_MELTS = 6 };
+enum { HEAT_COMPACT_JOINT_ROWS = 24, /* when not all are */
+        HEAT_COMPACT_MELTS = 6 };
 
 /* Free convection's table of a class of zones: flux at HEAT_FLUX_LOW + k HEAT_COMPACT_TABLE_K. */
 enum { HEAT_COMPACT_TABLE = 241 };
@@ -72,8 +73,8 @@ typedef struct {
   size_t n, blocks, ramp_blocks; /* the first blocks hold the rows of which ramps are asked */
   float *coef[HEAT_COMPACT_REGIMES]; /* [(block * FEATURES + feature) * LANES + lane] */
   uint32_t *of;                      /* [n_bodies * HEAT_N_SERIES]: row, UINT32_MAX: none */
-  uint32_t board;
-  uint32_t joint[HEAT_COMPACT_JOINT_ROWS]; /* of the target */
+  uint32_t board, board_mean;
+  uint32_t *joint; /* of the target */
   size_t n_joints;
 } HeatCompactRows;
 
@@ -81,6 +82,7 @@ struct HeatCompact {
   HeatArena arena;
   const HeatReduced *of;
   HeatCompactOptions options;
+  bool whole;
   HeatCompactReport report;
   double *w; /* [HEAT_COMPACT_N * of->stride], vector after vector; beyond report.n_vectors zero */
   float term[HEAT_N_TERMS][HEAT_COMPACT_N * HEAT_COMPACT_N];
@@ -140,6 +142,9 @@ struct HeatCompactRun {
   double *times;
   float *features; /* [max_times * FEATURES] */
   unsigned char *regime;
+  /* of a whole model, at each moment: what the zones' fluxes are beyond the linear laws, and what the sources do */
+  float *excesses; /* [max_times * padded] */
+  HeatCompactNow *nows;
   bool solved, read;
   float *values; /* [max_times * blocks * LANES]: readings */
   float *peaks;  /* [blocks * LANES] */

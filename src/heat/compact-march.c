@@ -169,6 +169,11 @@ note (HeatCompactRun *run)
   extra[7] = 1;
   run->times[at] = run->t_s;
   run->regime[at] = run->now.gas_on;
+  if (run->model->whole) {
+    memcpy (run->excesses + at * run->model->zones.padded, run->excess, run->model->zones.padded * sizeof (float));
+    run->nows[at] = run->now;
+    memcpy (run->nows[at].moment.weight, run->weight, sizeof run->weight); /* what the excess is counted from */
+  }
   return true;
 }
 

@@ -40,6 +40,10 @@ heat_compact_grow (HeatCompactRun *run)
       || !grow_one (&run->arena, (void **) &run->features, FEATURES * sizeof (float), used, room)
       || !grow_one (&run->arena, (void **) &run->regime, 1, used, room))
     return false;
+  if (run->model->whole
+      && (!grow_one (&run->arena, (void **) &run->excesses, run->model->zones.padded * sizeof (float), used, room)
+          || !grow_one (&run->arena, (void **) &run->nows, sizeof (HeatCompactNow), used, room)))
+    return false;
   run->values = HEAT_TAKE (&run->arena, float, room * run->model->rows.blocks * LANES);
   for (size_t s = 0; s < HEAT_N_SERIES; s++)
     if (!(run->series[s] = HEAT_TAKE (&run->arena, double, room)))

@@ -15,7 +15,7 @@ asked_of (const HeatCompact *c, size_t body)
 {
   const HeatScene *scene = c->of->scene;
   unsigned all = HEAT_COMPACT_RAMPS | HEAT_COMPACT_SHAPE | HEAT_COMPACT_JOINTS;
-  unsigned asked = c->options.asked && body != scene->target ? c->options.asked[body] : all;
+  unsigned asked = c->options.asked && !c->whole && body != scene->target ? c->options.asked[body] : all;
   return scene->bodies[body].n_joints ? asked : asked & HEAT_COMPACT_RAMPS;
 }
 
@@ -82,6 +82,7 @@ heat_compact_rows_list (HeatCompact *c)
   for (size_t b = 0; b < c->of->scene->n_bodies; b++)
     list_body (c, b);
   r->board = (uint32_t) r->n++;
+  r->board_mean = (uint32_t) r->n++;
   return true;
 }
 
@@ -130,6 +131,7 @@ keep_values (const HeatCompact *c, const HeatResult *r, const size_t *at, HeatLe
         keep_series (v, at, n, lesson->air_c, lesson->value + row * n);
     }
   keep_series (r->board_max, at, n, lesson->air_c, lesson->value + c->rows.board * n);
+  keep_series (r->board_mean, at, n, lesson->air_c, lesson->value + c->rows.board_mean * n);
   size_t joints = target < bodies ? c->of->scene->bodies[target].n_joints : 0;
   for (size_t j = 0; j < joints; j++)
     for (size_t i = 0; i < n; i++)

@@ -134,6 +134,7 @@ heat_compact_new_counted (const HeatReduced *model, const HeatDrive *drives, siz
   c->arena = arena;
   c->of = model;
   c->options = options ? *options : (HeatCompactOptions){ 0 };
+  c->whole = c->options.whole;
   HeatStatus status = build (c, drives, n_drives);
   c->options = (HeatCompactOptions){ 0 }; /* borrowed for the build alone */
   if (status == HEAT_OK)

@@ -31,6 +31,7 @@ enum {
 
 typedef struct {
   const unsigned char *asked;   /* [n_bodies], bits of the above; NULL: all of all bodies */
+  bool whole;                   /* what heat_compact_result() and heat_compact_past_new() need is kept; asks all of all */
   const HeatParallel *parallel; /* lessons are marched so; NULL: one after the other */
   double (*clock_s) (void);     /* for the report's times; NULL: they are 0 */
   HeatProgress progress;        /* false cancels */
@@ -84,5 +85,10 @@ size_t heat_compact_n_times (const HeatCompactRun *run);
 double heat_compact_time (const HeatCompactRun *run, size_t at);
 /* OUT [heat_compact_n_times()]: degrees C; false (OUT untouched) when nothing was asked of it. */
 bool heat_compact_series (const HeatCompact *compact, HeatCompactRun *run, size_t body, HeatSeries series, float *out);
+
+/* Of a model that was asked for WHOLE, the last solve as heat_reduced_result() gives it, but for films and energy (0), and
+ * liquid shares by the coldest and hottest joint; and its states for heat_reduced_field(). */
+HeatStatus heat_compact_result (const HeatCompact *compact, HeatCompactRun *run, HeatResult **result);
+HeatReducedPast *heat_compact_past_new (const HeatCompact *compact, const HeatCompactRun *run); /* NULL: no memory */
 
 #endif
