@@ -1,6 +1,7 @@
 #include "app/quick-thread.h"
 
 #include "plan/background.h"
+#include "plan/compact.h"
 #include "plan/doubt.h"
 #include "plan/quick.h"
 
@@ -16,6 +17,8 @@ static const struct {
 typedef struct {
   LwQuick *quick;
   LwQuickRun *run;
+  LwCompact *compact; /* NULL: it has not been learned from */
+  HeatCompactRun *guess;
   double rebuild_s;
 } Model;
 
@@ -56,6 +59,8 @@ question_free (LwQuickQuestion *question)
 static void
 model_clear (Model *model)
 {
+  g_clear_pointer (&model->guess, heat_compact_run_free);
+  g_clear_pointer (&model->compact, lw_compact_unref);
   g_clear_pointer (&model->run, lw_quick_run_free);
   g_clear_pointer (&model->quick, lw_quick_unref);
 }
@@ -187,12 +192,9 @@ predict (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *can
 }
 
 static void
-work_on (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable)
+judge_and_send (LwQuickThread *self, const LwQuickQuestion *question, Answer *answer)
 {
-  Answer *answer = g_new0 (Answer, 1);
-
   answer->ticket = question->ticket;
-  answer->prediction = predict (self, question, cancellable, &answer->error);
   if (answer->prediction != NULL) {
     if (question->doubt != NULL)
       lw_prediction_set_doubt (answer->prediction, question->doubt);
@@ -204,6 +206,65 @@ work_on (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *can
     return;
   }
   send (self, answer);
+}
+
+/* ---- set points ---- */
+
+/* The mesh whose compact model answers edits of set points. */
+enum { GUESSED = 1 };
+
+/* An answer in milliseconds, when nothing but set points and times differs from what was learned. */
+static gboolean
+guess (LwQuickThread *self, const LwQuickQuestion *question)
+{
+  Model *model = &self->models[GUESSED];
+  LwPrediction *prediction = NULL;
+
+  if (model->compact != NULL)
+    prediction = lw_compact_answer (model->compact, model->guess, question->job, question->plan, NULL);
+  if (prediction == NULL)
+    return FALSE;
+  Answer *answer = g_new0 (Answer, 1);
+  answer->prediction = prediction;
+  judge_and_send (self, question, answer);
+  return TRUE;
+}
+
+/* The hand is at rest and its answer is out: time to learn what edits of set points will do. */
+static void
+learn (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable)
+{
+  Model *model = &self->models[GUESSED];
+
+  if (model->compact != NULL && fits (model, question))
+    return;
+  if (!fits (model, question) && !rebuild (model, GUESSED, question, cancellable, NULL))
+    return;
+  g_clear_pointer (&model->guess, heat_compact_run_free);
+  g_clear_pointer (&model->compact, lw_compact_unref);
+  LwCompact *compact = lw_compact_new_live (model->quick, cancellable, NULL);
+  HeatCompactRun *run = compact != NULL ? heat_compact_run_new (lw_compact_model (compact)) : NULL;
+  if (run == NULL) {
+    lw_compact_unref (compact);
+    return;
+  }
+  model->compact = compact;
+  model->guess = run;
+}
+
+static void
+work_on (LwQuickThread *self, const LwQuickQuestion *question, GCancellable *cancellable)
+{
+  gboolean guessed = guess (self, question);
+  Answer *answer;
+
+  if (guessed && question->hurry)
+    return;
+  answer = g_new0 (Answer, 1);
+  answer->prediction = predict (self, question, cancellable, &answer->error);
+  judge_and_send (self, question, answer);
+  if (!question->hurry)
+    learn (self, question, cancellable);
 }
 
 static void

@@ -13,7 +13,8 @@ typedef struct LwQuickThread LwQuickThread;
 
 /* TICKET is the question's; exactly one of PREDICTION (with FINDINGS) and ERROR is there; all are borrowed.
  * Called in the thread-default main context of lw_quick_thread_new()'s caller, not after
- * lw_quick_thread_free(). Questions that were replaced or called off have no reply. */
+ * lw_quick_thread_free(). Questions that were replaced or called off have no reply. A `rough` answer to a question asked
+ * without hurry is followed by a finer one with the same ticket. */
 typedef void (*LwQuickReply) (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const GError *error,
                               gpointer user);
 

@@ -132,6 +132,8 @@ quick_cb (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const G
   }
   else
     g_debug ("the reduced model has no answer: %s", error->message);
+  if (prediction != NULL && prediction->rough && !(ticket >> REVISION_BITS & 1))
+    return; /* a finer one follows */
   self->answered = ticket;
   start_if_quiet (self); /* after a refusal too: the full solution's reason is shown */
 }

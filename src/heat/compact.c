@@ -34,7 +34,10 @@ static void
 learn_one (void *data, size_t i)
 {
   School *s = data;
-  s->status[i] = heat_compact_learn (s->c, &s->drives[i], &s->arena[i], &s->lesson[i]);
+  if (s->c->options.stopped && s->c->options.stopped (s->c->options.user))
+    s->status[i] = HEAT_CANCELLED;
+  else
+    s->status[i] = heat_compact_learn (s->c, &s->drives[i], &s->arena[i], &s->lesson[i]);
 }
 
 static HeatStatus
@@ -47,7 +50,7 @@ learn_all (School *s, size_t n)
     for (size_t i = 0; i < n; i++)
       learn_one (s, i);
   for (size_t i = 0; i < n; i++) {
-    if (s->status[i] == HEAT_NO_MEMORY || (i == 0 && s->status[i] != HEAT_OK))
+    if (s->status[i] == HEAT_NO_MEMORY || s->status[i] == HEAT_CANCELLED || (i == 0 && s->status[i] != HEAT_OK))
       return s->status[i];
     s->c->report.n_lessons += s->status[i] == HEAT_OK;
   }

@@ -35,6 +35,7 @@ typedef struct {
   const HeatParallel *parallel; /* lessons are marched so; NULL: one after the other */
   double (*clock_s) (void);     /* for the report's times; NULL: they are 0 */
   HeatProgress progress;        /* false cancels */
+  bool (*stopped) (void *user); /* true cancels; asked before each lesson, on any of PARALLEL's threads; or NULL */
   void *user;
 } HeatCompactOptions;
 

@@ -27,6 +27,16 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwCompact, lw_compact_unref)
 
 const HeatCompact *lw_compact_model (const LwCompact *self);
 
+/* One that can answer edits of set points and times with whole predictions: it learns from LW_COMPACT_LESSONS plans that differ from the
+ * model's own by up to LW_COMPACT_REACH of what the station can do. NULL with LW_PREDICT_ERROR_JOB when the plan has no
+ * stages to vary. */
+#define LW_COMPACT_LESSONS 12
+#define LW_COMPACT_REACH 0.15
+LwCompact *lw_compact_new_live (LwQuick *quick, GCancellable *cancellable, GError **error);
+/* A plan of JOB that fits the model, as lw_quick_answer() gives it but `rough`: good to a kelvin or so of the quick model near the
+ * lessons; films and energy are those of the model's own plan. SELF is a live one, RUN its. NULL with LW_PREDICT_ERROR. */
+LwPrediction *lw_compact_answer (const LwCompact *self, HeatCompactRun *run, LwJob *job, guint plan, GError **error);
+
 G_END_DECLS
 
 #endif

@@ -114,11 +114,20 @@ find_board_peak (LwPrediction *to)
 /* ---- the whole ---- */
 
 LwPrediction *
+lw_quick_predict_from (const LwQuick *self, const LwQuickDrive *drive, const HeatResult *result, HeatReducedPast *past)
+{
+  LwPrediction *to = lw_map_result (drive != NULL ? drive->of : lw_quick_case (self), result, lw_quick_lee (self));
+
+  to->full = FALSE;
+  to->maker = past_new (self, past, to);
+  find_board_peak (to);
+  return to;
+}
+
+LwPrediction *
 lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *drive, GError **error)
 {
-  const LwCase *of = drive != NULL ? drive->of : lw_quick_case (self);
   g_autoptr (HeatResult) result = NULL;
-  LwPrediction *to;
   HeatReducedPast *past;
   HeatStatus status = heat_reduced_result (lw_quick_model (self), lw_quick_run_heat (run), &result);
 
@@ -131,9 +140,5 @@ lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *driv
     lw_set_heat_error (error, HEAT_NO_MEMORY, "");
     return NULL;
   }
-  to = lw_map_result (of, result, lw_quick_lee (self));
-  to->full = FALSE;
-  to->maker = past_new (self, past, to);
-  find_board_peak (to);
-  return to;
+  return lw_quick_predict_from (self, drive, result, past);
 }

@@ -161,7 +161,7 @@ measure (const Class *c, size_t from, size_t to)
   return g;
 }
 
-/* Drives it never saw, in the ranges it learned from. Peaks within 2.5 K: what a search may be off by before the reduced
+/* Drives it never saw, in the ranges it learned from. Peaks within 3 K: what a search may be off by before the reduced
  * model has the last word (our choice, as are the others). */
 static void
 test_unseen (void)
@@ -176,7 +176,7 @@ test_unseen (void)
                     unseen.cold_k, unseen.spread_k, unseen.time_s);
     g_assert_cmpuint (r->n_lessons, ==, LESSONS);
     g_assert_cmpfloat (r->apart_k, <, 2.5);
-    g_assert_cmpfloat (unseen.peak_k, <, 2.5);
+    g_assert_cmpfloat (unseen.peak_k, <, 3);
     g_assert_cmpfloat (unseen.cold_k, <, 4); /* among joints that melt each by itself */
     g_assert_cmpfloat (unseen.spread_k, <, 4);
     g_assert_cmpfloat (unseen.ramp_k_s, <, 0.3);

@@ -5,6 +5,8 @@
 #include <time.h>
 
 #include "board/job-file.h"
+#include "plan/compact.h"
+#include "plan/findings.h"
 #include "plan/seek-learn.h"
 #include "plan/seek.h"
 
@@ -83,6 +85,44 @@ measure_profile (LwTrial *trial, const double *start)
   heat_compact_run_free (run);
 }
 
+/* A set point moved by a degree at a time, by the model the window edits with. */
+static void
+measure_edit (LwQuick *quick, LwJob *job)
+{
+  enum { MANY = 40 };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwJob) copy = lw_job_copy (job);
+  Moment begin = now ();
+  g_autoptr (LwCompact) compact = lw_compact_new_live (quick, NULL, &error);
+  if (compact == NULL)
+    g_error ("%s", error->message);
+  Moment took = since (begin), judged = { 0, 0 };
+  HeatCompactRun *run = heat_compact_run_new (lw_compact_model (compact));
+
+  row ("the compact model that edits are answered by, s", "", took.wall, took.processor);
+  LwPlan *plan = lw_job_edit_plan (copy, 0);
+  LwStage *stage = lw_stage_copy (g_ptr_array_index (plan->stages, 0));
+  lw_stage_unref (g_ptr_array_index (plan->stages, 0));
+  plan->stages->pdata[0] = stage;
+  took = (Moment){ 0, 0 };
+  for (guint i = 0; i < MANY; i++) {
+    stage->duration_s += 1;
+    begin = now ();
+    g_autoptr (LwPrediction) answer = lw_compact_answer (compact, run, copy, 0, &error);
+    if (answer == NULL)
+      g_error ("%s", error->message);
+    Moment one = since (begin);
+    took = (Moment){ took.wall + one.wall, took.processor + one.processor };
+    begin = now ();
+    g_autoptr (GPtrArray) findings = lw_judge (copy, 0, answer);
+    one = since (begin);
+    judged = (Moment){ judged.wall + one.wall, judged.processor + one.processor };
+  }
+  row ("an edit of a set point or time: the prediction, ms", "5", 1e3 * took.wall / MANY, 1e3 * took.processor / MANY);
+  row ("its findings, ms", "", 1e3 * judged.wall / MANY, 1e3 * judged.processor / MANY);
+  heat_compact_run_free (run);
+}
+
 static void
 measure_seek (LwJob *job, LwSeekOptions options, const char *what)
 {
@@ -121,6 +161,7 @@ main (int argc, char **argv)
   row ("16 lessons and the compact model, s", "", took.wall, took.processor);
   measure_candidates (trial, start);
   measure_profile (trial, start);
+  measure_edit (quick, job);
   measure_seek (job, (LwSeekOptions){ .unconfirmed = TRUE }, "a whole seek, its search, s");
   if (argc > 2)
     measure_seek (job, (LwSeekOptions){ 0 }, "a whole seek with the full solutions, s");
