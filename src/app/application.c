@@ -48,6 +48,7 @@ const LwAccel lw_accels[] = {
   { "win.new-board", { "<Control><Shift>n" } },
   { "win.find-on-board", { "<Control><Shift>f" } },
   { "win.run-again", { "F5" } },
+  { "win.show", { "F11" } },
   { "win.show-help-overlay", { "<Control>question" } },
   { NULL }
 };

@@ -3,6 +3,7 @@
 
 #include "app/remarks.h"
 #include "app/seek-window.h"
+#include "app/show-window.h"
 #include "app/settings.h"
 #include "app/window-print.h"
 #include "app/window-private.h"
@@ -314,6 +315,12 @@ stop_reading_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 }
 
 static void
+show_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  gtk_window_present (GTK_WINDOW (lw_show_window_new (user, lw_window_desk (user))));
+}
+
+static void
 seek_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   gtk_window_present (GTK_WINDOW (lw_seek_window_new (user, lw_window_desk (user))));
@@ -369,6 +376,7 @@ static const GActionEntry entries[] = {
   { "page", page_cb, "s" },
   { "find", find_cb },
   { "seek", seek_cb },
+  { "show", show_cb },
   { "remarks", remarks_cb },
   { "close", close_cb },
   { "open", open_cb },
@@ -404,7 +412,7 @@ lw_window_update_actions (LwWindow *self)
 {
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
                                     "page", "rework-part", "choose-target", "export-board", "export-idf", "export-placement" };
-  static const char *need_plan[] = { "run-again", "seek", "export-profile", "print", "print-preview",
+  static const char *need_plan[] = { "run-again", "seek", "show", "export-profile", "print", "print-preview",
                                      "export-sheet", "export-stages", "export-field" };
   LwDesk *desk = lw_window_desk (self);
   LwDocument *document = lw_desk_document (desk);

@@ -14,6 +14,7 @@ static const LwCliVerb verbs[] = {
   { "judge", "JOB", N_("the findings"), lw_cli_judge },
   { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },
   { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
+  { "show", "JOB -o OUT", N_("the job as it runs, as .webp or pictures in a folder"), lw_cli_show },
   { "sheet", "JOB -o OUT", N_("the plan on paper, as .pdf"), lw_cli_sheet },
   { "compare", "JOB LOG", N_("a recorded run laid over its plan"), lw_cli_compare },
   { "history", "JOB", N_("runs, fits and revisions that a job keeps"), lw_cli_history },

@@ -29,6 +29,7 @@ int lw_cli_judge (char **argv);
 int lw_cli_seek (char **argv);
 int lw_cli_picture (char **argv);
 int lw_cli_sheet (char **argv);
+int lw_cli_show (char **argv);
 int lw_cli_compare (char **argv);
 int lw_cli_history (char **argv);
 

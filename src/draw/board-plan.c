@@ -150,7 +150,7 @@ lw_board_paint_nozzle (LwBoardPainter *self)
 static void
 paint_grip (LwBoardPainter *self, double x, double y, LwColor color)
 {
-  if (self->picture->look == LW_LOOK_PRINT) /* nobody drags on paper */
+  if (self->picture->still || self->picture->look == LW_LOOK_PRINT) /* nobody drags on paper */
     return;
   cairo_rectangle (self->cr, x - 0.5 * GRIP, y - 0.5 * GRIP, GRIP, GRIP);
   lw_color_set (self->cr, self->ink->board);

@@ -50,6 +50,7 @@ typedef struct {
   double t_s;                      /* moment of the field */
   gboolean show_field, show_isotherms, show_names, show_other_side;
   gboolean show_nozzle, show_preheat, show_thermocouples, show_shields, show_grid;
+  gboolean still;                  /* nobody drags anything here: no grips */
   gboolean show_far_thermocouples; /* those of the other side too, hollow */
   const guint *selected;           /* part indices */
   guint n_selected;
@@ -109,6 +110,7 @@ typedef struct {
   int selected_stage;             /* -1 = none */
   guint n_neighbours;             /* hottest neighbours drawn, default 3 */
   gboolean show_limits, show_stage_names, show_legend;
+  gboolean still;                 /* nobody drags anything here: no handles */
   gboolean show_bands;            /* how sure the curves are, where that is known; default TRUE */
   double width, height;
   double end_s, high_c;           /* ends of the axes; 0 = from the data (held during a drag) */

@@ -75,7 +75,7 @@ paint_handle (LwProfilePainter *self, LwPoint at, gboolean gas, gboolean selecte
 void
 lw_profile_paint_handles (LwProfilePainter *self)
 {
-  if (!self->plan || self->plan->table || self->picture->look == LW_LOOK_PRINT)
+  if (!self->plan || self->plan->table || self->picture->still || self->picture->look == LW_LOOK_PRINT)
     return;
   for (guint i = 0; i < self->set_lines->len; i++) {
     const LwSetLine *line = &g_array_index (self->set_lines, LwSetLine, i);
