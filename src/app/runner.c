@@ -8,6 +8,8 @@
 
 /* Hands off for so long: the full solution begins. */
 #define PAUSE_MS 300
+/* A job that was just opened is drawn before anything is computed for it. */
+#define FIRST_MS 60
 /* The reduced model goes first, but the full solution does not wait for it longer than this. */
 #define PATIENCE_MS 1500
 
@@ -27,6 +29,7 @@ struct _LwRunner {
   guint64 generation;      /* of the document, for tickets */
   guint64 asked, answered; /* tickets of the reduced model */
   gboolean due;            /* the present version waits for its run */
+  gboolean unasked;        /* the reduced model is asked when the pause is over, not at once */
   gboolean weighing;       /* the run in flight adds the doubt to an answer that is there */
   LwDocument *seen_document; /* compared, never used */
 };
@@ -144,6 +147,7 @@ ask_quick (LwRunner *self)
   const LwPrediction *have = lw_desk_prediction (self->desk);
   LwQuickQuestion question = { .job = lw_desk_job (self->desk), .hurry = lw_desk_dragging (self->desk) };
 
+  self->unasked = FALSE;
   if (!self->engine.quick || question.job == NULL || lw_desk_plan (self->desk) < 0)
     return;
   if (self->quick == NULL)
@@ -242,6 +246,8 @@ pause_over_cb (gpointer user)
   LwRunner *self = user;
 
   self->pause = 0;
+  if (self->unasked)
+    ask_quick (self);
   start_if_quiet (self);
   if (self->due && self->patience == 0)
     self->patience = g_timeout_add (PATIENCE_MS, patience_over_cb, self);
@@ -277,11 +283,14 @@ job_changed_cb (LwRunner *self)
     g_cancellable_cancel (self->running);
   self->wanted = FALSE;
   self->due = TRUE;
-  ask_quick (self);
+  self->unasked = first;
+  if (!first)
+    ask_quick (self);
   if (lw_desk_dragging (self->desk) && self->quick != NULL)
     return;
   judge (self);
-  self->pause = g_timeout_add (first ? 1 : PAUSE_MS, pause_over_cb, self);
+  self->pause = g_timeout_add_full (first ? G_PRIORITY_LOW : G_PRIORITY_DEFAULT, first ? FIRST_MS : PAUSE_MS,
+                                    pause_over_cb, self, NULL);
 }
 
 /* The hand has let go: its last version once more, on the finest mesh, and then in full. */

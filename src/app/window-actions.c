@@ -356,7 +356,28 @@ export_field_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
   lw_window_choose_sheet (user, LW_SHEET_FILE_FIELD);
 }
 
+GtkShortcutsWindow *
+lw_window_help_overlay (LwWindow *self)
+{
+  GtkApplicationWindow *window = GTK_APPLICATION_WINDOW (self);
+
+  if (gtk_application_window_get_help_overlay (window) == NULL) {
+    g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/leeward/Leeward/ui/help-overlay.ui");
+
+    gtk_application_window_set_help_overlay (window,
+                                             GTK_SHORTCUTS_WINDOW (gtk_builder_get_object (builder, "help_overlay")));
+  }
+  return gtk_application_window_get_help_overlay (window);
+}
+
+static void
+show_help_overlay_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  gtk_window_present (GTK_WINDOW (lw_window_help_overlay (user)));
+}
+
 static const GActionEntry entries[] = {
+  { "show-help-overlay", show_help_overlay_cb },
   { "undo", undo_cb },
   { "redo", redo_cb },
   { "make-package", make_package_cb },

@@ -27,12 +27,17 @@ job_of (LwPackageList *self)
   return self->desk == NULL ? NULL : lw_desk_job (self->desk);
 }
 
+/* Names are gathered from all libraries: only when somebody looks. */
 static void
 refresh (LwPackageList *self)
 {
-  g_autoptr (GPtrArray) names = lw_package_names (job_of (self), gtk_editable_get_text (GTK_EDITABLE (self->search)), 0);
-  guint before = g_list_model_get_n_items (G_LIST_MODEL (self->names));
+  g_autoptr (GPtrArray) names = NULL;
+  guint before;
 
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
+    return;
+  names = lw_package_names (job_of (self), gtk_editable_get_text (GTK_EDITABLE (self->search)), 0);
+  before = g_list_model_get_n_items (G_LIST_MODEL (self->names));
   /* The same again is left alone: scrolling stays. */
   if (before == names->len) {
     guint same = 0;
@@ -198,6 +203,7 @@ lw_package_list_init (LwPackageList *self)
   g_signal_connect (self->view, "activate", G_CALLBACK (activate_cb), self);
   g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (refresh), self);
   g_signal_connect_swapped (self->search, "activate", G_CALLBACK (search_activate_cb), self);
+  g_signal_connect_after (self, "map", G_CALLBACK (refresh), NULL);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "notify::document", G_CALLBACK (refresh), self);
 }

@@ -312,7 +312,7 @@ static void
 test_listed_shortcuts_are_bound (void)
 {
   LwWindow *window = ui_window (ui_planned_job ());
-  GtkShortcutsWindow *overlay = gtk_application_window_get_help_overlay (GTK_APPLICATION_WINDOW (window));
+  GtkShortcutsWindow *overlay = lw_window_help_overlay (window);
   g_autoptr (GPtrArray) found = g_ptr_array_new ();
 
   g_assert_nonnull (overlay);
