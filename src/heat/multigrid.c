@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "heat/band.h"
+#include "heat/multigrid-axes.h"
 #include "heat/wide.h"
 
 #define REAL float
@@ -28,6 +29,7 @@ typedef struct {
   bool lines;
   float *x, *b, *r, *p;
   float low, high;
+  HeatAxis axis[2];
 } Level;
 
 struct HeatMultigrid {
@@ -44,9 +46,9 @@ struct HeatMultigrid {
 };
 
 static size_t
-parent_of (const HeatBlock *fine, const HeatBlock *coarse, size_t ix, size_t iy)
+parent_of (const Level *l, const HeatBlock *fine, const HeatBlock *coarse, size_t ix, size_t iy)
 {
-  return (((fine->iy0 + iy) >> 1) - coarse->iy0) * coarse->nx + ((fine->ix0 + ix) >> 1) - coarse->ix0;
+  return (l->axis[1].parent[fine->iy0 + iy] - coarse->iy0) * coarse->nx + l->axis[0].parent[fine->ix0 + ix] - coarse->ix0;
 }
 
 /* What hangs on the row sums, and scratch. */
@@ -86,17 +88,19 @@ copy_fine (const HeatStencil *s, Level *l)
 }
 
 static bool
-coarse_layout (HeatArena *arena, const HeatLayout *fine, HeatLayout *coarse)
+coarse_layout (HeatArena *arena, const Level *level, HeatLayout *coarse)
 {
+  const HeatLayout *fine = &level->layout;
+  const uint32_t *px = level->axis[0].parent, *py = level->axis[1].parent;
   *coarse = (HeatLayout){ .n_blocks = fine->n_blocks };
   coarse->blocks = HEAT_TAKE (arena, HeatBlock, fine->n_blocks);
   if (!coarse->blocks)
     return false;
   for (size_t i = 0; i < fine->n_blocks; i++) {
     HeatBlock b = fine->blocks[i];
-    size_t x1 = (b.ix0 + b.nx - 1) >> 1, y1 = (b.iy0 + b.ny - 1) >> 1;
-    b.ix0 >>= 1;
-    b.iy0 >>= 1;
+    size_t x1 = px[b.ix0 + b.nx - 1], y1 = py[b.iy0 + b.ny - 1];
+    b.ix0 = px[b.ix0];
+    b.iy0 = py[b.iy0];
     b.nx = x1 - b.ix0 + 1;
     b.ny = y1 - b.iy0 + 1;
     b.at = coarse->n_cells;
@@ -114,15 +118,16 @@ static void
 coarsen_block (const Level *f, Level *c, size_t index)
 {
   const HeatBlock *fb = &f->layout.blocks[index], *cb = &c->layout.blocks[index];
+  const uint32_t *px = f->axis[0].parent + fb->ix0, *py = f->axis[1].parent + fb->iy0;
   for (size_t iz = 0; iz < fb->nz; iz++)
     for (size_t iy = 0; iy < fb->ny; iy++)
       for (size_t ix = 0; ix < fb->nx; ix++) {
         size_t k = fb->at + (iz * fb->ny + iy) * fb->nx + ix;
-        size_t column = parent_of (fb, cb, ix, iy), p = cb->at + iz * cb->nx * cb->ny + column;
-        if ((fb->ix0 + ix) & 1)
-          c->gx[p] += 0.5f * f->gx[k];
-        if ((fb->iy0 + iy) & 1)
-          c->gy[p] += 0.5f * f->gy[k];
+        size_t column = parent_of (f, fb, cb, ix, iy), p = cb->at + iz * cb->nx * cb->ny + column;
+        if (ix + 1 < fb->nx && px[ix] != px[ix + 1])
+          c->gx[p] += (float) heat_axis_stretch (&f->axis[0], &c->axis[0], fb->ix0 + ix) * f->gx[k];
+        if (iy + 1 < fb->ny && py[iy] != py[iy + 1])
+          c->gy[p] += (float) heat_axis_stretch (&f->axis[1], &c->axis[1], fb->iy0 + iy) * f->gy[k];
         c->gz[p] += f->gz[k];
         if (index && iz == 0)
           c->gc[cb->couple + column] += f->gc[fb->couple + iy * fb->nx + ix];
@@ -171,7 +176,7 @@ find_homes (HeatArena *arena, HeatMultigrid *mg)
     size_t nxy = fb->nx * fb->ny, layer = l->b / nxy, c = l->b % nxy;
     most[l->a - first] = l->g;
     mg->home[l->a - first]
-        = (uint32_t) (layer * cb->nx * cb->ny + parent_of (fb, cb, c % fb->nx, c / fb->nx));
+        = (uint32_t) (layer * cb->nx * cb->ny + parent_of (&mg->levels[0], fb, cb, c % fb->nx, c / fb->nx));
   }
   for (size_t i = 0; i < s->n_links; i++) {
     const HeatLink *l = &s->links[i];
@@ -262,18 +267,19 @@ sum_columns (Level *l)
 }
 
 static bool
-build_levels (HeatArena *arena, HeatMultigrid *mg)
+build_levels (HeatArena *arena, const HeatMesh *mesh, HeatMultigrid *mg)
 {
   Level *fine = &mg->levels[0];
   fine->layout = mg->fine->layout;
-  if (!take_level (arena, fine))
+  if (!take_level (arena, fine) || !heat_axis_new (arena, mesh->xe, mesh->nx, &fine->axis[0])
+      || !heat_axis_new (arena, mesh->ye, mesh->ny, &fine->axis[1]))
     return false;
   copy_fine (mg->fine, fine);
   sum_columns (fine);
   mg->n_levels = 1;
   for (;;) {
     Level *f = &mg->levels[mg->n_levels - 1], *c = &mg->levels[mg->n_levels];
-    if (!coarse_layout (arena, &f->layout, &c->layout) || !take_level (arena, c))
+    if (!heat_axes_coarsen (arena, f->axis, c->axis) || !coarse_layout (arena, f, &c->layout) || !take_level (arena, c))
       return false;
     for (size_t i = 0; i < f->layout.n_blocks; i++)
       coarsen_block (f, c, i);
@@ -288,14 +294,14 @@ build_levels (HeatArena *arena, HeatMultigrid *mg)
 }
 
 HeatMultigrid *
-heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil)
+heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil, const HeatMesh *mesh)
 {
   HeatMultigrid *mg = HEAT_TAKE (arena, HeatMultigrid, 1);
   if (!mg)
     return NULL;
   mg->fine = stencil;
   mg->links = HEAT_TAKE (arena, float, stencil->n_links);
-  if (!mg->links || !build_levels (arena, mg) || !find_homes (arena, mg) || !order_last (arena, mg))
+  if (!mg->links || !build_levels (arena, mesh, mg) || !find_homes (arena, mg) || !order_last (arena, mg))
     return NULL;
   for (size_t i = 0; i < stencil->n_links; i++)
     mg->links[i] = (float) stencil->links[i].g;
@@ -323,42 +329,30 @@ heat_multigrid_twin (HeatArena *arena, const HeatMultigrid *of)
 
 /* Row sums of the coarser level: children add up. */
 HEAT_INLINE void
-restrict_block (const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine,
+restrict_block (const Level *l, const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine,
                 float *restrict coarse)
 {
-  size_t odd = fb->ix0 & 1;
+  const uint32_t *restrict px = l->axis[0].parent + fb->ix0, *restrict py = l->axis[1].parent + fb->iy0;
   for (size_t iz = 0; iz < fb->nz; iz++)
     for (size_t iy = 0; iy < fb->ny; iy++) {
       const float *restrict f = fine + fb->at + (iz * fb->ny + iy) * fb->nx;
-      float *restrict c = coarse + cb->at + iz * cb->nx * cb->ny + parent_of (fb, cb, 0, iy);
-      if (odd)
-        c[0] += f[0];
-      size_t pairs = (fb->nx - odd) / 2;
-      for (size_t i = 0; i < pairs; i++)
-        c[odd + i] += f[odd + 2 * i] + f[odd + 2 * i + 1];
-      if ((fb->nx - odd) & 1)
-        c[odd + pairs] += f[fb->nx - 1];
+      float *restrict c = coarse + cb->at + (iz * cb->ny + py[iy] - cb->iy0) * cb->nx - cb->ix0;
+      for (size_t ix = 0; ix < fb->nx; ix++)
+        c[px[ix]] += f[ix];
     }
 }
 
 HEAT_INLINE void
-prolong_block (const HeatBlock *fb, const HeatBlock *cb, float *restrict fine,
+prolong_block (const Level *l, const HeatBlock *fb, const HeatBlock *cb, float *restrict fine,
                const float *restrict coarse)
 {
-  size_t odd = fb->ix0 & 1;
+  const uint32_t *restrict px = l->axis[0].parent + fb->ix0, *restrict py = l->axis[1].parent + fb->iy0;
   for (size_t iz = 0; iz < fb->nz; iz++)
     for (size_t iy = 0; iy < fb->ny; iy++) {
       float *restrict f = fine + fb->at + (iz * fb->ny + iy) * fb->nx;
-      const float *restrict c = coarse + cb->at + iz * cb->nx * cb->ny + parent_of (fb, cb, 0, iy);
-      if (odd)
-        f[0] += c[0];
-      size_t pairs = (fb->nx - odd) / 2;
-      for (size_t i = 0; i < pairs; i++) {
-        f[odd + 2 * i] += c[odd + i];
-        f[odd + 2 * i + 1] += c[odd + i];
-      }
-      if ((fb->nx - odd) & 1)
-        f[fb->nx - 1] += c[odd + pairs];
+      const float *restrict c = coarse + cb->at + (iz * cb->ny + py[iy] - cb->iy0) * cb->nx - cb->ix0;
+      for (size_t ix = 0; ix < fb->nx; ix++)
+        f[ix] += c[px[ix]];
     }
 }
 
@@ -369,7 +363,7 @@ restrict_level (const HeatMultigrid *mg, size_t level, const float *fine, float 
   for (size_t i = 0; i < c->layout.n; i++)
     coarse[i] = 0;
   for (size_t i = 0; i < f->layout.n_blocks; i++)
-    restrict_block (&f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
+    restrict_block (f, &f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
   for (size_t i = f->layout.n_cells; i < f->layout.n; i++)
     coarse[mg->home[i - f->layout.n_cells]] += fine[i];
 }
@@ -379,7 +373,7 @@ prolong_level (const HeatMultigrid *mg, size_t level, float *fine, const float *
 {
   const Level *f = &mg->levels[level], *c = &mg->levels[level + 1];
   for (size_t i = 0; i < f->layout.n_blocks; i++)
-    prolong_block (&f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
+    prolong_block (f, &f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
   for (size_t i = f->layout.n_cells; i < f->layout.n; i++)
     fine[i] += coarse[mg->home[i - f->layout.n_cells]];
 }

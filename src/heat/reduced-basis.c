@@ -63,7 +63,7 @@ static bool
 take_worker (Basis *b, Worker *w, const HeatMultigrid *of)
 {
   size_t n = b->m->n;
-  w->mg = of ? heat_multigrid_twin (b->arena, of) : heat_multigrid_new (b->arena, &b->m->net.stencil);
+  w->mg = of ? heat_multigrid_twin (b->arena, of) : heat_multigrid_new (b->arena, &b->m->net.stencil, &b->m->net.mesh);
   w->sum = HEAT_TAKE (b->arena, double, n);
   w->value = HEAT_TAKE (b->arena, float, b->slaves.n);
   return w->mg && w->sum && w->value && heat_narrow_work (b->arena, n, &w->cg);

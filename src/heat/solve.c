@@ -53,7 +53,7 @@ build (HeatSolver *s)
     return status;
   if (heat_faces_new (&s->arena, &s->net, &s->faces) != HEAT_OK)
     return HEAT_NO_MEMORY;
-  s->mg = heat_multigrid_new (&s->arena, &s->net.stencil);
+  s->mg = heat_multigrid_new (&s->arena, &s->net.stencil, &s->net.mesh);
   if (!s->mg)
     return HEAT_NO_MEMORY;
   return heat_march_new (&s->arena, s->scene, &s->net, &s->faces, s->mg, s->options.tolerance_k,
