@@ -30,6 +30,8 @@ typedef struct {
   float *x, *b, *r, *p;
   float low, high;
   HeatAxis axis[2];
+  const HeatLink *pairs; /* of two single nodes that are solved together; none but on the finest level */
+  size_t n_pairs;
 } Level;
 
 struct HeatMultigrid {
@@ -186,6 +188,31 @@ find_homes (HeatArena *arena, HeatMultigrid *mg)
   return true;
 }
 
+/* Single nodes that hang on each other, as a body and its joints: they swing together, which the board's cell under
+ * them says nothing of. */
+static bool
+find_pairs (HeatArena *arena, HeatMultigrid *mg)
+{
+  const HeatStencil *s = mg->fine;
+  Level *l = &mg->levels[0];
+  size_t first = s->layout.n_cells;
+  HeatLink *pairs = HEAT_TAKE (arena, HeatLink, (s->layout.n - first) / 2 + 1);
+  bool *taken = HEAT_TAKE (arena, bool, s->layout.n - first);
+  if (!pairs || !taken)
+    return false;
+  for (size_t i = 0; i < s->n_links; i++) {
+    const HeatLink *link = &s->links[i];
+    if (link->a < first || link->b < first || taken[link->a - first] || taken[link->b - first])
+      continue;
+    taken[link->a - first] = taken[link->b - first] = true;
+    pairs[l->n_pairs++] = *link;
+    l->gzsum[link->a] += (float) link->g;
+    l->gzsum[link->b] += (float) link->g;
+  }
+  l->pairs = pairs;
+  return true;
+}
+
 /* Band order of the last level: along the longer side of the board, column by column. */
 static bool
 order_last (HeatArena *arena, HeatMultigrid *mg)
@@ -301,7 +328,8 @@ heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil, const HeatMesh
     return NULL;
   mg->fine = stencil;
   mg->links = HEAT_TAKE (arena, float, stencil->n_links);
-  if (!mg->links || !build_levels (arena, mesh, mg) || !find_homes (arena, mg) || !order_last (arena, mg))
+  if (!mg->links || !build_levels (arena, mesh, mg) || !find_homes (arena, mg) || !find_pairs (arena, mg)
+      || !order_last (arena, mg))
     return NULL;
   for (size_t i = 0; i < stencil->n_links; i++)
     mg->links[i] = (float) stencil->links[i].g;
@@ -544,6 +572,13 @@ precondition (const Level *l, float *restrict v)
   }
   for (size_t i = l->layout.n_cells; i < l->layout.n; i++)
     v[i] *= inverse[i];
+  for (size_t i = 0; i < l->n_pairs; i++) {
+    const HeatLink *pair = &l->pairs[i];
+    float g = (float) pair->g, a = g * inverse[pair->a], b = g * inverse[pair->b], share = 1 / (1 - a * b);
+    float va = v[pair->a], vb = v[pair->b];
+    v[pair->a] = (va + a * vb) * share;
+    v[pair->b] = (vb + b * va) * share;
+  }
 }
 
 /* Two Chebyshev steps from x; FRESH: x counts as zero. Leaves p as scratch. */
