@@ -11,7 +11,10 @@ heat_band_new (HeatArena *arena, size_t n, size_t width, HeatBand *band)
   band->n = n;
   band->width = width;
   band->rows = HEAT_TAKE (arena, double, n *(width + 1));
-  return band->rows != NULL;
+  band->first = HEAT_TAKE (arena, size_t, n);
+  for (size_t i = 0; band->first && i < n; i++)
+    band->first[i] = i > width ? i - width : 0;
+  return band->rows && band->first;
 }
 
 /* Sum of products in four fixed partial sums. */
@@ -36,10 +39,10 @@ heat_band_factor (HeatBand *band)
 {
   size_t w = band->width;
   for (size_t i = 0; i < band->n; i++) {
-    size_t first = i > w ? i - w : 0;
+    size_t first = band->first[i];
     double *row = &band->rows[i * (w + 1)];
     for (size_t j = first; j <= i; j++) {
-      size_t from = j > w && j - w > first ? j - w : first;
+      size_t from = band->first[j] > first ? band->first[j] : first;
       const double *other = &band->rows[j * (w + 1)];
       double sum = row[w - (i - j)] - dot (row + w - (i - from), other + w - (j - from), j - from);
       if (j < i)
@@ -58,12 +61,12 @@ heat_band_solve (const HeatBand *band, double *x)
 {
   size_t w = band->width;
   for (size_t i = 0; i < band->n; i++) {
-    size_t first = i > w ? i - w : 0;
+    size_t first = band->first[i];
     const double *row = &band->rows[i * (w + 1)];
     x[i] = (x[i] - dot (row + w - (i - first), x + first, i - first)) / row[w];
   }
   for (size_t i = band->n; i-- > 0;) {
-    size_t first = i > w ? i - w : 0;
+    size_t first = band->first[i];
     const double *row = &band->rows[i * (w + 1)];
     x[i] /= row[w];
     for (size_t j = first; j < i; j++)

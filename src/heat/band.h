@@ -6,10 +6,12 @@
 
 #include <stdbool.h>
 
-/* Row i holds columns i - width .. i at rows[i * (width + 1) + width - (i - j)]. */
+/* Row i holds columns i - width .. i at rows[i * (width + 1) + width - (i - j)]; those before first[i] are zero, and
+ * stay so: whoever knows them to be may raise it. */
 typedef struct {
   size_t n, width;
   double *rows;
+  size_t *first;
 } HeatBand;
 
 bool heat_band_new (HeatArena *arena, size_t n, size_t width, HeatBand *band);

@@ -10,7 +10,7 @@
 #define KERNEL(name) float_##name
 #include "heat/stencil-kernel.inc"
 
-enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 40 };
+enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 16 };
 /* Chebyshev smoothing damps the spectrum from its upper end down to this part of it. */
 static const float SMOOTH_PART = 0.25f;
 /* Columns are smoothed as lines when they hold more than this of some diagonal. */
@@ -213,7 +213,8 @@ find_pairs (HeatArena *arena, HeatMultigrid *mg)
   return true;
 }
 
-/* Band order of the last level: along the longer side of the board, column by column. */
+/* Band order of the last level: along the longer side of the board, column by column, bodies from their far side to the
+ * board first, so that rows of the factor are short but for the board's. */
 static bool
 order_last (HeatArena *arena, HeatMultigrid *mg)
 {
@@ -228,11 +229,11 @@ order_last (HeatArena *arena, HeatMultigrid *mg)
   size_t outer = rows ? board->ny : board->nx, inner = rows ? board->nx : board->ny, next = 0;
   for (size_t i = 0; i < outer * inner; i++) {
     size_t ix = rows ? i % inner : i / inner, iy = rows ? i / inner : i % inner;
-    for (size_t k = 0; k < l->n_blocks; k++) {
+    for (size_t k = l->n_blocks; k-- > 0;) {
       const HeatBlock *b = &l->blocks[k];
       if (ix < b->ix0 || iy < b->iy0 || ix >= b->ix0 + b->nx || iy >= b->iy0 + b->ny)
         continue;
-      for (size_t iz = 0; iz < b->nz; iz++)
+      for (size_t iz = b->nz; iz-- > 0;)
         mg->order[b->at + (iz * b->ny + iy - b->iy0) * b->nx + ix - b->ix0] = (uint32_t) next++;
     }
   }
@@ -271,6 +272,15 @@ widen (HeatMultigrid *mg, size_t a, size_t b, float g)
   size_t i = mg->order[a], j = mg->order[b], gap = i > j ? i - j : j - i;
   if (gap > mg->band.width)
     mg->band.width = gap;
+}
+
+static void
+begin_row (HeatMultigrid *mg, size_t a, size_t b, float g)
+{
+  (void) g;
+  size_t i = mg->order[a], j = mg->order[b], row = i > j ? i : j, column = i > j ? j : i;
+  if (column < mg->band.first[row])
+    mg->band.first[row] = column;
 }
 
 static void
@@ -334,8 +344,13 @@ heat_multigrid_new (HeatArena *arena, const HeatStencil *stencil, const HeatMesh
   for (size_t i = 0; i < stencil->n_links; i++)
     mg->links[i] = (float) stencil->links[i].g;
   each_pair (mg, widen);
-  return heat_band_new (arena, mg->levels[mg->n_levels - 1].layout.n, mg->band.width, &mg->band) ? mg
-                                                                                                 : NULL;
+  size_t n = mg->levels[mg->n_levels - 1].layout.n;
+  if (!heat_band_new (arena, n, mg->band.width, &mg->band))
+    return NULL;
+  for (size_t i = 0; i < n; i++)
+    mg->band.first[i] = i;
+  each_pair (mg, begin_row);
+  return mg;
 }
 
 HeatMultigrid *
@@ -352,7 +367,10 @@ heat_multigrid_twin (HeatArena *arena, const HeatMultigrid *of)
   size_t n = mg->levels[mg->n_levels - 1].layout.n;
   mg->work = HEAT_TAKE (arena, double, n);
   mg->factored = HEAT_TAKE (arena, float, n);
-  return mg->work && mg->factored && heat_band_new (arena, n, mg->band.width, &mg->band) ? mg : NULL;
+  size_t *first = mg->band.first;
+  bool ok = mg->work && mg->factored && heat_band_new (arena, n, mg->band.width, &mg->band);
+  mg->band.first = first;
+  return ok ? mg : NULL;
 }
 
 /* Row sums of the coarser level: children add up. */
