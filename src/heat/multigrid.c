@@ -10,7 +10,7 @@
 #define KERNEL(name) float_##name
 #include "heat/stencil-kernel.inc"
 
-enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 16 };
+enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 40 };
 /* Chebyshev smoothing damps the spectrum from its upper end down to this part of it. */
 static const float SMOOTH_PART = 0.25f;
 /* Columns are smoothed as lines when they hold more than this of some diagonal. */

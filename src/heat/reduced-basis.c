@@ -10,12 +10,13 @@
 #include "heat/reduced-past.h"
 #include "heat/reduced-slaves.h"
 #include "heat/reduced-span.h"
+#include "heat/reduced-zones.h"
 
 /* Times the shifts stand for, s: from the first instants of a jump of the gas to the settling of a board. */
 static const double TIMES_S[] = { 0.5, 3, 20, 150 };
 static const double SWEEP_TIMES_S[] = { 2, 15, 100 };
 enum { N_SHIFTS = sizeof TIMES_S / sizeof TIMES_S[0], N_SWEEP_SHIFTS = sizeof SWEEP_TIMES_S / sizeof SWEEP_TIMES_S[0] };
-enum { SWEEP_TIMES = 24, LEFT_AT_ONCE = 8, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
+enum { SWEEP_TIMES = 24, LEFT_AT_ONCE = 8, HALVES = 2, TASKS_MAX = N_SHIFTS * HEAT_INPUTS_MAX, CG_MAX = 200 };
 /* Bodies of one node that come so near melting are ready to melt, K: another drive may be hotter. */
 static const double MARGIN_K = 15;
 /* Responses are solved to this part of their largest entry. */
@@ -53,7 +54,8 @@ struct HeatBasis {
   Task tasks[TASKS_MAX];
   size_t n_tasks;
   double part;
-  double *wide; /* [n]: scratch */
+  double *wide[HALVES]; /* [n]: scratch */
+  HeatFaces faces;      /* the model's, to be written to by another thread */
 };
 typedef HeatBasis Basis;
 
@@ -188,19 +190,39 @@ choose_moments (const HeatReducedRun *run, size_t at[SWEEP_TIMES])
   }
 }
 
+/* A few moments of a sweep. */
+typedef struct {
+  Basis *b;
+  const HeatReducedRun *run;
+  const size_t *at;
+  float *over, *rate;
+} Leaving;
+
+/* Every other one of them. */
+static void
+leave_half (void *data, size_t half)
+{
+  const Leaving *l = data;
+  Basis *b = l->b;
+  HeatFaces *faces = half && b->m->options.parallel ? &b->faces : &b->m->faces;
+  for (size_t i = half; i < LEFT_AT_ONCE; i += HALVES)
+    heat_past_left (l->run, l->at[i], l->rate + i * b->m->n, faces, b->workers[b->m->options.parallel ? half : 0].sum,
+                    b->wide[half], l->over + i * b->m->n);
+}
+
 /* What the moments of a sweep leave of the balance, W per node, in the place of the responses to it: in the order in
  * which these are solved for. */
 static void
 leave (Basis *b, const HeatReducedRun *run, const size_t at[SWEEP_TIMES])
 {
   const HeatReduced *m = b->m;
-  float *rate = b->z + SWEEP_TIMES * m->n;
+  Leaving l = { .b = b, .run = run, .rate = b->z + SWEEP_TIMES * m->n };
   for (size_t from = 0; from < SWEEP_TIMES; from += LEFT_AT_ONCE) {
-    float *over = b->z + from * m->n;
-    heat_past_fields (run, false, at + from, LEFT_AT_ONCE, over);
-    heat_past_fields (run, true, at + from, LEFT_AT_ONCE, rate);
-    for (size_t i = 0; i < LEFT_AT_ONCE; i++)
-      heat_past_left (run, at[from + i], rate + i * m->n, b->workers[0].sum, b->wide, over + i * m->n);
+    l.at = at + from;
+    l.over = b->z + from * m->n;
+    heat_past_fields (run, false, l.at, LEFT_AT_ONCE, l.over);
+    heat_past_fields (run, true, l.at, LEFT_AT_ONCE, l.rate);
+    heat_do_pieces (m->options.parallel, HALVES, leave_half, &l);
   }
 }
 
@@ -287,12 +309,16 @@ take_all (Basis *b)
   for (size_t i = 0; i < (m->options.parallel ? HEAT_PIECES : 1); i++)
     if (!take_worker (b, &b->workers[i], i ? b->workers[0].mg : NULL))
       return false;
-  b->wide = HEAT_TAKE (b->arena, double, m->n);
+  for (size_t i = 0; i < HALVES; i++)
+    if (!(b->wide[i] = i == 0 || m->options.parallel ? HEAT_TAKE (b->arena, double, m->n) : b->wide[0]))
+      return false;
+  if (m->options.parallel && !heat_zones_copy (b->arena, &m->faces, &b->faces))
+    return false;
   b->z = HEAT_TAKE (b->arena, float, most * m->n);
   m->room = b->z;
   m->n_room = most;
   m->v = HEAT_TAKE (&m->arena, float, HEAT_VECTORS_MAX * m->n);
-  return b->wide && m->v && b->z
+  return m->v && b->z
          && heat_span_new (b->arena, m->options.parallel, m->n, m->net.capacity, HEAT_VECTORS_MAX, &b->span);
 }
 

@@ -80,45 +80,46 @@ heat_lumps_rows (HeatReduced *m)
 
 /* What each node leaves of its balance, W out, and what it holds to, W/K. */
 static void
-leave (const HeatReducedRun *run, size_t at, const double *t)
+leave (const HeatReducedRun *run, size_t at, const double *t, double *out, double *hold)
 {
   const HeatReduced *m = run->model;
   const HeatLumps *l = &m->lumps;
   size_t first = m->net.stencil.layout.n_cells;
   const double *excess = run->excesses + at * m->zones.faces.n;
-  heat_rows_read (l->out_row, l->n, m->stride, run->states + at * m->stride, run->lump_out);
-  heat_rows_read (l->row, l->n, m->stride, run->rates + at * m->stride, run->lump_hold);
+  heat_rows_read (l->out_row, l->n, m->stride, run->states + at * m->stride, out);
+  heat_rows_read (l->row, l->n, m->stride, run->rates + at * m->stride, hold);
   for (size_t i = 0; i < l->n; i++) {
     double capacity = m->net.capacity[first + i];
-    run->lump_out[i] += capacity * run->lump_hold[i];
-    run->lump_hold[i] = m->net.stencil.gsum[first + i] + capacity / LUMP_TIME_S;
+    out[i] += capacity * hold[i];
+    hold[i] = m->net.stencil.gsum[first + i] + capacity / LUMP_TIME_S;
   }
   for (size_t k = 0; k < l->n_faces; k++) {
     size_t i = l->face[k], node = m->faces.node[i];
     double over = t[node] - run->scene.room.air_c;
     double q = heat_law_flux (&m->laws, i, &run->moments[at], over);
     double slope = heat_law_flux (&m->laws, i, &run->moments[at], over + 1) - q;
-    run->lump_out[node - first] += m->faces.area[i] * (q + excess[m->zones.of[i]]);
-    run->lump_hold[node - first] += m->faces.area[i] * slope;
+    out[node - first] += m->faces.area[i] * (q + excess[m->zones.of[i]]);
+    hold[node - first] += m->faces.area[i] * slope;
   }
 }
 
 void
-heat_lumps_mend (const HeatReducedRun *run, size_t at, double *t)
+heat_lumps_mend (const HeatReducedRun *run, size_t at, double *scratch, double *t)
 {
   const HeatReduced *m = run->model;
   size_t first = m->net.stencil.layout.n_cells;
-  leave (run, at, t);
+  double *out = scratch, *hold = scratch + m->lumps.n;
+  leave (run, at, t, out, hold);
   for (size_t b = 0; b < m->scene->n_bodies; b++) {
     const HeatPlaced *p = &m->net.bodies[b];
     if (p->block != HEAT_NO_BLOCK || m->apart[b])
       continue;
-    double u = run->lump_out[p->node - first], g = run->lump_hold[p->node - first], tie = m->ties[b];
+    double u = out[p->node - first], g = hold[p->node - first], tie = m->ties[b];
     if (p->joint_node == UINT32_MAX) {
       t[p->node] -= u / g;
       continue;
     }
-    double v = run->lump_out[p->joint_node - first], h = run->lump_hold[p->joint_node - first];
+    double v = out[p->joint_node - first], h = hold[p->joint_node - first];
     double det = g * h - tie * tie;
     t[p->node] -= (u * h + v * tie) / det;
     t[p->joint_node] -= (v * g + u * tie) / det;

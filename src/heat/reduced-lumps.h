@@ -10,8 +10,9 @@
 bool heat_lumps_rows (HeatReduced *model);
 /* Takes down how conductances differ in the network of OTHER, for which a scale was moved BY. */
 bool heat_lumps_vary (HeatReduced *model, const HeatStencil *other, double by, HeatLumpChange *change);
-/* Puts right the single nodes in T at a kept moment, but not those that stand apart, which are exact. */
-void heat_lumps_mend (const HeatReducedRun *run, size_t at, double *t);
+/* Puts right the single nodes in T at a kept moment, but not those that stand apart, which are exact. SCRATCH: two
+ * values for each. */
+void heat_lumps_mend (const HeatReducedRun *run, size_t at, double *scratch, double *t);
 
 /* The same in T as the past is read from its first moment on, one after the other: each such body is marched by
  * itself, between the board's states as they are kept. Exact for a body however fast it is. */

@@ -126,7 +126,7 @@ heat_past_fields (const HeatReducedRun *run, bool rate, const size_t *at, size_t
 
 /* What cells and small bodies differ by from the basis, in T. */
 static void
-mend_nodes (const HeatReducedRun *run, size_t at, double *t)
+mend_nodes (const HeatReducedRun *run, size_t at, double *scratch, double *t)
 {
   const HeatReduced *m = run->model;
   for (size_t i = 0; i < m->cells.n; i++) {
@@ -137,7 +137,7 @@ mend_nodes (const HeatReducedRun *run, size_t at, double *t)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
   if (at) /* the start is as it was given, and nothing is known yet of how it changes */
-    heat_lumps_mend (run, at, t);
+    heat_lumps_mend (run, at, scratch, t);
 }
 
 void
@@ -149,7 +149,7 @@ heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
     t[i] = run->scene.room.air_c;
   for (size_t k = 0; k < m->r; k++)
     heat_add_narrow (t, m->v + k * m->n, x[k], m->n);
-  mend_nodes (run, at, t);
+  mend_nodes (run, at, run->lump_out, t);
 }
 
 void
@@ -167,9 +167,8 @@ heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *
 
 /* Flow out through all faces, at the temperatures T. */
 static void
-subtract_fluxes (const HeatReducedRun *run, size_t at, const double *t, double *left)
+subtract_fluxes (const HeatReducedRun *run, size_t at, HeatFaces *f, const double *t, double *left)
 {
-  HeatFaces *f = (HeatFaces *) &run->model->faces; /* see the header */
   heat_past_faces (run, at, t, f->ts);
   f->fresh = false;
   heat_faces_refresh (run->model->scene, &run->envs[at], f);
@@ -180,17 +179,18 @@ subtract_fluxes (const HeatReducedRun *run, size_t at, const double *t, double *
 }
 
 void
-heat_past_left (const HeatReducedRun *run, size_t at, const float *rate, double *t, double *wide, float *left)
+heat_past_left (const HeatReducedRun *run, size_t at, const float *rate, HeatFaces *faces, double *t, double *wide,
+                float *left)
 {
   const HeatReduced *m = run->model;
   const HeatStencil *s = &m->net.stencil;
   for (size_t i = 0; i < m->n; i++)
     t[i] = run->scene.room.air_c + left[i];
-  mend_nodes (run, at, t);
+  mend_nodes (run, at, wide, t);
   heat_stencil_apply (s, s->gsum, t, wide);
   for (size_t i = 0; i < m->n; i++)
     wide[i] = -wide[i] - m->net.capacity[i] * rate[i];
-  subtract_fluxes (run, at, t, wide);
+  subtract_fluxes (run, at, faces, t, wide);
   for (size_t i = 0; i < m->cells.n; i++) { /* cells are balanced by themselves */
     const HeatCell *cell = &m->cells.items[i];
     wide[cell->melt.node] = 0;

@@ -203,13 +203,12 @@ fill_past (HeatReducedPast *past, const HeatReduced *m, const HeatReducedRun *ru
   own->body_devs = copy_of (&past->arena, run->body_devs, n * m->cells.n);
   own->excesses = copy_of (&past->arena, run->excesses, n * m->zones.faces.n);
   size_t lumps = m->n - m->net.stencil.layout.n_cells;
-  own->lump_out = HEAT_TAKE (&past->arena, double, lumps);
-  own->lump_hold = HEAT_TAKE (&past->arena, double, lumps);
+  own->lump_out = HEAT_TAKE (&past->arena, double, 2 * lumps);
   own->moments = HEAT_TAKE (&past->arena, HeatMoment, n);
   if (own->moments)
     memcpy (own->moments, run->moments, n * sizeof (HeatMoment));
   return own->times && own->states && own->rates && own->devs && own->body_devs && own->excesses && own->moments
-         && own->lump_out && own->lump_hold;
+         && own->lump_out;
 }
 
 HeatReducedPast *

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "heat/reduced-laws.h"
+#include "heat/reduced-pieces.h"
 
 /* Faces are grouped by what they see and by how warm they get: then each zone is as good as isothermal, and it
  * does not matter where its faces lie. Widths of the classes start from these and grow until there are few
@@ -192,6 +193,9 @@ heat_zones_copy (HeatArena *arena, const HeatFaces *faces, HeatFaces *copy)
   if (!copy->classes || !copy->eps || !copy->view || !copy->clamp_ht)
     return false;
   memcpy (copy->classes, faces->classes, faces->n_classes * sizeof (HeatFaceClass));
+  memcpy (copy->eps, faces->eps, faces->n * sizeof (float));
+  memcpy (copy->view, faces->view, faces->n * sizeof (float));
+  memcpy (copy->clamp_ht, faces->clamp_ht, faces->n * sizeof (float));
   return take_written (arena, copy);
 }
 
@@ -286,16 +290,21 @@ heat_zones_group (HeatReduced *m)
   return true;
 }
 
-bool
-heat_zones_rows (HeatReduced *m)
+typedef struct {
+  HeatReduced *m;
+  double *sum[HEAT_PIECES];
+} Rows;
+
+/* The entries of a share of the vectors. */
+static void
+fill_rows (void *data, size_t piece)
 {
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->small.countdown;
+  const Rows *rows = data;
+  const HeatReduced *m = rows->m;
   const HeatFaces *f = &m->faces;
-  HeatZones *z = &m->zones;
-  z->row = HEAT_TAKE (&m->small, float, z->faces.n * m->stride);
-  double *sum = HEAT_TAKE (&scratch, double, z->faces.n);
-  for (size_t k = 0; z->row && sum && k < m->r; k++) {
+  const HeatZones *z = &m->zones;
+  double *sum = rows->sum[piece];
+  for (size_t k = piece; k < m->r; k += HEAT_PIECES) {
     const float *v = m->v + k * m->n;
     memset (sum, 0, z->faces.n * sizeof (double));
     for (size_t i = 0; i < f->n; i++)
@@ -303,6 +312,19 @@ heat_zones_rows (HeatReduced *m)
     for (size_t i = 0; i < z->faces.n; i++)
       z->row[i * m->stride + k] = (float) (sum[i] / z->faces.area[i]);
   }
+}
+
+bool
+heat_zones_rows (HeatReduced *m)
+{
+  HeatArena scratch = HEAT_ARENA_INIT;
+  scratch.countdown = m->small.countdown;
+  Rows rows = { .m = m };
+  bool ok = (m->zones.row = HEAT_TAKE (&m->small, float, m->zones.faces.n * m->stride)) != NULL;
+  for (size_t i = 0; i < HEAT_PIECES && ok; i++)
+    ok = (rows.sum[i] = HEAT_TAKE (&scratch, double, m->zones.faces.n)) != NULL;
+  if (ok)
+    heat_do_pieces (m->options.parallel, HEAT_PIECES, fill_rows, &rows);
   heat_arena_clear (&scratch);
-  return z->row && sum;
+  return ok;
 }

@@ -300,7 +300,7 @@ take_run (HeatReducedRun *run)
     if (!(*zones[i] = HEAT_TAKE (&run->arena, double, m->zones.faces.n)))
       return false;
   size_t lumps = m->n - m->net.stencil.layout.n_cells;
-  run->lump_out = HEAT_TAKE (&run->arena, double, lumps);
+  run->lump_out = HEAT_TAKE (&run->arena, double, 2 * lumps);
   run->lump_hold = HEAT_TAKE (&run->arena, double, lumps);
   run->lump_was = HEAT_TAKE (&run->arena, HeatLumpState, lumps);
   run->lump_now = HEAT_TAKE (&run->arena, HeatLumpState, lumps);
