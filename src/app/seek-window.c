@@ -29,7 +29,7 @@ static const guint efforts[] = { 1, 3, 9 };
 static GtkWidget *
 add_text (LwSeekWindow *self, const char *text, const char *class)
 {
-  g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
+  g_autofree char *shown = lw_units_paragraph (lw_shown_units (), text);
   GtkWidget *label = gtk_label_new (shown);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
@@ -70,7 +70,7 @@ show_limits (LwSeekWindow *self, const LwSeek *found)
 static void
 put (GtkGrid *grid, const char *text, int column, int row, const char *class)
 {
-  g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
+  g_autofree char *shown = lw_units_paragraph (lw_shown_units (), text);
   GtkWidget *label = gtk_label_new (shown);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);

@@ -335,7 +335,7 @@ paint_words (const LwShowPainter *self, cairo_t *cr, double t_s)
     LwBox box = { side->board.x0_mm, self->words_top, self->n_sides == 1 ? self->width - MARGIN : side->board.x1_mm,
                   self->height - 8.0 };
     g_autofree char *figures = self->page.show_figures ? figures_at (self, &side->shown, t_s) : NULL;
-    g_autofree char *said = passage != NULL ? lw_units_sentence (self->page.units, passage->text) : NULL;
+    g_autofree char *said = passage != NULL ? lw_units_paragraph (self->page.units, passage->text) : NULL;
 
     if (figures != NULL)
       paint_paragraph (cr, ink, passage != NULL ? passage->title : _("At this moment"), figures, box);

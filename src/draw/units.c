@@ -157,6 +157,22 @@ lw_units_sentence (LwUnits units, const char *text)
 }
 
 char *
+lw_units_paragraph (LwUnits units, const char *text)
+{
+  static gsize made;
+  static GRegex *gap;
+  g_autofree char *sentence = lw_units_sentence (units, text);
+
+  if (g_once_init_enter (&made)) {
+    gap = g_regex_new ("(?<=\\d) (?=(?:°C|°F|K|mm|in|s|min|%|L/min|W)(?:[^\\p{L}]|$))", G_REGEX_OPTIMIZE, 0, NULL);
+    g_once_init_leave (&made, 1);
+  }
+  if (sentence == NULL || !g_utf8_validate (sentence, -1, NULL))
+    return g_steal_pointer (&sentence);
+  return g_regex_replace_literal (gap, sentence, -1, 0, "\u00a0", 0, NULL);
+}
+
+char *
 lw_units_heading (LwUnits units, const char *text)
 {
   for (guint i = 0; i < G_N_ELEMENTS (known); i++) {

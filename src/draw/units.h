@@ -25,6 +25,8 @@ int lw_units_digits (LwUnits units, int digits, const char *unit);
 /* A sentence with its figures converted: "12.3 mm", "20 to 30 °C", "4 × 5 mm". Figures of other units and bare
  * numbers stay. (transfer full) */
 char *lw_units_sentence (LwUnits units, const char *text);
+/* The same for a paragraph that wraps: no line ends between a figure and its unit. (transfer full) */
+char *lw_units_paragraph (LwUnits units, const char *text);
 /* A heading such as "Height, mm" or "x (mm)" with its unit converted. (transfer full) */
 char *lw_units_heading (LwUnits units, const char *text);
 

@@ -24,7 +24,7 @@ static guint fold_changed_signal;
 static void
 set_or_hide (GtkLabel *label, const char *plain)
 {
-  g_autofree char *text = lw_units_sentence (lw_shown_units (), plain);
+  g_autofree char *text = lw_units_paragraph (lw_shown_units (), plain);
 
   gtk_label_set_text (label, text == NULL ? "" : text);
   gtk_widget_set_visible (GTK_WIDGET (label), text != NULL && *text != '\0');

@@ -60,6 +60,16 @@ test_sentences (void)
 }
 
 static void
+test_paragraphs (void)
+{
+  g_autofree char *tied = lw_units_paragraph (metric, "BT1 reaches 85 °C at 301 s; 2 parts in 3 mm");
+  g_autofree char *shown = lw_units_paragraph (us, "at 100 °C");
+
+  g_assert_cmpstr (tied, ==, "BT1 reaches 85\u00a0°C at 301\u00a0s; 2 parts in 3\u00a0mm");
+  g_assert_cmpstr (shown, ==, "at 212\u00a0°F");
+}
+
+static void
 test_headings (void)
 {
   g_autofree char *height = lw_units_heading (us, "Height, mm"), *peak = lw_units_heading (us, "Peak (°C)");
@@ -80,6 +90,7 @@ main (int argc, char **argv)
   g_test_add_func ("/units/figures", test_figures);
   g_test_add_func ("/units/there-and-back", test_there_and_back);
   g_test_add_func ("/units/sentences", test_sentences);
+  g_test_add_func ("/units/paragraphs", test_paragraphs);
   g_test_add_func ("/units/headings", test_headings);
   return g_test_run ();
 }
