@@ -223,20 +223,31 @@ lw_gauge_figure (const LwGaugeRule *rule, const HeatFigures *figures, double boa
   }
 }
 
+static double
+headroom_at (const LwGaugeRule *rule, double value)
+{
+  return rule->upper ? rule->limit - value : value - rule->limit;
+}
+
 double
 lw_gauge_headroom (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c)
 {
-  double value = lw_gauge_figure (rule, figures, board_peak_c);
-  return rule->upper ? rule->limit - value : value - rule->limit;
+  return headroom_at (rule, lw_gauge_figure (rule, figures, board_peak_c));
+}
+
+double
+lw_gauge_steps_at (const LwGaugeRule *rule, double figure)
+{
+  double steps = headroom_at (rule, figure) / rule->unit;
+  if (!rule->soft)
+    return steps;
+  return 1 + (steps < 0 ? steps / LW_SOFT_STEPS : steps);
 }
 
 double
 lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c)
 {
-  double steps = lw_gauge_headroom (rule, figures, board_peak_c) / rule->unit;
-  if (!rule->soft)
-    return steps;
-  return 1 + (steps < 0 ? steps / LW_SOFT_STEPS : steps);
+  return lw_gauge_steps_at (rule, lw_gauge_figure (rule, figures, board_peak_c));
 }
 
 double

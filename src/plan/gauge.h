@@ -42,6 +42,7 @@ double lw_gauge_figure (const LwGaugeRule *rule, const HeatFigures *figures, dou
 /* Distance to the limit on the safe side, in the figure's unit; negative = passed. NaN without a figure. */
 double lw_gauge_headroom (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
 /* The same in steps, a soft limit's one higher and, beyond it, LW_SOFT_STEPS times as many. */
+double lw_gauge_steps_at (const LwGaugeRule *rule, double figure);
 double lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
 /* Least steps of all rules; *RULE (may be NULL) is its index. +INFINITY without rules. */
 double lw_gauge_least (const LwGauge *self, const HeatFigures *figures, double board_peak_c, guint *rule);

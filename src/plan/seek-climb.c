@@ -32,19 +32,12 @@ by_steps (gconstpointer a, gconstpointer b)
   return p->steps < q->steps ? -1 : p->steps > q->steps ? 1 : p->rule < q->rule ? -1 : p->rule > q->rule;
 }
 
-static double
-steps_of (const LwTrial *trial, guint rule)
-{
-  const LwGaugeRule *r = &g_array_index (trial->gauge->rules, LwGaugeRule, rule);
-  return lw_gauge_steps (r, trial->figures, trial->board_peak_c);
-}
-
 static void
 watch_tightest (Climb *c)
 {
   g_autoptr (GArray) tight = g_array_new (FALSE, FALSE, sizeof (Tight));
   for (guint i = 0; i < c->trial->gauge->rules->len; i++) {
-    Tight t = { i, steps_of (c->trial, i) };
+    Tight t = { i, lw_trial_steps (c->trial, i) };
     if (!isnan (t.steps))
       g_array_append_val (tight, t);
   }
@@ -84,7 +77,7 @@ over_headroom (unsigned m, double *result, unsigned n, const double *x, double *
   if (marched)
     keep_best (c, x);
   for (unsigned i = 0; i < m; i++) {
-    double steps = marched ? steps_of (c->trial, c->watched[i]) : -LEVEL_BOUND;
+    double steps = marched ? lw_trial_steps (c->trial, c->watched[i]) : -LEVEL_BOUND;
     result[i] = x[n - 1] - (isnan (steps) ? LEVEL_BOUND : steps);
   }
 }

@@ -73,10 +73,12 @@ camp_new (const LwSeekExplorer *of, LwSeekPick pick, const double *start)
   return camp;
 }
 
+/* NEAR: a camp whose model the new one may take things over from, or NULL. */
 static gboolean
-pitch (const LwSeekExplorer *of, Camp *camp)
+pitch (const LwSeekExplorer *of, Camp *camp, const Camp *near)
 {
   LwQuickOptions options = { .cell_mm = SCOUT_CELL_MM, .coarse_mm = SCOUT_COARSE_MM, .scout = TRUE };
+  options.near = near != NULL ? near->trial->quick : NULL;
   g_autoptr (LwQuick) quick = lw_quick_new (camp->job, of->plan, &options, of->watch.cancellable, NULL, NULL, NULL);
   camp->trial = quick != NULL ? lw_trial_new (quick, of->space, of->doubts) : NULL;
   return camp->trial != NULL;
@@ -155,7 +157,7 @@ explore_own (const LwSeekExplorer *of, const double *start)
   LwSeekPick own = { { 0 } };
   Camp *camp = camp_new (of, own, start);
 
-  if (!pitch (of, camp)) {
+  if (!pitch (of, camp, NULL)) {
     camp_free (camp);
     return NULL;
   }
@@ -174,7 +176,7 @@ work_on (void *data, size_t i)
   const LwSeekExplorer *of = field->of;
   Camp *camp = g_ptr_array_index (field->camps, field->from_camp + i);
 
-  if (g_cancellable_is_cancelled (of->watch.cancellable) || !pitch (of, camp))
+  if (g_cancellable_is_cancelled (of->watch.cancellable) || !pitch (of, camp, g_ptr_array_index (field->camps, 0)))
     return;
   settle (camp, spot_new (lw_seek_space_n (of->space), camp->best.shares));
   climb_again (of, camp, of->work->single, AGAIN_SHARE, field->reach, field->climb);
@@ -269,32 +271,54 @@ default_quick (const LwSeekExplorer *self, const Camp *camp, GError **error)
 {
   if (lw_quick_fits (self->own, camp->job, self->plan))
     return lw_quick_ref (self->own);
-  return lw_quick_new (camp->job, self->plan, NULL, self->watch.cancellable, NULL, NULL, error);
+  LwQuickOptions options = { .near = self->own };
+  return lw_quick_new (camp->job, self->plan, &options, self->watch.cancellable, NULL, NULL, error);
 }
 
-/* A short climb there, then figures a person would set; as they were found when that is better. */
+/* Figures a person would set, marched; FALSE when they cannot be. SHARES become theirs. */
+static gboolean
+march_rounded (LwTrial *trial, double *shares)
+{
+  gboolean marched = lw_trial_march (trial, shares, TRUE);
+  lw_seek_space_take (trial->space, trial->plan, shares);
+  return marched;
+}
+
+/* From SPOT, which TRIAL has just marched, up by guesses of the coarse model that are put right there. TRIAL is left holding the better
+ * of both. */
+static void
+climb_corrected (const LwSeekExplorer *self, LwTrial *coarse, LwTrial *trial, LwSpot *spot)
+{
+  guint n = lw_seek_space_n (self->space);
+  LwSpot other = spot_new (n, spot->shares);
+
+  if (n > 0 && lw_trial_guess (coarse, spot->shares)) {
+    lw_trial_correct (coarse, trial);
+    lw_seek_climb (coarse, &other, POLISH_REACH, self->work->polish, self->watch.cancellable);
+    if (march_rounded (trial, other.shares) && lw_trial_least (trial, NULL) > spot->least) {
+      memcpy (spot->shares, other.shares, n * sizeof (double));
+      spot->least = lw_trial_least (trial, NULL);
+    } else {
+      march_rounded (trial, spot->shares);
+    }
+  }
+  g_free (other.shares);
+}
+
 static gboolean
 polish (const LwSeekExplorer *self, const Camp *camp, LwSeekFound *found, GError **error)
 {
-  guint n = lw_seek_space_n (self->space);
   g_autoptr (LwQuick) quick = default_quick (self, camp, error);
-  g_auto (LwSpots) round = lw_seek_spread (self->space, camp->best.shares, self->work->polish_lessons,
-                                           self->work->seed % 1024, 2 * POLISH_REACH, FALSE);
 
   if (quick == NULL)
     return FALSE;
   LwTrial *trial = found->trial = lw_trial_new (quick, self->space, self->doubts);
   found->job = lw_job_ref (camp->job);
-  found->spot = spot_new (n, camp->best.shares);
-  double before = lw_trial_march (trial, camp->best.shares, TRUE) ? lw_trial_least (trial, NULL) : -INFINITY;
-  if (n > 0 && lw_trial_learn (trial, &round, self->watch.cancellable))
-    lw_seek_climb (trial, &found->spot, POLISH_REACH, self->work->polish, self->watch.cancellable);
-  gboolean better = lw_trial_march (trial, found->spot.shares, TRUE) && lw_trial_least (trial, NULL) > before;
-  if (!better) {
-    memcpy (found->spot.shares, camp->best.shares, n * sizeof (double));
-    better = lw_trial_march (trial, found->spot.shares, TRUE);
+  found->spot = spot_new (lw_seek_space_n (self->space), camp->best.shares);
+  if (march_rounded (trial, found->spot.shares)) {
+    found->spot.least = lw_trial_least (trial, NULL);
+    climb_corrected (self, camp->trial, trial, &found->spot);
   }
-  found->spot.least = better ? lw_trial_least (trial, NULL) : -INFINITY;
   found->n_tried += trial->n_tried;
   return !g_cancellable_set_error_if_cancelled (self->watch.cancellable, error);
 }

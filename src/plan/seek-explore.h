@@ -18,7 +18,7 @@ typedef struct {
   guint again;          /* lessons round the best of them */
   guint single, single_climb; /* lessons and guesses in each place that differs in one thing */
   guint last_climb;     /* guesses where the best of these are put together */
-  guint polish_lessons, polish; /* in the default mesh */
+  guint polish;         /* guesses of the last climb, put right by the default mesh */
 } LwSeekPlanOfWork;
 
 typedef struct {

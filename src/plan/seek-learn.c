@@ -61,6 +61,7 @@ lw_trial_learn (LwTrial *trial, const LwSpots *lessons, GCancellable *cancellabl
     return FALSE;
   trial->n_tried += lessons->n;
   g_clear_pointer (&trial->guess, heat_compact_run_free);
+  g_clear_pointer (&trial->shift, g_free);
   lw_compact_unref (trial->compact);
   trial->compact = learned;
   return TRUE;

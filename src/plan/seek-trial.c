@@ -1,5 +1,7 @@
 #include "plan/seek-trial.h"
 
+#include <math.h>
+
 /* GAUGE goes to the trial. */
 static LwTrial *
 trial_new (LwQuick *quick, const LwSeekSpace *space, LwGauge *gauge)
@@ -31,6 +33,8 @@ lw_trial_twin (const LwTrial *self)
   LwTrial *twin = trial_new (self->quick, self->space, lw_gauge_copy (self->gauge));
 
   twin->compact = self->compact != NULL ? lw_compact_ref (self->compact) : NULL;
+  if (self->shift != NULL)
+    twin->shift = g_memdup2 (self->shift, self->gauge->rules->len * sizeof (double));
   return twin;
 }
 
@@ -47,6 +51,7 @@ lw_trial_free (LwTrial *self)
   lw_plan_unref (self->plan);
   g_free (self->room);
   g_free (self->figures);
+  g_free (self->shift);
   g_free (self);
 }
 
@@ -78,6 +83,7 @@ lw_trial_march (LwTrial *self, const double *shares, gboolean round)
   if (self->run == NULL)
     self->run = lw_quick_run_new (self->quick);
   self->n_tried++;
+  self->guessed = FALSE;
   if (!lw_quick_run (self->quick, self->run, &drive, NULL, NULL))
     return FALSE;
   lw_quick_figures (self->quick, self->run, self->figures);
@@ -98,6 +104,7 @@ lw_trial_guess (LwTrial *self, const double *shares)
   if (self->guess == NULL)
     g_error ("out of memory for a run of the compact model");
   self->n_tried++;
+  self->guessed = TRUE;
   if (heat_compact_solve (model, self->guess, &drive, NULL) != HEAT_OK)
     return FALSE;
   heat_compact_figures (model, self->guess, self->figures);
@@ -105,8 +112,44 @@ lw_trial_guess (LwTrial *self, const double *shares)
   return TRUE;
 }
 
+static double
+figure_of (const LwTrial *self, guint rule)
+{
+  return lw_gauge_figure (&g_array_index (self->gauge->rules, LwGaugeRule, rule), self->figures, self->board_peak_c);
+}
+
+void
+lw_trial_correct (LwTrial *self, const LwTrial *sure)
+{
+  guint n = self->gauge->rules->len;
+
+  g_return_if_fail (n == sure->gauge->rules->len);
+  g_free (self->shift);
+  self->shift = g_new0 (double, MAX (n, 1));
+  for (guint i = 0; i < n; i++) {
+    double off = figure_of (sure, i) - figure_of (self, i);
+    self->shift[i] = isfinite (off) ? off : 0;
+  }
+}
+
+double
+lw_trial_steps (const LwTrial *self, guint rule)
+{
+  double shift = self->guessed && self->shift != NULL ? self->shift[rule] : 0;
+  return lw_gauge_steps_at (&g_array_index (self->gauge->rules, LwGaugeRule, rule), figure_of (self, rule) + shift);
+}
+
 double
 lw_trial_least (const LwTrial *self, guint *rule)
 {
-  return lw_gauge_least (self->gauge, self->figures, self->board_peak_c, rule);
+  double least = INFINITY;
+  for (guint i = 0; i < self->gauge->rules->len; i++) {
+    double steps = lw_trial_steps (self, i);
+    if (!(steps < least))
+      continue; /* also when there is no figure */
+    least = steps;
+    if (rule != NULL)
+      *rule = i;
+  }
+  return least;
 }

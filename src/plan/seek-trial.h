@@ -25,6 +25,8 @@ typedef struct {
   double board_peak_c;
   double heating_end_s;
   guint n_tried;
+  double *shift;    /* what guesses of each rule's figure are put right by, or NULL */
+  gboolean guessed; /* the candidate's figures are */
 } LwTrial;
 
 /* DOUBTS as for lw_gauge_new(). */
@@ -40,6 +42,10 @@ HeatDrive lw_trial_drive (LwTrial *self, const double *shares, gboolean round);
 gboolean lw_trial_march (LwTrial *self, const double *shares, gboolean round);
 /* The same by the compact model, unrounded; of a trial that has not learned, a march. */
 gboolean lw_trial_guess (LwTrial *self, const double *shares);
+/* SELF has guessed the candidate that SURE, of the same job, has marched: from now on guesses are put right by the difference. */
+void lw_trial_correct (LwTrial *self, const LwTrial *sure);
+/* Steps of the last candidate by one rule; NaN without a figure. */
+double lw_trial_steps (const LwTrial *self, guint rule);
 /* Least steps of the last candidate, and whose. */
 double lw_trial_least (const LwTrial *self, guint *rule);
 

@@ -147,7 +147,6 @@ plan_of_work (const LwSeekOptions *options)
                              .single = 4 + effort,
                              .single_climb = 40 * effort,
                              .last_climb = 80 * effort,
-                             .polish_lessons = 3 + effort,
                              .polish = 40 * effort };
 }
 
@@ -165,10 +164,15 @@ given_plan (Seeker *s, const LwSeekSpace *space, GError **error)
   return NULL;
 }
 
+/* Of the candidate that TRIAL has marched last, which JOB has in its plan. */
 static GPtrArray *
 findings_of (const LwTrial *trial, LwJob *job, guint plan)
 {
-  g_autoptr (LwPrediction) prediction = lw_quick_answer (trial->quick, trial->run, job, plan, NULL);
+  g_auto (LwQuickDrive) drive = LW_QUICK_DRIVE_INIT;
+  g_autoptr (LwPrediction) prediction = NULL;
+
+  if (lw_quick_drive (trial->quick, job, plan, &drive, NULL))
+    prediction = lw_quick_predict (trial->quick, trial->run, &drive, NULL);
   return lw_judge (job, plan, prediction);
 }
 

@@ -108,7 +108,7 @@ typedef struct {
   double least, unit;
 } Best;
 
-/* All points of a grid are guessed; those that may be as good as the best guess, by 0.3 of a step, are marched. */
+/* All points of a grid are guessed; those that may be as good as the best guess, by a step's sixth part, are marched. */
 static Best
 best_on_grid (LwJob *job, guint points)
 {
@@ -133,7 +133,7 @@ best_on_grid (LwJob *job, guint points)
   }
   for (guint i = 0; i < n; i++) {
     guint rule = 0;
-    if (guess[i] < most - 0.3 || !lw_trial_march (trial, shares + 3 * i, FALSE)
+    if (guess[i] < most - 1.0 / 6 || !lw_trial_march (trial, shares + 3 * i, FALSE)
         || !(lw_trial_least (trial, &rule) > best.least))
       continue;
     best = (Best){ lw_trial_least (trial, &rule), g_array_index (trial->gauge->rules, LwGaugeRule, rule).unit };
