@@ -20,6 +20,8 @@ static const double SCOUT_STEP_ERROR_K = 0.5, SCOUT_LONGEST_STEP_S = 12, SCOUT_M
 static const double FIRST_STEP_S = 0.25, LONGEST_STEP_S = 4, MELT_STEP_S = 0.125;
 /* A step that does not converge is tried again in quarters, down to this, s. */
 static const double SHORTEST_STEP_S = 0.01;
+/* Steps while joints melt are such that none melts by more than about this share, and at most so many times as long. */
+static const double MELT_SHARE = 0.04, MELT_STEPS_MOST = 4;
 /* Changes of the zones' temperatures below this end a stage's iteration, K. */
 static const double SETTLED_K = 1e-3;
 /* The matrix is renewed when a weight of its terms has moved by this. */
@@ -353,6 +355,16 @@ pace_of (const HeatReducedRun *run)
                  by_model (run, MELT_STEP_S, ROUGH_MELT_STEP_S, SCOUT_MELT_STEP_S) };
 }
 
+/* The step while joints melt after one of DT: longer where they melt slowly. */
+static double
+melt_step (const HeatReducedRun *run, const Pace *pace, double dt)
+{
+  double change = heat_largest_gap (run->liquid, run->liquid0, run->model->cells.n);
+  double want = change > 0 ? dt * MELT_SHARE / change : 2 * dt;
+  double most = by_model (run, MELT_STEPS_MOST, 1, 1) * pace->melt_s;
+  return fmin (fmax (fmin (want, 2 * dt), pace->melt_s), most);
+}
+
 /* From one switching moment to the next. */
 static HeatStatus
 march_span (HeatReducedRun *run, double to)
@@ -360,11 +372,11 @@ march_span (HeatReducedRun *run, double to)
   const Pace pace = pace_of (run);
   bool fixed = pace.fixed > 0;
   double want = fixed ? pace.fixed : pace.first_s;
-  double from = run->t_s;
+  double from = run->t_s, melt_s = pace.melt_s;
   run->n_past = 0;
   while (run->t_s < to) {
     double left = to - run->t_s, flows[5] = { 0 }, error = NAN;
-    double most = run->melting && !fixed ? fmin (want, pace.melt_s) : want;
+    double most = run->melting && !fixed ? fmin (want, melt_s) : want;
     double dt = left / fmax (1, ceil (left / most - 1e-6));
     bool ends = dt >= left;
     bool was_melting = run->melting;
@@ -388,6 +400,7 @@ march_span (HeatReducedRun *run, double to)
     }
     if (ends)
       run->t_s = to;
+    melt_s = run->melting ? melt_step (run, &pace, dt) : pace.melt_s;
     bool begins = run->t_s - dt < from + 1e-9;
     if (!fixed && error < GROW_PART * pace.error_k)
       want = fmin (2 * dt, pace.longest_s);
