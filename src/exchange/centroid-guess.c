@@ -386,11 +386,14 @@ lw_centroid_guess (const char *name, const char *data, gsize size, LwCentroidMap
                    GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = lw_text_decode_start (name, data, size, &length, &damage);
   Guess best;
 
-  if (text == NULL)
+  if (text == NULL) {
+    g_propagate_error (error, g_steal_pointer (&damage));
     return FALSE;
+  }
   best = guess_text (text, length);
   g_ptr_array_unref (best.rows);
   *mapping = best.mapping;
@@ -408,7 +411,7 @@ gboolean
 lw_centroid_sniff (const char *data, gsize size)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode ("", data, size & ~(gsize)1, &length, NULL);
+  g_autofree char *text = lw_text_decode_start ("", data, size & ~(gsize)1, &length, NULL);
   Guess best;
   gboolean table;
 
@@ -426,7 +429,11 @@ lw_centroid_rows (const char *name, const char *data, gsize size, char delimiter
                   GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = lw_text_decode_start (name, data, size, &length, &damage);
 
-  return text != NULL ? read_rows (text, length, delimiter, limit) : NULL;
+  if (text != NULL)
+    return read_rows (text, length, delimiter, limit);
+  g_propagate_error (error, g_steal_pointer (&damage));
+  return NULL;
 }

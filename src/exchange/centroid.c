@@ -29,26 +29,55 @@ field_in (const Reading *self, const LwCentroidRow *row, LwCentroidColumn column
   return field_of (row, self->mapping->column[column]);
 }
 
+static gboolean
+is_number (const Reading *self, const char *text)
+{
+  double value, unit_mm;
+
+  return lw_centroid_number (text, self->mapping->decimal_comma, &value, &unit_mm);
+}
+
+/* A line that was meant to be a part: it has a reference and reaches as far as its place, or into it. Totals and
+ * closing words do not; a part whose place is left empty is not placed. */
+static gboolean
+was_a_part (const Reading *self, const LwCentroidRow *row)
+{
+  const char *x = field_in (self, row, LW_CENTROID_X), *y = field_in (self, row, LW_CENTROID_Y);
+  int last = MAX (self->mapping->column[LW_CENTROID_X], self->mapping->column[LW_CENTROID_Y]);
+
+  return *field_in (self, row, LW_CENTROID_REF) != '\0' && (*x != '\0' || *y != '\0')
+         && ((guint) last < row->n_fields || is_number (self, x) || is_number (self, y));
+}
+
+/* For what stands in COLUMN, which is no number or too FAR. Always FALSE. */
+static gboolean
+leave_out (Reading *self, const LwCentroidRow *row, LwCentroidColumn column, gboolean far)
+{
+  const char *text = field_in (self, row, column);
+  g_autofree char *start = g_utf8_substring (text, 0, MIN (40, g_utf8_strlen (text, -1)));
+  g_autofree char *what = g_strdup_printf (far ? _ ("column %d (%s): \"%s\" is farther than a kilometre")
+                                               : _ ("column %d (%s): a number expected, not \"%s\""),
+                                           self->mapping->column[column] + 1, lw_centroid_column_name (column), start);
+
+  if (was_a_part (self, row))
+    lw_notes_add_loss (self->notes, self->file, row->line, what, _ ("the line is left out"));
+  else
+    lw_notes_add (self->notes, self->file, row->line, _ ("left out: %s"), what);
+  return FALSE;
+}
+
 /* FALSE, with a warning, when the row has no length in COLUMN. */
 static gboolean
 read_length (Reading *self, const LwCentroidRow *row, LwCentroidColumn column, double *mm)
 {
-  const char *text = field_in (self, row, column);
   double unit_mm = lw_centroid_unit_mm (self->mapping->unit);
 
-  if (!lw_centroid_number (text, self->mapping->decimal_comma, mm, &unit_mm)) {
-    lw_notes_add (self->notes, self->file, row->line,
-                  _ ("left out: column %d (%s): a number expected, not \"%.40s\""),
-                  self->mapping->column[column] + 1, lw_centroid_column_name (column), text);
-    return FALSE;
-  }
+  if (!lw_centroid_number (field_in (self, row, column), self->mapping->decimal_comma, mm, &unit_mm))
+    return leave_out (self, row, column, FALSE);
   *mm *= unit_mm;
   if (fabs (*mm) <= MAX_COORDINATE_MM)
     return TRUE;
-  lw_notes_add (self->notes, self->file, row->line,
-                _ ("left out: column %d (%s): \"%.40s\" is farther than a kilometre"),
-                self->mapping->column[column] + 1, lw_centroid_column_name (column), text);
-  return FALSE;
+  return leave_out (self, row, column, TRUE);
 }
 
 static LwSide
@@ -183,11 +212,16 @@ static gboolean
 read_text (Reading *self, const char *data, gsize size, GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (self->file, data, size, &length, error);
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = lw_text_decode_start (self->file, data, size, &length, &damage);
   const int *column = self->mapping->column;
 
-  if (text == NULL)
+  if (text == NULL) {
+    g_propagate_error (error, g_steal_pointer (&damage));
     return FALSE;
+  }
+  if (damage != NULL)
+    lw_notes_add_damage (self->notes, self->file, damage);
   if (column[LW_CENTROID_REF] < 0 || column[LW_CENTROID_X] < 0 || column[LW_CENTROID_Y] < 0)
     return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, self->mapping->header_line,
                           _ ("the columns of reference, x and y must be known"));
@@ -198,7 +232,7 @@ read_text (Reading *self, const char *data, gsize size, GError **error)
   const LwImportWarning *first = self->notes->len > 0 ? self->notes->pdata[0] : NULL;
   return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, first != NULL ? first->line : 0,
                         _ ("%u lines read as parts and %u do not: are the columns right? %s"),
-                        self->board.parts->len, self->n_unread, first != NULL ? first->text : "");
+                        self->board.parts->len, self->n_unread, first == NULL ? "" : first->damage ? first->reason : first->text);
 }
 
 LwImport *
@@ -289,7 +323,7 @@ LwCentroidUnit
 lw_centroid_fit_unit (const char *data, gsize size, const LwCentroidMapping *mapping, const LwBox *board)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode ("", data, size, &length, NULL);
+  g_autofree char *text = lw_text_decode_start ("", data, size, &length, NULL);
   LwCentroidUnit best = mapping->unit;
   guint most;
 

@@ -183,7 +183,8 @@ read_land (Reading *self, const GString *line, GError **error)
     return TRUE;
   if (!read_place (line, unit_of (self), &land.pin)) {
     self->n_bad++;
-    lw_notes_add (self->notes, self->file, self->line, _ ("left out: no place in columns 42 to 57"));
+    lw_notes_add_loss (self->notes, self->file, self->line, _ ("no place in columns 42 to 57"),
+                       _ ("the land is left out"));
     return TRUE;
   }
   if (self->groups->len > LW_LISTED_MAX_BODIES)
@@ -278,6 +279,15 @@ start_edge (Reading *self, const GString *line, GError **error)
 
 /* ---- the file ---- */
 
+static void
+tell_no_record (Reading *self, const GString *line)
+{
+  g_autofree char *start = g_utf8_substring (line->str, 0, MIN (10, g_utf8_strlen (line->str, -1)));
+  g_autofree char *reason = g_strdup_printf (_ ("no record begins with \"%s\""), start);
+
+  lw_notes_add_loss (self->notes, self->file, self->line, reason, _ ("the line is left out"));
+}
+
 static gboolean
 read_record (Reading *self, const GString *line, GError **error)
 {
@@ -297,8 +307,7 @@ read_record (Reading *self, const GString *line, GError **error)
     self->ended = TRUE;
   else if (strlen (code) != 3 || strspn (code, "0123456789") != 3) {
     self->n_bad++;
-    lw_notes_add (self->notes, self->file, self->line, _ ("left out: no record begins with \"%.10s\""),
-                  line->str);
+    tell_no_record (self, line);
   }
   return TRUE;
 }
@@ -319,8 +328,9 @@ read_text (Reading *self, const char *text, gsize length, GError **error)
   }
   lift_pen (self);
   if (!self->ended)
-    lw_notes_add (self->notes, self->file, self->line,
-                  _ ("no 999 record ends the file: it may have been cut off"));
+    lw_notes_add_loss (self->notes, self->file, self->line,
+                       _ ("no 999 record ends the file: it may have been cut off"),
+                       _ ("what stands there is used"));
   if (self->n_lands > 0 && self->n_lands >= self->n_bad)
     return TRUE;
   return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, self->file, 0,
@@ -428,12 +438,17 @@ lw_import_d356 (const char *name, const char *data, gsize size, GError **error)
   g_autoptr (LwImport) import = g_new0 (LwImport, 1);
   Reading self = { .file = name };
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = lw_text_decode_start (name, data, size, &length, &damage);
   gboolean ok;
 
-  if (text == NULL)
+  if (text == NULL) {
+    g_propagate_error (error, g_steal_pointer (&damage));
     return NULL;
+  }
   self.notes = import->warnings = lw_notes_new ();
+  if (damage != NULL)
+    lw_notes_add_damage (self.notes, name, damage);
   import->job = lw_job_new ();
   import->format = g_strdup ("IPC-D-356");
   self.groups = g_ptr_array_new_with_free_func (free_group);
@@ -458,7 +473,7 @@ lw_d356_sniff (const char *data, gsize size)
   while (lw_text_next_line (&cursor, data + size, MAX_LINE, line)) {
     gboolean code = line->len > 3 && strspn (line->str, "0123456789") >= 3;
 
-    n += line->len > 0;
+    n += *line->str != '\0'; /* zeros behind a torn end are no line */
     fit += code || (line->len > 2 && (*line->str == 'C' || *line->str == 'P') && line->str[1] == ' ');
     lands += code && line->len > 41 && line->str[2] == '7' && strchr (line->str + 31, 'X') != NULL;
   }

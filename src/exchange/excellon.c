@@ -424,8 +424,8 @@ read_once (const char *name, const char *text, gsize length, const Format *given
       else
         read_line (reader, line->str);
     }
-  if (notes != NULL && file->fault == NULL && !reader->ended)
-    lw_notes_add (notes, name, reader->line, _("the end of the file (M30) is missing: it may be cut short"));
+  if (file->fault == NULL && !reader->ended)
+    file->no_end_line = MAX (reader->line, 1);
   g_hash_table_unref (reader->tools);
   return file;
 }
@@ -511,15 +511,21 @@ lw_excellon_read (const char *name, const char *data, gsize size, const LwBox *b
                   GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = lw_text_decode_start (name, data, size, &length, &damage);
   const Format *given;
   LwExcellon *file;
   Reader reader;
 
   if (text == NULL)
-    return NULL;
+    {
+      g_propagate_error (error, g_steal_pointer (&damage));
+      return NULL;
+    }
   given = best_candidate (name, text, length, board);
   file = read_once (name, text, length, given, notes, &reader);
+  if (file->fault == NULL && damage != NULL)
+    file->fault = g_strdup (damage->message);
   file->guessed = reader.format.unit_mm == 0 || (!reader.format.zeros_said && reader.has_bare);
   tell_guess (&reader, file, given, notes);
   return file;

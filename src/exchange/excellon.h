@@ -29,6 +29,7 @@ typedef struct {
   char *name;
   GArray *holes;    /* LwHole */
   gboolean guessed; /* unit or zeros were not stated */
+  guint no_end_line; /* the last line, when the end mark (M30) is missing there; 0: it is not */
   char *fault;      /* why reading stopped before the end, "NAME:LINE: reason"; NULL: it did not */
 } LwExcellon;
 

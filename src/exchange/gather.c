@@ -231,6 +231,19 @@ unpack_entries (Unpack *self, GError **error)
   return TRUE;
 }
 
+/* What is too large or strange was left out on purpose; what is broken is damage. */
+static void
+tell_broken (Gather *self, const char *name, const GError *error)
+{
+  guint line;
+  const char *reason = lw_notes_reason (name, error, &line);
+
+  if (g_error_matches (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_SYNTAX))
+    lw_notes_add_loss (self->notes, name, 0, reason, _("what was unpacked before is used"));
+  else
+    lw_notes_add (self->notes, name, 0, "%s; %s", reason, _("what was unpacked before is used"));
+}
+
 /* What was unpacked before a fault is used. */
 static gboolean
 gather_archive (Gather *self, GFile *file, GError **error)
@@ -263,7 +276,7 @@ gather_archive (Gather *self, GFile *file, GError **error)
       g_propagate_error (error, g_steal_pointer (&own));
       return FALSE;
     }
-  lw_notes_add (self->notes, name, 0, _("%s; what was unpacked before is used"), own->message);
+  tell_broken (self, name, own);
   return TRUE;
 }
 

@@ -158,7 +158,7 @@ finish (LwGerberState *self)
   if (self->region || self->n_blocks > 0)
     lw_gerber_stop (self, _("the file ends inside a region or an aperture block"));
   else
-    lw_gerber_note (self, NULL, _("the end of the file (M02) is missing: it may be cut short"));
+    self->file->no_end = TRUE;
 }
 
 LwGerber *
@@ -166,19 +166,23 @@ lw_gerber_read (const char *name, const char *data, gsize size, GPtrArray *notes
                 GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = lw_text_decode_start (name, data, size, &length, &damage);
   g_autoptr (LwGerber) self = NULL;
   LwGerberLexer lexer = { text, text != NULL ? text + length : NULL, 1, 0 };
   LwGerberState state;
 
   if (text == NULL)
-    return NULL;
+    {
+      g_propagate_error (error, g_steal_pointer (&damage));
+      return NULL;
+    }
   self = gerber_new (name);
   state_init (&state, self, notes, cancellable);
   read_commands (&state, &lexer);
   if (!g_cancellable_is_cancelled (cancellable))
     finish (&state);
-  self->fault = state.fault;
+  self->fault = state.fault == NULL && damage != NULL ? g_strdup (damage->message) : state.fault;
   state_clear (&state);
   return g_cancellable_set_error_if_cancelled (cancellable, error) ? NULL : g_steal_pointer (&self);
 }

@@ -53,6 +53,7 @@ typedef struct {
   GPtrArray *parts;  /* LwGerberPart */
   gboolean has_tools; /* apertures were defined: it is a plot at all */
   guint n_flashes;
+  gboolean no_end;   /* there is no fault, but no end mark (M02) either */
   char *fault;       /* why reading stopped before the end, "NAME:LINE: reason"; NULL: it did not */
 } LwGerber;
 

@@ -5,11 +5,27 @@
 #include "exchange/idf-file.h"
 #include "exchange/text.h"
 
+/* Of a salvaged file what stands before the first byte that is no text. */
+static char *
+decode (const char *name, const char *data, gsize size, gboolean salvage, gsize *length, GPtrArray *notes,
+        GError **error)
+{
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = salvage ? lw_text_decode_start (name, data, size, length, &damage)
+                                  : lw_text_decode (name, data, size, length, &damage);
+
+  if (text == NULL)
+    g_propagate_error (error, g_steal_pointer (&damage));
+  else if (damage != NULL)
+    lw_notes_add_damage (notes, name, damage);
+  return g_steal_pointer (&text);
+}
+
 static LwIdfBoard *
 read_board (const char *name, const char *data, gsize size, gboolean salvage, GPtrArray *notes, GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autofree char *text = decode (name, data, size, salvage, &length, notes, error);
   LwIdfLexer lexer;
   LwIdfBoard *board;
 
@@ -25,7 +41,7 @@ static LwIdfLibrary *
 read_library (const char *name, const char *data, gsize size, gboolean salvage, GPtrArray *notes, GError **error)
 {
   gsize length;
-  g_autofree char *text = lw_text_decode (name, data, size, &length, error);
+  g_autofree char *text = decode (name, data, size, salvage, &length, notes, error);
   LwIdfLexer lexer;
   LwIdfLibrary *library;
 

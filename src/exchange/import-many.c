@@ -2,6 +2,8 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "exchange/centroid.h"
+#include "exchange/d356.h"
 #include "exchange/gather.h"
 #include "exchange/import.h"
 #include "exchange/merge.h"
@@ -19,6 +21,7 @@ typedef enum
   KIND_JOB,   /* the last of these */
   KIND_IDF_LIBRARY,
   KIND_IDF_BOARD,
+  KIND_PERHAPS, /* a list or a web page looks like one */
   KIND_DOCUMENT
 } Kind;
 
@@ -94,7 +97,9 @@ kind_of (GFile *file, GCancellable *cancellable)
     return KIND_PLOT;
   if (has_word (start, ".HEADER"))
     return has_word (start, "LIBRARY_FILE") && !has_word (start, "BOARD_FILE") ? KIND_IDF_LIBRARY : KIND_IDF_BOARD;
-  return KIND_OTHER;
+  if (*p == '<')
+    return has_word (start, "IPC-2581") ? KIND_OTHER : KIND_PERHAPS;
+  return !lw_d356_sniff (start, n) && lw_centroid_sniff (start, n) ? KIND_PERHAPS : KIND_OTHER;
 }
 
 static void
@@ -109,15 +114,18 @@ add_item (Many *self, GFile *file)
 
 /* ---- reading ---- */
 
+/* Of a file that is of a known format beyond doubt, nothing is read for its damage. */
 static void
-tell_failure (Many *self, const char *name, GError *error)
+tell_failure (Many *self, const char *name, Kind kind, GError *error)
 {
   /* A text, a picture: the folder of a board holds other things too. */
   gboolean known = !g_error_matches (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_UNSUPPORTED);
   guint line;
   const char *text = lw_notes_reason (name, error, &line);
 
-  if (known)
+  if (kind != KIND_PERHAPS && g_error_matches (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_SYNTAX))
+    lw_notes_add_loss (self->notes, name, line, text, _("the file is left out"));
+  else if (known)
     lw_notes_add (self->notes, name, line, _("%s; the file is left out"), text);
   lw_sources_add (self->sources, name, NULL, NULL);
   if (self->first == NULL || (known && g_error_matches (self->first, LW_IMPORT_ERROR, LW_IMPORT_ERROR_UNSUPPORTED)))
@@ -131,7 +139,7 @@ tell_failure (Many *self, const char *name, GError *error)
 
 /* FALSE only when cancelled. */
 static gboolean
-add_piece (Many *self, const char *name, LwImport *import, GError *error)
+add_piece (Many *self, const char *name, Kind kind, LwImport *import, GError *error)
 {
   if (import != NULL)
     {
@@ -144,7 +152,7 @@ add_piece (Many *self, const char *name, LwImport *import, GError *error)
       self->first = error;
       return FALSE;
     }
-  tell_failure (self, name, error);
+  tell_failure (self, name, kind, error);
   return TRUE;
 }
 
@@ -193,8 +201,9 @@ read_board (Many *self, Item *item)
 {
   Item *library = item->kind == KIND_IDF_BOARD ? library_of (self, item) : NULL;
   GError *error = NULL;
-  LwImport *import = (self->salvage ? lw_import_salvage : lw_import_told) (
-    item->file, library != NULL ? library->file : NULL, on_file_progress, self, self->cancellable, &error);
+  /* What is damaged is told then, and looked for at the end. */
+  LwImport *import = lw_import_salvage (item->file, library != NULL ? library->file : NULL, on_file_progress, self,
+                                        self->cancellable, &error);
 
   item->used = TRUE;
   if (library != NULL)
@@ -202,7 +211,7 @@ read_board (Many *self, Item *item)
       library->used = TRUE;
       lw_sources_add (self->sources, library->name, "IDF", _("bodies and heights of its board"));
     }
-  return add_piece (self, item->name, import, error);
+  return add_piece (self, item->name, item->kind, import, error);
 }
 
 static gboolean
@@ -248,14 +257,14 @@ read_set (Many *self)
       item->used = TRUE;
       if (load_plot (self, item, &file, blocks, &total, &error))
         g_array_append_val (files, file);
-      else if (!add_piece (self, item->name, NULL, g_steal_pointer (&error)))
+      else if (!add_piece (self, item->name, item->kind, NULL, g_steal_pointer (&error)))
         return FALSE;
     }
   if (files->len == 0)
     return TRUE;
   import = lw_import_plots ((const LwPlotFile *) (const void *) files->data, files->len, self->sources, self->progress,
                             self->user_data, self->cancellable, &error);
-  return add_piece (self, files->len > 1 ? _("plots") : g_array_index (files, LwPlotFile, 0).name, import, error);
+  return add_piece (self, files->len > 1 ? _("plots") : g_array_index (files, LwPlotFile, 0).name, KIND_PLOT, import, error);
 }
 
 /* A document is the whole of its job: nothing is mixed into it. */
@@ -358,6 +367,11 @@ finish (Many *self, GError **error)
   import = merge_pieces (self, error);
   if (import == NULL)
     return NULL;
+  if (!self->salvage && !lw_notes_refuse_damage (import->warnings, error))
+    {
+      lw_import_free (import);
+      return NULL;
+    }
   import->sources = g_ptr_array_ref (self->sources);
   lw_import_list_unknowns (import);
   if (self->progress != NULL)

@@ -317,6 +317,19 @@ is_plot_set (const GByteArray *bytes)
   return bytes->len > 0 && (lw_gerber_job_sniff (start, bytes->len) || lw_plots_sniff (start, bytes->len));
 }
 
+/* Formats of single lines: each that cannot be read is damage. */
+static LwImport *
+import_lines (Format format, const char *name, const GByteArray *bytes, gboolean salvage, GError **error)
+{
+  LwImport *import = (format == FORMAT_D356 ? lw_import_d356 : lw_import_centroid_guessed) (
+    name, (const char *) bytes->data, bytes->len, error);
+
+  if (import == NULL || salvage || lw_notes_refuse_damage (import->warnings, error))
+    return import;
+  lw_import_free (import);
+  return NULL;
+}
+
 static LwImport *
 import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgress progress,
                    gpointer user_data, GCancellable *cancellable, GError **error)
@@ -331,7 +344,7 @@ import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgre
   if (bytes == NULL)
     return NULL;
   if (is_plot_set (bytes))
-    return lw_import_many (&file, 1, NULL, NULL, cancellable, error);
+    return (salvage ? lw_import_salvage_many : lw_import_many) (&file, 1, progress, user_data, cancellable, error);
   format = sniff_all (bytes);
   if (format == FORMAT_LEEWARD)
     return import_document (file, name, cancellable, error);
@@ -348,10 +361,8 @@ import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgre
                     cancellable, error);
   if (bytes == NULL)
     return NULL;
-  if (format == FORMAT_D356)
-    return lw_import_d356 (name, (const char *) bytes->data, bytes->len, error);
-  if (format == FORMAT_CENTROID)
-    return lw_import_centroid_guessed (name, (const char *) bytes->data, bytes->len, error);
+  if (format == FORMAT_D356 || format == FORMAT_CENTROID)
+    return import_lines (format, name, bytes, salvage, error);
   return import_idf (name, bytes, file, partner, salvage, cancellable, error);
 }
 

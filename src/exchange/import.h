@@ -21,6 +21,7 @@ typedef struct {
   guint line; /* 1-based; 0 = the file as a whole */
   char *text; /* translated */
   gboolean damage; /* the file is damaged here, and something of it is missing: these come first */
+  char *reason;    /* of damage: what is wrong, without what became of it; else NULL */
 } LwImportWarning;
 
 /* What the files do not say, to be measured or looked up. */
@@ -65,8 +66,9 @@ void lw_import_free (LwImport *import);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
 
 /* Opens FILE by its content (a Leeward document, an IDF board file, IPC-2581, IPC-D-356 or a placement
- * table); PARTNER is the second file of a pair or NULL: then one of the same base name is looked for
- * beside it. On error the message is "NAME:LINE: reason" and nothing is returned. */
+ * table; a plot, drill or job file as lw_import_many() has them); PARTNER is the second file of a pair or
+ * NULL: then one of the same base name is looked for beside it. On error - a damaged file is one - the
+ * message is "NAME:LINE: reason" and nothing is returned. */
 LwImport *lw_import (GFile *file, GFile *partner, GCancellable *cancellable, GError **error);
 /* The same, telling how far it is (IPC-2581, the one format whose files are large); PROGRESS may be NULL. */
 LwImport *lw_import_told (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
@@ -86,16 +88,25 @@ LwImport *lw_import_told (GFile *file, GFile *partner, LwImportProgress progress
  *   heights     IDF, IPC-2581, centroid table, Gerber component layers
  *
  * Boards with another origin are shifted onto the first by their parts or outlines, which is told. Where
- * two files contradict each other a warning names both values. PROGRESS may be NULL. */
+ * two files contradict each other a warning names both values. When one file, or an archive, is damaged
+ * the whole is refused with the first damage's file, line and reason. PROGRESS may be NULL. */
 LwImport *lw_import_many (GFile *const *files, guint n_files, LwImportProgress progress,
                           gpointer user_data, GCancellable *cancellable, GError **error);
-/* What a damaged file still gives: as lw_import_told(), but IPC-2581 that breaks off is read up to there
- * (when it has come to parts), and of a damaged IDF section what stands before the fault, together with
- * all whole sections. The first warning (`damage`) then names file, line and reason. Files of other
- * formats, and those that give nothing, fail as in lw_import(); an undamaged file is read as there. */
+/* What a damaged file still gives: as lw_import_told(), but
+ *
+ *   IPC-2581            up to the damage, when it has come to parts
+ *   IDF                 of a damaged section what stands before the fault, and all whole sections
+ *   centroid table      the lines that read as a part
+ *   IPC-D-356           the records that can be read
+ *   Gerber              parts and holes before the fault, a profile whose edge stands whole; a copper layer
+ *                       with a fault is left out, since half of one would be wrong
+ *   Excellon            the holes before the fault
+ *
+ * Each damage is a warning (`damage`) with file, line and reason, and these come first. A document, and
+ * files that give nothing, fail as in lw_import(); an undamaged file is read as there. */
 LwImport *lw_import_salvage (GFile *file, GFile *partner, LwImportProgress progress, gpointer user_data,
                              GCancellable *cancellable, GError **error);
-/* The same of several files, as lw_import_many(). */
+/* The same of several files, as lw_import_many(); of a damaged archive what was unpacked before. */
 LwImport *lw_import_salvage_many (GFile *const *files, guint n_files, LwImportProgress progress,
                                   gpointer user_data, GCancellable *cancellable, GError **error);
 /* The IDF reader on text already in memory (LIBRARY may be NULL). */

@@ -12,6 +12,7 @@ warning_free (gpointer data)
 
   g_free (warning->file);
   g_free (warning->text);
+  g_free (warning->reason);
   g_free (warning);
 }
 
@@ -74,7 +75,7 @@ lw_notes_reason (const char *file, const GError *error, guint *line)
 
 /* After the damage told before, in front of all else; not counted to the many. */
 static void
-insert_damage (GPtrArray *notes, const char *file, guint line, const char *text)
+insert_damage (GPtrArray *notes, const char *file, guint line, const char *text, const char *reason)
 {
   LwImportWarning *warning = g_new0 (LwImportWarning, 1);
   guint at = 0;
@@ -84,6 +85,7 @@ insert_damage (GPtrArray *notes, const char *file, guint line, const char *text)
   warning->file = g_strdup (file);
   warning->line = line;
   warning->text = g_strdup (text);
+  warning->reason = g_strdup (reason);
   warning->damage = TRUE;
   if (at < LW_NOTES_MAX)
     g_ptr_array_insert (notes, (int) at, warning);
@@ -98,14 +100,33 @@ lw_notes_add_damage (GPtrArray *notes, const char *file, const GError *damage)
   const char *reason = lw_notes_reason (file, damage, &line);
   g_autofree char *text = g_strdup_printf (_("damaged, and only what is whole is read: %s"), reason);
 
-  insert_damage (notes, file, line, text);
+  insert_damage (notes, file, line, text, reason);
+}
+
+void
+lw_notes_add_loss (GPtrArray *notes, const char *file, guint line, const char *reason, const char *what)
+{
+  /* Translators: what is wrong with the file, and what becomes of it. */
+  g_autofree char *text = g_strdup_printf (_("damaged: %s; %s"), reason, what);
+
+  insert_damage (notes, file, line, text, reason);
+}
+
+gboolean
+lw_notes_refuse_damage (const GPtrArray *notes, GError **error)
+{
+  const LwImportWarning *first = notes->len > 0 ? notes->pdata[0] : NULL;
+
+  if (first == NULL || !first->damage)
+    return TRUE;
+  return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, first->file, first->line, "%s", first->reason);
 }
 
 void
 lw_notes_add_copy (GPtrArray *notes, const LwImportWarning *warning)
 {
   if (warning->damage)
-    insert_damage (notes, warning->file, warning->line, warning->text);
+    insert_damage (notes, warning->file, warning->line, warning->text, warning->reason);
   else
     lw_notes_add (notes, warning->file, warning->line, "%s", warning->text);
 }

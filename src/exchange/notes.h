@@ -18,6 +18,10 @@ void lw_notes_add (GPtrArray *notes, const char *file, guint line, const char *f
 void lw_notes_add_text (GPtrArray *notes, const char *file, char *text);
 /* DAMAGE, as lw_notes_fail() sets it for FILE, as a warning that stands before all that are no damage. */
 void lw_notes_add_damage (GPtrArray *notes, const char *file, const GError *damage);
+/* The same for a REASON at LINE (0 = none); WHAT says what becomes of the file. */
+void lw_notes_add_loss (GPtrArray *notes, const char *file, guint line, const char *reason, const char *what);
+/* When NOTES tell of damage: sets ERROR to the first, as lw_notes_fail() would have, and is FALSE. */
+gboolean lw_notes_refuse_damage (const GPtrArray *notes, GError **error);
 /* WARNING once more, in its place. */
 void lw_notes_add_copy (GPtrArray *notes, const LwImportWarning *warning);
 /* The reason in an error as lw_notes_fail() sets it for FILE, and its line (0 = none). */

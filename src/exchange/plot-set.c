@@ -28,60 +28,46 @@ typedef struct {
   GCancellable *cancellable;
 } Set;
 
-/* ---- sources ---- */
-
-static void
-source_free (gpointer data)
-{
-  LwImportSource *self = data;
-
-  g_free (self->file);
-  g_free (self->format);
-  g_free (self->taken);
-  g_free (self);
-}
-
-GPtrArray *
-lw_sources_new (void)
-{
-  return g_ptr_array_new_with_free_func (source_free);
-}
-
-void
-lw_sources_add (GPtrArray *sources, const char *file, const char *format, const char *taken)
-{
-  LwImportSource *self;
-
-  if (sources == NULL)
-    return;
-  self = g_new0 (LwImportSource, 1);
-  self->file = g_strdup (file);
-  self->format = g_strdup (format);
-  self->taken = g_strdup (taken);
-  g_ptr_array_add (sources, self);
-}
-
 /* ---- faults ---- */
 
-/* FAULT is "NAME:LINE: reason", or "NAME: reason"; WHAT says what becomes of the file. */
-static void
-tell_fault (Set *self, const char *name, const char *fault, const char *what)
+/* FAULT is "NAME:LINE: reason", or "NAME: reason". */
+static const char *
+reason_of (const char *name, const char *fault, guint *line)
 {
   const char *p = g_str_has_prefix (fault, name) ? fault + strlen (name) : fault;
-  guint line = 0;
 
+  *line = 0;
   if (p != fault && *p == ':' && g_ascii_isdigit (p[1]))
     {
       char *end;
 
-      line = (guint) g_ascii_strtoull (p + 1, &end, 10);
+      *line = (guint) g_ascii_strtoull (p + 1, &end, 10);
       p = end;
     }
   while (*p == ':' || *p == ' ')
     p++;
-  lw_notes_add (self->notes, name, line, "%s; %s", p, what);
+  return p;
+}
+
+/* WHAT says what becomes of the file. */
+static void
+tell_fault (Set *self, const char *name, const char *fault, const char *what)
+{
+  guint line;
+  const char *reason = reason_of (name, fault, &line);
+
+  lw_notes_add_loss (self->notes, name, line, reason, what);
   if (self->first_fault == NULL)
     self->first_fault = g_strdup (fault);
+}
+
+/* All commands are whole, but nothing says that they are all. */
+static void
+tell_no_end (Set *self, const LwGerber *gerber)
+{
+  if (gerber->no_end)
+    lw_notes_add_loss (self->notes, gerber->name, 0, _("the end of the file (M02) is missing: it may be cut short"),
+                       _("what stands there is used"));
 }
 
 /* ---- roles ---- */
@@ -132,17 +118,58 @@ format_of (const LwGerber *gerber)
 }
 
 static void
+extend_by_strokes (const GArray *strokes, LwBox *box)
+{
+  for (guint i = 0; i < strokes->len; i++)
+    {
+      const LwStroke *s = &g_array_index (strokes, LwStroke, i);
+
+      lw_box_extend (box, s->from.x_mm, s->from.y_mm);
+      lw_box_extend (box, s->to.x_mm, s->to.y_mm);
+    }
+}
+
+/* Of a profile that breaks off, its edge when that stands whole: no line then lies outside the loops that
+ * close. A cut-out must not be taken for the edge. */
+static gboolean
+edge_is_whole (const LwGerber *gerber)
+{
+  g_autoptr (GPtrArray) loops = lw_listed_loops_new (), quiet = lw_notes_new ();
+  LwBox box, all;
+
+  lw_profile_loops (gerber->strokes, gerber->name, loops, quiet);
+  if (loops->len == 0)
+    return FALSE;
+  box = lw_loop_box (((LwListedLoop *) loops->pdata[0])->loop);
+  for (guint i = 1; i < loops->len; i++)
+    {
+      LwBox own = lw_loop_box (((LwListedLoop *) loops->pdata[i])->loop);
+
+      lw_box_extend (&box, own.x0_mm, own.y0_mm);
+      lw_box_extend (&box, own.x1_mm, own.y1_mm);
+    }
+  all = box;
+  extend_by_strokes (gerber->strokes, &all);
+  return hypot (all.x0_mm - box.x0_mm, all.y0_mm - box.y0_mm) + hypot (all.x1_mm - box.x1_mm, all.y1_mm - box.y1_mm)
+         < 0.01;
+}
+
+static void
 take_profile (Set *self, const LwGerber *gerber)
 {
   guint before = self->board.outline->len;
+  gboolean whole = gerber->fault == NULL || edge_is_whole (gerber);
   g_autofree char *taken = NULL;
 
   if (gerber->fault != NULL)
+    tell_fault (self, gerber->name, gerber->fault,
+                whole ? _("the closed lines before are taken, cut-outs may be missing") : _("the profile is left out"));
+  if (!whole)
     {
-      tell_fault (self, gerber->name, gerber->fault, _("the profile is left out"));
       lw_sources_add (self->sources, gerber->name, format_of (gerber), NULL);
       return;
     }
+  tell_no_end (self, gerber);
   if (before > 0)
     lw_notes_add (self->notes, gerber->name, 0, _("a second profile: its loops are added to those of %s"),
                   self->profile);
@@ -167,6 +194,7 @@ take_parts (Set *self, const LwGerber *gerber, const LwPlotUse *use)
 
   if (gerber->fault != NULL)
     tell_fault (self, gerber->name, gerber->fault, _("the parts listed before are taken, others may be missing"));
+  tell_no_end (self, gerber);
   lw_plot_parts_list (gerber, use->side, &self->board, &self->library);
   self->x3 |= gerber->parts->len > 0;
   lw_sources_add (self->sources, gerber->name, format_of (gerber), taken);
@@ -183,6 +211,7 @@ take_copper (Set *self, LwGerber *gerber, const LwPlotUse *use)
       lw_sources_add (self->sources, gerber->name, format_of (gerber), NULL);
       return;
     }
+  tell_no_end (self, gerber);
   g_array_append_val (self->copper, copper);
   lw_sources_add (self->sources, gerber->name, format_of (gerber), _("copper"));
 }
@@ -196,6 +225,7 @@ take_drill_plot (Set *self, const LwGerber *gerber, const LwPlotUse *use)
 
   if (gerber->fault != NULL)
     tell_fault (self, gerber->name, gerber->fault, _("the holes before it are taken, others may be missing"));
+  tell_no_end (self, gerber);
   for (guint i = 0; i < shapes->len && self->holes->len < LW_EXCELLON_MAX_HOLES; i++)
     {
       const LwShape *s = &g_array_index (shapes, LwShape, i);
@@ -206,6 +236,16 @@ take_drill_plot (Set *self, const LwGerber *gerber, const LwPlotUse *use)
         g_array_append_val (self->holes, hole);
     }
   lw_sources_add (self->sources, gerber->name, format_of (gerber), taken);
+}
+
+/* Nothing is lost with a mask: a remark, no damage. */
+static void
+tell_unwanted (Set *self, const LwGerber *gerber)
+{
+  guint line;
+  const char *reason = reason_of (gerber->name, gerber->fault, &line);
+
+  lw_notes_add (self->notes, gerber->name, line, "%s; %s", reason, _("nothing is wanted of it"));
 }
 
 static void
@@ -231,8 +271,10 @@ take_gerber (Set *self, LwGerber *gerber)
     case LW_ROLE_OTHER:
     case LW_ROLE_UNKNOWN:
     default:
-      if (gerber->fault != NULL)
-        tell_fault (self, gerber->name, gerber->fault, _("nothing is wanted of it"));
+      if (gerber->fault != NULL && use.role == LW_ROLE_UNKNOWN && gerber->has_tools)
+        tell_fault (self, gerber->name, gerber->fault, _("the file is left out"));
+      else if (gerber->fault != NULL)
+        tell_unwanted (self, gerber);
       lw_sources_add (self->sources, gerber->name, format_of (gerber), NULL);
     }
 }
@@ -341,6 +383,9 @@ read_drill (Set *self, const LwPlotFile *file, const LwBox *box)
     }
   if (drill->fault != NULL)
     tell_fault (self, file->name, drill->fault, _("the holes before it are taken, others may be missing"));
+  else if (drill->no_end_line > 0)
+    lw_notes_add_loss (self->notes, file->name, drill->no_end_line,
+                       _("the end of the file (M30) is missing: it may be cut short"), _("what stands there is used"));
   if (drill->holes->len > 0)
     g_array_append_vals (self->holes, drill->holes->data, drill->holes->len);
   taken = g_strdup_printf (_("%u holes"), drill->holes->len);

@@ -54,37 +54,60 @@ line_of (const char *data, const char *at)
   return line;
 }
 
-char *
-lw_text_decode (const char *name, const char *data, gsize size, gsize *length, GError **error)
+/* Text up to the first byte that is none, which DAMAGE tells of. */
+static char *
+decode (const char *name, const char *data, gsize size, gsize *length, GError **damage)
 {
-  g_autofree char *text = NULL;
-  const char *nul;
-  gsize skip;
-  const char *encoding = encoding_of (data, size, &skip);
+  gsize skip, read = size;
+  const char *encoding = encoding_of (data, size, &skip), *nul;
+  char *text = encoding != NULL
+                 ? g_convert (data + skip, size - skip, "UTF-8", encoding, &read, length, NULL)
+                 : NULL;
 
-  if (encoding != NULL)
-    text = g_convert (data + skip, size - skip, "UTF-8", encoding, NULL, length, NULL);
-  else
+  if (encoding != NULL && text == NULL && read < size - skip)
+    text = g_convert (data + skip, read, "UTF-8", encoding, NULL, length, NULL);
+  if (encoding == NULL || text == NULL)
     {
-      *length = size - skip;
+      *length = encoding == NULL ? size - skip : 0;
       text = g_malloc (*length + 1);
       memcpy (text, data + skip, *length);
       text[*length] = '\0';
     }
-  if (text == NULL)
-    {
-      lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, name, 0,
-                     _("UTF-16 text that is damaged or cut off"));
-      return NULL;
-    }
   nul = memchr (text, '\0', *length);
   if (nul != NULL)
     {
-      lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, name, line_of (text, nul),
+      *length = (gsize) (nul - text);
+      lw_notes_fail (damage, LW_IMPORT_ERROR_SYNTAX, name, line_of (text, nul),
                      _("a NUL byte: this is not a text file"));
-      return NULL;
     }
-  return g_steal_pointer (&text);
+  else if (encoding != NULL && read < size - skip)
+    lw_notes_fail (damage, LW_IMPORT_ERROR_SYNTAX, name, *length > 0 ? line_of (text, text + *length) : 0,
+                   _("UTF-16 text that is damaged or cut off"));
+  return text;
+}
+
+char *
+lw_text_decode (const char *name, const char *data, gsize size, gsize *length, GError **error)
+{
+  g_autoptr (GError) damage = NULL;
+  g_autofree char *text = decode (name, data, size, length, &damage);
+
+  if (damage == NULL)
+    return g_steal_pointer (&text);
+  g_propagate_error (error, g_steal_pointer (&damage));
+  return NULL;
+}
+
+char *
+lw_text_decode_start (const char *name, const char *data, gsize size, gsize *length, GError **damage)
+{
+  g_autoptr (GError) own = NULL;
+  g_autofree char *text = decode (name, data, size, length, &own);
+  gboolean lost = own != NULL;
+
+  if (lost)
+    g_propagate_error (damage, g_steal_pointer (&own));
+  return lost && *length == 0 ? NULL : g_steal_pointer (&text);
 }
 
 gboolean
