@@ -54,7 +54,6 @@ rework (LwWindow *self, const char *ref)
   LwDesk *desk = lw_window_desk (self);
   g_autofree char *label = NULL, *name = g_strdup (ref);
   const LwJob *job = lw_desk_job (desk);
-  GError *error = NULL;
   int plan = lw_desk_plan (desk);
 
   if (job == NULL)
@@ -62,7 +61,7 @@ rework (LwWindow *self, const char *ref)
   if (plan < 0 || g_strcmp0 (((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref, name) != 0) {
     /* Translators: %s is the reference of a part. */
     label = g_strdup_printf (_("Rework %s"), name);
-    if (!lw_desk_edit (desk, lw_edit_choose_target (job, name, &error), label, NULL, error))
+    if (!lw_desk_choose_target (desk, name, label))
       return;
   }
   select_target (self, name);
@@ -457,7 +456,7 @@ lw_window_update_actions (LwWindow *self)
 void
 lw_window_init_actions (LwWindow *self)
 {
-  static const char *shows[] = { "show-field", "show-isotherms", "show-names", "show-other-side" };
+  static const char *shows[] = { "show-field", "show-isotherms", "show-names", "show-copper", "show-other-side" };
   LwDesk *desk = lw_window_desk (self);
 
   g_action_map_add_action_entries (G_ACTION_MAP (self), entries, G_N_ELEMENTS (entries), self);
@@ -465,7 +464,7 @@ lw_window_init_actions (LwWindow *self)
     g_autoptr (GPropertyAction) action = g_property_action_new (shows[i], desk, shows[i]);
 
     g_action_map_add_action (G_ACTION_MAP (self), G_ACTION (action));
-    if (lw_settings () != NULL && i < 3) /* the other side is looked at now and then, not for good */
+    if (lw_settings () != NULL && i < G_N_ELEMENTS (shows) - 1) /* the other side is looked at now and then, not for good */
       g_settings_bind (lw_settings (), shows[i], desk, shows[i], G_SETTINGS_BIND_DEFAULT);
   }
   g_signal_connect_object (desk, "notify::side", G_CALLBACK (side_notify_cb), self, G_CONNECT_SWAPPED);

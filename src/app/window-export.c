@@ -28,6 +28,7 @@ export_board (LwWindow *self, const char *path, GError **error)
   picture.show_isotherms = lw_desk_shows (desk, "show-isotherms");
   picture.show_names = lw_desk_shows (desk, "show-names");
   picture.show_other_side = lw_desk_shows (desk, "show-other-side");
+  picture.show_copper = lw_desk_shows (desk, "show-copper");
   return lw_picture_board_to_file (&picture, lw_desk_side (desk), path, BOARD_WIDTH, BOARD_HEIGHT, error);
 }
 
@@ -142,8 +143,8 @@ check_name (LwExportKind kind, const char *name, GError **error)
   return FALSE;
 }
 
-void
-lw_window_write_board (LwWindow *self, LwExportKind kind, GFile *file)
+static void
+write_board (LwWindow *self, LwExportKind kind, GFile *file)
 {
   g_autofree char *base = g_file_get_basename (file), *name = g_filename_display_name (base);
   g_autoptr (GPtrArray) left_out = lw_export_notes_new ();
@@ -156,6 +157,64 @@ lw_window_write_board (LwWindow *self, LwExportKind kind, GFile *file)
     tell_left_out (self, name, left_out);
   else
     lw_toast_show (self->toast, _("Board written"), NULL, NULL);
+}
+
+/* What a question waits with; freed with it. */
+typedef struct {
+  LwWindow *window;
+  GFile *file;
+} Pending;
+
+static void
+pending_free (gpointer data, GClosure *closure)
+{
+  Pending *pending = data;
+
+  g_object_unref (pending->window);
+  g_object_unref (pending->file);
+  g_free (pending);
+}
+
+static void
+replace_answered_cb (GtkDialog *dialog, int response, Pending *pending)
+{
+  LwWindow *window = pending->window;
+
+  if (response == GTK_RESPONSE_ACCEPT && window->session != NULL && lw_desk_job (lw_window_desk (window)) != NULL)
+    write_board (window, LW_EXPORT_IDF, pending->file);
+  gtk_window_destroy (GTK_WINDOW (dialog));
+}
+
+/* The chooser has asked about the board's file alone. */
+static void
+ask_to_replace (LwWindow *self, GFile *file, GFile *beside)
+{
+  g_autofree char *base = g_file_get_basename (beside), *name = g_filename_display_name (base);
+  g_autofree char *title = g_strdup_printf (_("Replace “%s”?"), name);
+  Pending *pending = g_new0 (Pending, 1);
+  GtkWidget *dialog
+    = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT, GTK_MESSAGE_QUESTION,
+                              GTK_BUTTONS_NONE, "%s", title);
+
+  *pending = (Pending){ g_object_ref (self), g_object_ref (file) };
+  gtk_message_dialog_format_secondary_text (
+    GTK_MESSAGE_DIALOG (dialog), _("The library of an IDF board is written beside it, and a file of that name is there "
+                                   "already. What it holds is lost."));
+  gtk_dialog_add_buttons (GTK_DIALOG (dialog), _("_Cancel"), GTK_RESPONSE_CANCEL, _("_Replace"), GTK_RESPONSE_ACCEPT, NULL);
+  gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_CANCEL);
+  g_signal_connect_data (dialog, "response", G_CALLBACK (replace_answered_cb), pending, pending_free, 0);
+  gtk_window_present (GTK_WINDOW (dialog));
+}
+
+void
+lw_window_write_board (LwWindow *self, LwExportKind kind, GFile *file)
+{
+  g_autoptr (GFile) beside = lw_export_beside (file);
+
+  if (kind == LW_EXPORT_IDF && beside != NULL && g_file_query_exists (beside, NULL))
+    ask_to_replace (self, file, beside);
+  else
+    write_board (self, kind, file);
 }
 
 static void

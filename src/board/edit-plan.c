@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/assume.h"
 #include "board/default-plan.h"
 #include "board/edit-finish.h"
 #include "board/fields.h"
@@ -26,10 +27,12 @@ lw_edit_choose_target (const LwJob *job, const char *ref, GError **error)
       return NULL;
     }
   LwJob *after = lw_job_copy (job);
+  if (lw_part_lacks_package (job, target))
+    lw_job_assume_packages (after);
   if (plan < 0)
     {
       plan = (int) after->plans->len;
-      g_ptr_array_add (after->plans, lw_default_plan (job, target));
+      g_ptr_array_add (after->plans, lw_default_plan (after, g_ptr_array_index (after->parts, part)));
     }
   after->active_plan = (guint) plan;
   return lw_edit_finish (job, after, NULL, error);

@@ -35,8 +35,9 @@ double lw_job_number (const LwJob *job, const char *path);
 LwJob *lw_edit_use_package (const LwJob *job, LwPackage *package, int part, GError **error);
 
 /* The plan for a part: makes the one it has active, or adds one with defaults for its package and the
- * station (a matched nozzle, a preheat area round the part, four stages for its alloy). Fails when the part
- * is not on the board. */
+ * station (a matched nozzle, a preheat area round the part, four stages for its alloy). When nothing is known
+ * of the part's package, it and all others of which nothing is known get stand-ins (board/assume.h). Fails when
+ * the part is not on the board. */
 LwJob *lw_edit_choose_target (const LwJob *job, const char *ref, GError **error);
 LwJob *lw_edit_add_stage (const LwJob *job, guint plan, guint at, GError **error);
 LwJob *lw_edit_remove_stage (const LwJob *job, guint plan, guint stage, GError **error);

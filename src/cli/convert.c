@@ -22,6 +22,23 @@ write_out (const LwJob *job, GFile *out, const char *path, GError **error)
   return TRUE;
 }
 
+/* What is there already is replaced only when that is asked for: OUT, and the library beside it, which was never
+ * named. */
+static gboolean
+check_free (GFile *out, const char *path)
+{
+  g_autoptr (GFile) beside = lw_export_beside (out);
+  g_autofree char *name = beside != NULL ? g_file_get_basename (beside) : NULL;
+
+  if (g_file_query_exists (out, NULL))
+    lw_cli_refuse (_("%s: is there already; --force replaces it"), path);
+  else if (beside != NULL && g_file_query_exists (beside, NULL))
+    lw_cli_refuse (_("%s: %s beside it is there already; --force replaces it"), path, name);
+  else
+    return TRUE;
+  return FALSE;
+}
+
 static int
 save (const LwImport *import, GFile *out, const char *path, gboolean json)
 {
@@ -47,7 +64,10 @@ int
 lw_cli_convert (char **argv)
 {
   g_auto (LwCliInput) input = { 0 };
-  const GOptionEntry entries[] = { LW_CLI_SALVAGE_ENTRY (input), { NULL } };
+  gboolean force = FALSE;
+  const GOptionEntry entries[] = { LW_CLI_SALVAGE_ENTRY (input),
+                                   { "force", 'f', 0, G_OPTION_ARG_NONE, &force, N_("Replace what is there already"), NULL },
+                                   { NULL } };
   g_auto (GStrv) files = NULL;
   g_autoptr (LwImport) import = NULL;
   g_autoptr (GFile) out = NULL;
@@ -70,6 +90,8 @@ lw_cli_convert (char **argv)
       if (g_file_equal (in, out))
         return lw_cli_refuse (_("%s: would be written over itself"), files[n]);
     }
+  if (!force && !check_free (out, files[n]))
+    return LW_CLI_REFUSED;
   import = lw_cli_open_some (files, n, &input);
   if (import == NULL)
     return LW_CLI_REFUSED;

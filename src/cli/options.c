@@ -1,7 +1,9 @@
 #include "cli/options.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
+#include "board/assume.h"
 #include "board/edits.h"
 #include "board/operations.h"
 #include "cli/verbs.h"
@@ -193,6 +195,34 @@ find_plan (const LwJob *job, const char *path, const char *ref, const char *oper
   return found >= 0;
 }
 
+static guint
+count_parts_of (const LwJob *job, const LwPackage *package)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < job->parts->len; i++)
+    n += strcmp (((const LwPart *) job->parts->pdata[i])->package, package->name) == 0;
+  return n;
+}
+
+/* A plan for a part of which nothing is known rests on stand-ins: each is named. */
+static void
+warn_of_assumed (const LwJob *before, const LwJob *job, const char *path)
+{
+  if (lw_job_count_assumed (job) == lw_job_count_assumed (before))
+    return;
+  for (guint i = 0; i < job->packages->len; i++)
+    {
+      const LwPackage *package = job->packages->pdata[i];
+      guint n = count_parts_of (job, package);
+
+      if (lw_package_is_assumed (package))
+        g_printerr (ngettext ("%s: warning: the package “%s” of %u part is not known, and is %s\n",
+                              "%s: warning: the package “%s” of %u parts is not known, and is %s\n", n),
+                    path, package->name, n, package->source);
+    }
+}
+
 static gboolean
 make_plan (LwJob **job, const char *path, const LwCliTarget *target, guint *plan)
 {
@@ -219,6 +249,7 @@ make_plan (LwJob **job, const char *path, const LwCliTarget *target, guint *plan
       lw_cli_refuse ("%s: %s", path, error->message);
       return FALSE;
     }
+  warn_of_assumed (*job, changed, path);
   lw_job_unref (*job);
   *job = changed;
   return find_plan (*job, path, ref, target->operation, plan);

@@ -62,8 +62,8 @@ lw_board_write (LwBoardPainter *self, const char *text, double x, double y, doub
                         lw_color_fade (ground, 0.72));
 }
 
-static void
-loop_path (LwBoardPainter *self, const LwLoop *loop)
+void
+lw_board_loop_path (LwBoardPainter *self, const LwLoop *loop)
 {
   g_autoptr (GArray) points = NULL;
 
@@ -90,7 +90,7 @@ lw_board_outline_path (LwBoardPainter *self)
   cairo_new_path (self->cr);
   cairo_set_fill_rule (self->cr, CAIRO_FILL_RULE_EVEN_ODD);
   for (guint i = 0; i < board->outline->len; i++)
-    loop_path (self, g_ptr_array_index (board->outline, i));
+    lw_board_loop_path (self, g_ptr_array_index (board->outline, i));
 }
 
 void

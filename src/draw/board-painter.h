@@ -57,6 +57,7 @@ void lw_board_paint_grid (LwBoardPainter *self);
 void lw_board_paint_scale_bar (LwBoardPainter *self);
 void lw_board_paint_field (LwBoardPainter *self);
 void lw_board_paint_edge (LwBoardPainter *self);
+void lw_board_paint_copper (LwBoardPainter *self);
 void lw_board_paint_other_side (LwBoardPainter *self);
 void lw_board_paint_parts (LwBoardPainter *self);
 void lw_board_paint_ornament (LwBoardPainter *self, const LwBoardItem *item, LwColor body);
@@ -75,6 +76,7 @@ void lw_board_paint_names (LwBoardPainter *self);
 void lw_board_paint_selection (LwBoardPainter *self);
 
 /* Paths. */
+void lw_board_loop_path (LwBoardPainter *self, const LwLoop *loop); /* appended to the path */
 void lw_board_outline_path (LwBoardPainter *self);     /* edge and cut-outs, for even-odd fill */
 void lw_board_shape_path (cairo_t *cr, const GArray *points, double round_corners);
 /* Fills and strokes in the painter's own weights; PRINT and zoom aware. */

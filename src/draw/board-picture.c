@@ -15,7 +15,7 @@ lw_board_picture_init (LwBoardPicture *self, const LwJob *job)
   self->plan = job && job->active_plan < job->plans->len ? (int) job->active_plan : -1;
   self->hovered = -1;
   self->show_field = self->show_isotherms = self->show_names = TRUE;
-  self->show_other_side = TRUE;
+  self->show_other_side = self->show_copper = TRUE;
   self->show_nozzle = self->show_preheat = self->show_thermocouples = self->show_shields = TRUE;
 }
 
@@ -182,6 +182,8 @@ paint_ground (LwBoardPainter *p)
     lw_board_paint_grid (p);
   if (p->picture->show_isotherms && p->field)
     lw_board_paint_isotherms (p);
+  if (p->picture->show_copper)
+    lw_board_paint_copper (p);
   lw_board_paint_edge (p);
 }
 

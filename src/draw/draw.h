@@ -49,6 +49,7 @@ typedef struct {
   const GPtrArray *findings;       /* or NULL */
   double t_s;                      /* moment of the field */
   gboolean show_field, show_isotherms, show_names, show_other_side;
+  gboolean show_copper;            /* regions and via fields drawn by hand or derived */
   gboolean show_nozzle, show_preheat, show_thermocouples, show_shields, show_grid;
   gboolean still;                  /* nobody drags anything here: no grips */
   gboolean show_far_thermocouples; /* those of the other side too, hollow */

@@ -151,7 +151,7 @@ paint_map (cairo_t *cr, double width, double height, gconstpointer data)
   lw_board_picture_init (&picture, self->job);
   picture.look = LW_LOOK_PRINT;
   picture.plan = (int) self->input.plan;
-  picture.show_other_side = FALSE;
+  picture.show_other_side = picture.show_copper = FALSE;
   picture.show_far_thermocouples = TRUE;
   cairo_save (cr);
   cairo_translate (cr, floor (0.5 * (width - view.width)), STRIP);

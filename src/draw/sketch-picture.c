@@ -299,6 +299,70 @@ paint_measure (Painter *p)
   write_at (p, text, 0.5 * (x0 + x1), 0.5 * (y0 + y1) - 16.0);
 }
 
+static LwPoint
+on_line (const LwSketchLine *line, double along)
+{
+  return line->upright ? (LwPoint){ line->at_mm, along } : (LwPoint){ along, line->at_mm };
+}
+
+static void
+segment (const Painter *p, const LwSketchLine *line, double from, double to)
+{
+  LwPoint a = on_line (line, from), b = on_line (line, to);
+  double x, y;
+
+  to_picture (p, a.x_mm, a.y_mm, &x, &y);
+  cairo_move_to (p->cr, x, y);
+  to_picture (p, b.x_mm, b.y_mm, &x, &y);
+  cairo_line_to (p->cr, x, y);
+}
+
+/* The gap stands out of the line, with a stroke across at either end. */
+static void
+paint_gap (Painter *p, const LwSketchLine *line)
+{
+  LwPoint middle = on_line (line, 0.5 * (line->gap_from_mm + line->gap_to_mm));
+  g_autofree char *text = g_strdup_printf (_("%.2f mm"), fabs (line->gap_to_mm - line->gap_from_mm));
+  double x, y;
+
+  segment (p, line, line->gap_from_mm, line->gap_to_mm);
+  for (int k = 0; k < 2; k++) {
+    LwPoint end = on_line (line, k ? line->gap_to_mm : line->gap_from_mm);
+
+    to_picture (p, end.x_mm, end.y_mm, &x, &y);
+    cairo_move_to (p->cr, x - (line->upright ? 5.0 : 0.0), y - (line->upright ? 0.0 : 5.0));
+    cairo_line_to (p->cr, x + (line->upright ? 5.0 : 0.0), y + (line->upright ? 0.0 : 5.0));
+  }
+  stroke (p, p->ink->accent, 1.6);
+  to_picture (p, middle.x_mm, middle.y_mm, &x, &y);
+  write_at (p, text, line->upright ? x + 34.0 : x, line->upright ? y : y - 14.0);
+}
+
+static void
+paint_lines (Painter *p)
+{
+  static const double dash[] = { 4.0, 3.0 };
+
+  for (guint i = 0; i < p->picture->n_lines; i++) {
+    segment (p, &p->picture->lines[i], p->picture->lines[i].from_mm, p->picture->lines[i].to_mm);
+    cairo_set_dash (p->cr, dash, 2, 0.0);
+    stroke (p, p->ink->accent, 1.0);
+    cairo_set_dash (p->cr, NULL, 0, 0.0);
+  }
+  for (guint i = 0; i < p->picture->n_lines; i++)
+    if (p->picture->lines[i].gap)
+      paint_gap (p, &p->picture->lines[i]);
+}
+
+static void
+paint_label (Painter *p)
+{
+  double x, y;
+
+  to_picture (p, p->picture->label_at.x_mm, p->picture->label_at.y_mm, &x, &y);
+  write_at (p, p->picture->label, x, y + 18.0);
+}
+
 static void
 paint_band (const Painter *p)
 {
@@ -335,6 +399,9 @@ lw_draw_sketch (cairo_t *cr, const LwViewport *viewport, const LwSketchPicture *
     paint_mark (&p);
   if (picture->measured)
     paint_measure (&p);
+  paint_lines (&p);
+  if (picture->label)
+    paint_label (&p);
   if (picture->band)
     paint_band (&p);
   lw_letter_end (&p.type);

@@ -8,6 +8,14 @@
 
 G_BEGIN_DECLS
 
+/* A line that a dragged body shares with a neighbour, and the gap between them along it. */
+typedef struct {
+  gboolean upright;        /* at x = AT_MM, running along y; else the other way */
+  double at_mm, from_mm, to_mm;
+  gboolean gap;
+  double gap_from_mm, gap_to_mm;
+} LwSketchLine;
+
 typedef struct {
   LwLook look;
   LwUnits units; /* of what is written; all FALSE = metric */
@@ -23,6 +31,10 @@ typedef struct {
   LwPoint at;
   gboolean measured;
   LwPoint from, to;
+  LwSketchLine lines[2];
+  guint n_lines;
+  const char *label;              /* of what is dragged, or NULL; under ... */
+  LwPoint label_at;
   gboolean band;                  /* picture units */
   LwBox band_box;
 } LwSketchPicture;

@@ -10,6 +10,7 @@
 #define MAX_LINE 4096
 #define MAX_TOOLS 20000
 #define MAX_REPEATS 10000
+#define LW_HOLE_LAYER_MAX 1000
 
 /* How a number without a point is read. */
 typedef struct {
@@ -34,6 +35,7 @@ typedef struct {
   const Tool *tool;
   LwHolePlating plating;
   gboolean next_is_via;
+  guint from, to; /* layers of the holes */
   LwPoint at;
   gboolean has_point; /* some number had a point, so that its zeros mean nothing */
   gboolean has_bare;  /* some number had none */
@@ -154,12 +156,28 @@ read_format_comment (Reader *self, const char *text)
     }
 }
 
+void
+lw_hole_span (const char *function, guint *from, guint *to)
+{
+  const char *comma = strchr (function, ',');
+  char *end = NULL;
+  guint64 first = comma != NULL ? g_ascii_strtoull (comma + 1, &end, 10) : 0;
+  guint64 last = first > 0 && *end == ',' ? g_ascii_strtoull (end + 1, NULL, 10) : 0;
+  gboolean fine = first > 0 && last > 0 && first <= LW_HOLE_LAYER_MAX && last <= LW_HOLE_LAYER_MAX;
+
+  *from = fine ? (guint) MIN (first, last) : 0;
+  *to = fine ? (guint) MAX (first, last) : 0;
+}
+
 static void
 read_comment (Reader *self, const char *text)
 {
   const char *mark = strstr (text, "#@!");
+  const char *function = strstr (text, "TF.FileFunction,");
 
   read_format_comment (self, text);
+  if (function != NULL)
+    lw_hole_span (function + strlen ("TF.FileFunction,"), &self->from, &self->to);
   if (strstr (text, "TYPE=NON_PLATED") != NULL || strstr (text, "TF.FileFunction,NonPlated") != NULL)
     self->plating = LW_HOLE_UNPLATED;
   else if (strstr (text, "TYPE=PLATED") != NULL || strstr (text, "TF.FileFunction,Plated") != NULL)
@@ -230,7 +248,7 @@ read_tool (Reader *self, const char *text)
 static gboolean
 add_hole (Reader *self, LwPoint a, LwPoint b)
 {
-  LwHole hole = { a, b, 0, self->plating, FALSE, self->line };
+  LwHole hole = { a, b, 0, self->plating, FALSE, self->line, self->from, self->to };
 
   if (self->tool == NULL)
     return stop (self, _("a hole before a tool is chosen"));

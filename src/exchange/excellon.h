@@ -23,6 +23,7 @@ typedef struct {
   LwHolePlating plating;
   gboolean via; /* the file says so */
   guint line;
+  guint from, to; /* copper layers it goes through, counted from the top; 0 = all */
 } LwHole;
 
 typedef struct {
@@ -33,6 +34,8 @@ typedef struct {
   char *fault;      /* why reading stopped before the end, "NAME:LINE: reason"; NULL: it did not */
 } LwExcellon;
 
+/* The layers in a ".FileFunction" of drills, "Plated,1,4,PTH"; 0, 0 when it names none. */
+void lw_hole_span (const char *function, guint *from, guint *to);
 /* Whether the text looks like a drill file. */
 gboolean lw_excellon_sniff (const char *data, gsize size);
 /* What the file leaves open (unit, dropped zeros) is chosen so that the holes fall inside BOARD, which may

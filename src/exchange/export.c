@@ -61,6 +61,14 @@ write_idf (const LwJob *job, GFile *file, GPtrArray *left_out, GCancellable *can
          && write_text (file, board, cancellable, error);
 }
 
+GFile *
+lw_export_beside (GFile *file)
+{
+  g_autofree char *name = g_file_get_basename (file);
+
+  return name != NULL && lw_export_kind (name) == LW_EXPORT_IDF ? library_beside (file) : NULL;
+}
+
 gboolean
 lw_export (const LwJob *job, GFile *file, GPtrArray *left_out, GCancellable *cancellable, GError **error)
 {

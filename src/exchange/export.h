@@ -31,6 +31,9 @@ typedef enum {
 } LwExportKind;
 LwExportKind lw_export_kind (const char *file_name);
 
+/* The file that is written beside FILE, which nobody has named: the library of an IDF board; NULL: none.
+ * (transfer full) */
+GFile *lw_export_beside (GFile *file);
 /* Writes FILE by its name, which must ask for one of these. An old file is replaced as a whole or not at
  * all. */
 gboolean lw_export (const LwJob *job, GFile *file, GPtrArray *left_out, GCancellable *cancellable,

@@ -5,35 +5,46 @@
 #include "exchange/idf-file.h"
 #include "exchange/text.h"
 
-/* Of a salvaged file what stands before the first byte that is no text. */
+/* Of a salvaged file what stands before the first byte that is no text, which LOST tells of; else that refuses
+ * it. */
 static char *
-decode (const char *name, const char *data, gsize size, gboolean salvage, gsize *length, GPtrArray *notes,
-        GError **error)
+decode (const char *name, const char *data, gsize size, gboolean salvage, gsize *length, GError **lost)
 {
-  g_autoptr (GError) damage = NULL;
-  g_autofree char *text = salvage ? lw_text_decode_start (name, data, size, length, &damage)
-                                  : lw_text_decode (name, data, size, length, &damage);
+  return salvage ? lw_text_decode_start (name, data, size, length, lost) : lw_text_decode (name, data, size, length, lost);
+}
 
-  if (text == NULL)
-    g_propagate_error (error, g_steal_pointer (&damage));
-  else if (damage != NULL)
-    lw_notes_add_damage (notes, name, damage);
-  return g_steal_pointer (&text);
+/* When nothing was READ the lost bytes are the reason, before what came of them; else they are told. */
+static void
+tell_lost (gboolean read, const char *name, GError *lost, GPtrArray *notes, GError **error)
+{
+  if (lost == NULL)
+    return;
+  if (read)
+    {
+      lw_notes_add_damage (notes, name, lost);
+      g_error_free (lost);
+      return;
+    }
+  g_clear_error (error);
+  g_propagate_error (error, lost);
 }
 
 static LwIdfBoard *
 read_board (const char *name, const char *data, gsize size, gboolean salvage, GPtrArray *notes, GError **error)
 {
   gsize length;
-  g_autofree char *text = decode (name, data, size, salvage, &length, notes, error);
+  GError *lost = NULL;
+  g_autofree char *text = decode (name, data, size, salvage, &length, &lost);
   LwIdfLexer lexer;
-  LwIdfBoard *board;
+  LwIdfBoard *board = NULL;
 
-  if (text == NULL)
-    return NULL;
-  lw_idf_lexer_init (&lexer, name, text, length, notes);
-  board = lw_idf_board_read (&lexer, salvage, error);
-  lw_idf_lexer_clear (&lexer);
+  if (text != NULL)
+    {
+      lw_idf_lexer_init (&lexer, name, text, length, notes);
+      board = lw_idf_board_read (&lexer, salvage, error);
+      lw_idf_lexer_clear (&lexer);
+    }
+  tell_lost (board != NULL, name, lost, notes, error);
   return board;
 }
 
@@ -41,15 +52,18 @@ static LwIdfLibrary *
 read_library (const char *name, const char *data, gsize size, gboolean salvage, GPtrArray *notes, GError **error)
 {
   gsize length;
-  g_autofree char *text = decode (name, data, size, salvage, &length, notes, error);
+  GError *lost = NULL;
+  g_autofree char *text = decode (name, data, size, salvage, &length, &lost);
   LwIdfLexer lexer;
-  LwIdfLibrary *library;
+  LwIdfLibrary *library = NULL;
 
-  if (text == NULL)
-    return NULL;
-  lw_idf_lexer_init (&lexer, name, text, length, notes);
-  library = lw_idf_library_read (&lexer, salvage, error);
-  lw_idf_lexer_clear (&lexer);
+  if (text != NULL)
+    {
+      lw_idf_lexer_init (&lexer, name, text, length, notes);
+      library = lw_idf_library_read (&lexer, salvage, error);
+      lw_idf_lexer_clear (&lexer);
+    }
+  tell_lost (library != NULL, name, lost, notes, error);
   return library;
 }
 

@@ -1,6 +1,7 @@
 /* The copper an IPC-2581 file draws, as the cover of each layer and its map. */
 #include <glib/gi18n.h>
 #include <math.h>
+#include <string.h>
 
 #include "board/copper-map.h"
 #include "exchange/ipc2581-file.h"
@@ -30,17 +31,49 @@ meetings (const LwPlot *plot, double cell_mm)
   return along_mm * LINES_PER_CELL / cell_mm;
 }
 
+static int
+number_of (const LwBoard *board, const char *name)
+{
+  for (guint i = 0; name != NULL && i < board->layers->len; i++)
+    if (strcmp (((const LwLayer *)board->layers->pdata[i])->name, name) == 0)
+      return (int)i;
+  return -1;
+}
+
+/* A hole without a known span goes through the whole board. */
+static void
+drill_layer (const LwIpcStep *step, const LwBoard *board, int number, LwPlot *plot, gboolean negative)
+{
+  const LwIpcLayer *last = NULL;
+  int from = -1, to = -1;
+
+  for (guint i = 0; i < step->holes->len; i++) {
+    const LwIpcHole *hole = &g_array_index (step->holes, LwIpcHole, i);
+    LwHole round = { { hole->x_mm, hole->y_mm }, { hole->x_mm, hole->y_mm }, hole->diameter_mm,
+                     LW_HOLE_UNKNOWN, FALSE, 0, 0, 0 };
+
+    if (hole->layer != last) {
+      last = hole->layer;
+      from = number_of (board, last->from);
+      to = number_of (board, last->to);
+    }
+    if (from < 0 || to < 0 || (number >= MIN (from, to) && number <= MAX (from, to)))
+      lw_plot_drill (plot, negative, &round);
+  }
+}
+
 /* TRUE when the layer's cover is counted. */
 static gboolean
 count_layer (LwIpcFile *self, const LwIpcStep *step, LwBoard *board, LwLayer *layer, LwCopperMap *map,
              const LwPlot *edge, const LwPlotGrid *grid, GCancellable *cancellable)
 {
-  const LwPlot *plot = g_hash_table_lookup (step->plots, layer->name);
+  LwPlot *plot = g_hash_table_lookup (step->plots, layer->name);
   const LwIpcLayer *from = g_hash_table_lookup (self->layers, layer->name);
   g_autoptr (GError) why = NULL;
 
   if (plot == NULL || lw_plot_length (plot) == 0 || lw_copper_map_find (map, layer->name) >= 0)
     return FALSE;
+  drill_layer (step, board, number_of (board, layer->name), plot, from != NULL && from->negative);
   self->n_meetings += meetings (plot, grid->cell_mm);
   if (lw_plot_is_full (plot) || self->n_meetings > MAX_MEETINGS)
     lw_notes_add (self->notes, self->name, 0, _ ("layer \"%.60s\": more is drawn than can be counted"),

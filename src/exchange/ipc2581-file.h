@@ -11,6 +11,7 @@ G_BEGIN_DECLS
 
 /* Limits that no honest file reaches. */
 #define LW_IPC_MAX_STEPS 1000
+#define LW_IPC_MAX_HOLES 500000
 #define LW_IPC_MAX_POINTS 2000000
 #define LW_IPC_MAX_LOOP_POINTS 50000
 #define LW_IPC_MAX_PINS 2000000
@@ -34,7 +35,14 @@ typedef struct {
   char *function;    /* "CONDUCTOR", ... */
   char *side;        /* "TOP", ... */
   gboolean negative; /* what is drawn is the absence of copper */
+  char *from, *to;   /* of drills: the layers at either end, NULL = not said */
 } LwIpcLayer;
+
+/* A drilled hole. */
+typedef struct {
+  double x_mm, y_mm, diameter_mm;
+  const LwIpcLayer *layer; /* the file's, whose span it has */
+} LwIpcHole;
 
 typedef struct {
   char *layer, *spec;
@@ -85,6 +93,7 @@ typedef struct {
   guint votes[LW_IPC_N_RULES], n_votes;
   guint n_top_fit, n_top_miss;
   GHashTable *plots; /* copper layer -> LwPlot */
+  GArray *holes;     /* LwIpcHole */
 } LwIpcStep;
 
 typedef struct {

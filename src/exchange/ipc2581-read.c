@@ -180,6 +180,8 @@ free_layer (gpointer data)
 
   g_free (layer->function);
   g_free (layer->side);
+  g_free (layer->from);
+  g_free (layer->to);
   g_free (layer);
 }
 
@@ -236,6 +238,7 @@ TAG_HANDLER (on_layer)
   char *name = lw_xml_text (tag, "name");
   LwIpcLayer *layer;
 
+  self->last_layer = NULL;
   if (name == NULL || g_hash_table_size (self->file->layers) >= LW_IPC_MAX_ENTRIES) {
     g_free (name);
     return TRUE;
@@ -244,7 +247,23 @@ TAG_HANDLER (on_layer)
   layer->function = lw_xml_text (tag, "layerFunction");
   layer->side = lw_xml_text (tag, "side");
   layer->negative = lw_xml_is (tag, "polarity", "NEGATIVE");
+  if (g_hash_table_contains (self->file->layers, name)) /* holes may point to the first */
+    {
+      g_free (name);
+      free_layer (layer);
+      return TRUE;
+    }
   g_hash_table_insert (self->file->layers, name, layer);
+  self->last_layer = layer;
+  return TRUE;
+}
+
+TAG_HANDLER (on_span)
+{
+  if (self->last_layer == NULL || self->last_layer->from != NULL)
+    return TRUE;
+  self->last_layer->from = lw_xml_text (tag, "fromLayer");
+  self->last_layer->to = lw_xml_text (tag, "toLayer");
   return TRUE;
 }
 
@@ -340,7 +359,8 @@ static const LwIpcElement elements[] = {
   { LW_IPC_SPEC, "Conductor", LW_IPC_CONDUCTOR, on_conductor },
   { LW_IPC_CONDUCTOR, "Property", LW_IPC_LEAF, on_conductor_property },
   { LW_IPC_ECAD, "CadData", LW_IPC_CAD_DATA },
-  { LW_IPC_CAD_DATA, "Layer", LW_IPC_LEAF, on_layer },
+  { LW_IPC_CAD_DATA, "Layer", LW_IPC_LAYER, on_layer },
+  { LW_IPC_LAYER, "Span", LW_IPC_LEAF, on_span },
   { LW_IPC_CAD_DATA, "Stackup", LW_IPC_STACKUP, on_stackup },
   { LW_IPC_STACKUP, "StackupGroup", LW_IPC_STACK_GROUP },
   { LW_IPC_STACKUP, "StackupLayer", LW_IPC_STACK_LAYER, on_stack_layer },
@@ -372,6 +392,7 @@ static const LwIpcElement elements[] = {
   { LW_IPC_STEP, "LayerFeature", LW_IPC_FEATURE, lw_ipc_on_feature },
   { LW_IPC_FEATURE, "Set", LW_IPC_SET, lw_ipc_on_set },
   { LW_IPC_SET, "Features", LW_IPC_INK, lw_ipc_on_features, lw_ipc_features_end },
+  { LW_IPC_SET, "Hole", LW_IPC_LEAF, lw_ipc_on_hole },
   { LW_IPC_SET, "SlotCavity", LW_IPC_LEAF, lw_ipc_on_slot },
   { LW_IPC_SET, "Pad", LW_IPC_PAD, lw_ipc_on_pad, lw_ipc_pad_end },
   { LW_IPC_PAD, "Location", LW_IPC_LEAF, lw_ipc_on_pad_place },

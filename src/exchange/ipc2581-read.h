@@ -26,6 +26,7 @@ typedef enum {
   LW_IPC_GENERAL,
   LW_IPC_CONDUCTOR,
   LW_IPC_CAD_DATA,
+  LW_IPC_LAYER,
   LW_IPC_STACKUP,
   LW_IPC_STACK_GROUP,
   LW_IPC_STACK_LAYER,
@@ -63,7 +64,9 @@ struct _LwIpcReading {
   /* Of whatever is open: */
   double dictionary_mm;
   char *entry;
+  LwIpcLayer *last_layer; /* of the file's list, NULL = not kept */
   LwIpcPen pen;
+  const LwIpcLayer *drill; /* the layer holes are in, NULL = none */
   LwPlot *layer; /* of the copper that is drawn, NULL = no copper */
   gboolean negative;
   char *item;
@@ -111,6 +114,7 @@ gboolean lw_ipc_on_feature (LwIpcReading *self, const LwXmlTag *tag, GError **er
 gboolean lw_ipc_on_set (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_features (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_features_end (LwIpcReading *self, GError **error);
+gboolean lw_ipc_on_hole (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_pad (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_pad_end (LwIpcReading *self, GError **error);

@@ -51,6 +51,7 @@ lw_ipc_step_free (gpointer data)
   g_ptr_array_unref (self->components);
   g_ptr_array_unref (self->repeats);
   g_hash_table_unref (self->plots);
+  g_array_unref (self->holes);
   g_free (self);
 }
 
@@ -90,6 +91,7 @@ lw_ipc_on_step (LwIpcReading *self, const LwXmlTag *tag, GError **error)
   step->components = g_ptr_array_new_with_free_func (free_component);
   step->repeats = g_ptr_array_new_with_free_func (g_free);
   step->plots = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify)lw_plot_free);
+  step->holes = g_array_new (FALSE, FALSE, sizeof (LwIpcHole));
   step->by_ref = g_hash_table_new (g_str_hash, g_str_equal);
   step->by_package = g_hash_table_new (g_str_hash, g_str_equal);
   step->by_pin = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
@@ -359,6 +361,7 @@ lw_ipc_on_feature (LwIpcReading *self, const LwXmlTag *tag, GError **error)
   const LwIpcLayer *layer = name != NULL ? g_hash_table_lookup (self->file->layers, name) : NULL;
 
   self->layer = NULL;
+  self->drill = layer != NULL && g_strcmp0 (layer->function, "DRILL") == 0 ? layer : NULL;
   if (layer == NULL || !lw_ipc_is_copper (layer) || self->step->repeats->len > 0)
     return TRUE;
   self->layer = g_hash_table_lookup (self->step->plots, name);
@@ -397,6 +400,23 @@ gboolean
 lw_ipc_features_end (LwIpcReading *self, GError **error)
 {
   lw_ipc_pen_finish (&self->pen, self->layer, !self->negative);
+  return TRUE;
+}
+
+/* Of a panel the holes are not wanted, as its copper is not. */
+gboolean
+lw_ipc_on_hole (LwIpcReading *self, const LwXmlTag *tag, GError **error)
+{
+  double unit = self->file->unit_mm;
+  LwIpcHole hole = { 0, 0, 0, self->drill };
+
+  if (self->drill == NULL || self->step->repeats->len > 0 || self->step->holes->len >= LW_IPC_MAX_HOLES)
+    return TRUE;
+  if (!lw_ipc_length (self->file, tag, "x", unit, NAN, &hole.x_mm, error)
+      || !lw_ipc_length (self->file, tag, "y", unit, NAN, &hole.y_mm, error)
+      || !lw_ipc_length (self->file, tag, "diameter", unit, 0, &hole.diameter_mm, error))
+    return FALSE;
+  g_array_append_val (self->step->holes, hole);
   return TRUE;
 }
 

@@ -238,6 +238,25 @@ add_cover (LwBoard *board, LwCopperMap *map, const LwPlotCopper *copper, const L
                               edge, grid, cancellable, error);
 }
 
+/* Holes go through after everything is plotted; in a negative what is drawn is no copper. */
+void
+lw_plot_drill (LwPlot *plot, gboolean negative, const LwHole *hole)
+{
+  lw_plot_capsule (plot, negative, hole->a, hole->b, 0.5 * hole->diameter_mm);
+}
+
+static void
+drill_layer (const LwPlotCopper *layer, const GArray *holes)
+{
+  for (guint i = 0; i < holes->len; i++)
+    {
+      const LwHole *hole = &g_array_index (holes, LwHole, i);
+
+      if (hole->from == 0 || (layer->number >= hole->from && layer->number <= hole->to))
+        lw_plot_drill (layer->gerber->plot, layer->negative, hole);
+    }
+}
+
 /* A layer that is plotted twice, or is none of the board's, is left out. */
 static gboolean
 is_usable (const LwBoard *board, const GArray *copper, guint i, GPtrArray *notes)
@@ -258,7 +277,7 @@ is_usable (const LwBoard *board, const GArray *copper, guint i, GPtrArray *notes
 }
 
 gboolean
-lw_plot_copper_set (LwBoard *board, GArray *copper, const LwGerberJob *job, GPtrArray *notes,
+lw_plot_copper_set (LwBoard *board, GArray *copper, const GArray *holes, const LwGerberJob *job, GPtrArray *notes,
                     LwImportProgress progress, gpointer user_data, GCancellable *cancellable, GError **error)
 {
   guint n = count_layers (copper, job);
@@ -275,6 +294,7 @@ lw_plot_copper_set (LwBoard *board, GArray *copper, const LwGerberJob *job, GPtr
 
       if (!is_usable (board, copper, i, notes))
         continue;
+      drill_layer (layer, holes);
       if (!add_cover (board, map, layer, edge, &grid, cancellable, &why))
         {
           if (g_cancellable_set_error_if_cancelled (cancellable, error))

@@ -221,8 +221,11 @@ static void
 take_drill_plot (Set *self, const LwGerber *gerber, const LwPlotUse *use)
 {
   const GArray *shapes = gerber->plot->shapes;
+  const char *function = g_hash_table_lookup (gerber->attributes, "FileFunction");
+  guint from, to;
   g_autofree char *taken = g_strdup_printf (_("%u holes"), shapes->len);
 
+  lw_hole_span (function != NULL ? function : "", &from, &to);
   if (gerber->fault != NULL)
     tell_fault (self, gerber->name, gerber->fault, _("the holes before it are taken, others may be missing"));
   tell_no_end (self, gerber);
@@ -230,7 +233,7 @@ take_drill_plot (Set *self, const LwGerber *gerber, const LwPlotUse *use)
     {
       const LwShape *s = &g_array_index (shapes, LwShape, i);
       LwHole hole = { { s->ax, s->ay }, { s->bx, s->by }, 2 * s->r,
-                      use->unplated ? LW_HOLE_UNPLATED : LW_HOLE_PLATED, FALSE, 0 };
+                      use->unplated ? LW_HOLE_UNPLATED : LW_HOLE_PLATED, FALSE, 0, from, to };
 
       if (s->kind == LW_SHAPE_CAPSULE)
         g_array_append_val (self->holes, hole);
@@ -477,7 +480,7 @@ make_job (Set *self, GError **error)
       import->job->title = g_strdup (self->job->title);
     }
   if ((self->copper->len > 0 || self->job != NULL)
-      && !lw_plot_copper_set (import->job->board, self->copper, self->job, self->notes, self->progress,
+      && !lw_plot_copper_set (import->job->board, self->copper, self->holes, self->job, self->notes, self->progress,
                               self->user_data, self->cancellable, error))
     return FALSE;
   add_holes (self);

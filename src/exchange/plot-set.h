@@ -83,8 +83,9 @@ typedef struct {
 } LwPlotCopper;
 
 /* Gives BOARD, whose outline is set, its stack-up (JOB may be NULL) and the cover of the layers in COPPER
- * (GArray of LwPlotCopper, numbered here). FALSE when cancelled. */
-gboolean lw_plot_copper_set (LwBoard *board, GArray *copper, const LwGerberJob *job, GPtrArray *notes,
+ * (GArray of LwPlotCopper, numbered here), less the HOLES (GArray of LwHole) drilled through them. FALSE when
+ * cancelled. */
+gboolean lw_plot_copper_set (LwBoard *board, GArray *copper, const GArray *holes, const LwGerberJob *job, GPtrArray *notes,
                              LwImportProgress progress, gpointer user_data, GCancellable *cancellable,
                              GError **error);
 
@@ -93,6 +94,7 @@ gboolean lw_plot_copper_set (LwBoard *board, GArray *copper, const LwGerberJob *
 LwPlotGrid lw_plot_board_grid (const LwBoard *board);
 LwCopperMap *lw_plot_board_map (const LwPlotGrid *grid);
 LwPlot *lw_plot_board_edge (const LwBoard *board);
+void lw_plot_drill (LwPlot *plot, gboolean negative, const LwHole *hole); /* takes its disc or slot from the copper */
 gboolean lw_plot_layer_cover (const LwBoard *board, LwLayer *layer, LwCopperMap *map, const LwPlot *plot,
                               gboolean negative, const LwPlot *edge, const LwPlotGrid *grid,
                               GCancellable *cancellable, GError **error);

@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/assume.h"
 
 #define MAX_REFS 12 /* named one by one; the count tells the rest */
 
@@ -109,7 +110,7 @@ group_part (GHashTable *groups, GPtrArray *order, const LwPart *part, const LwPa
     {
       group = g_new0 (Group, 1);
       group->package = part->package;
-      group->no_body = package == NULL || body_is_courtyard (package);
+      group->no_body = package == NULL || lw_package_is_assumed (package) || body_is_courtyard (package);
       group->refs = g_string_new (NULL);
       g_hash_table_insert (groups, (gpointer) part->package, group);
       g_ptr_array_add (order, group);

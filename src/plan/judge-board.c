@@ -1,4 +1,5 @@
 /* The laminate, the holder's span, and what the answer rests on that is not known. */
+#include "board/assume.h"
 #include "plan/judge.h"
 
 #include <glib/gi18n.h>
@@ -78,7 +79,9 @@ typedef gboolean (*PartTest) (const LwJudge *judge, const LwPart *part);
 static gboolean
 lacks_package (const LwJudge *judge, const LwPart *part)
 {
-  return lw_judge_package (judge, part) == NULL;
+  const LwPackage *package = lw_judge_package (judge, part);
+
+  return package == NULL || lw_package_is_assumed (package);
 }
 
 static gboolean

@@ -201,6 +201,23 @@ pull_grip (LwBoardView *self, double dx, double dy, gboolean free, const char **
   }
 }
 
+/* In line with a neighbour where one is near, else its own point onto the fine grid: each way by itself. */
+static LwPoint
+in_line (LwBoardView *self, double dx, double dy, double reach, double step)
+{
+  LwBoardDrag *drag = &self->drag;
+  const LwPart *part = part_of (drag);
+  double x = part->x_mm + dx, y = part->y_mm + dy;
+  LwPoint snapped = { lw_snap (x, step), lw_snap (y, step) };
+
+  lw_job_align_part (drag->before, drag->index, drag->group, (LwPoint){ dx, dy }, reach, &drag->upright, &drag->lying);
+  if (drag->upright.found)
+    snapped.x_mm = x + drag->upright.shift_mm;
+  if (drag->lying.found)
+    snapped.y_mm = y + drag->lying.shift_mm;
+  return snapped;
+}
+
 /* Where the dragged part goes: its middle onto a corner, an edge, a guide or another part's middle close by, else
  * its own point onto the fine grid. */
 static LwPoint
@@ -220,9 +237,10 @@ place_part (LwBoardView *self, double dx, double dy, gboolean free)
   at = lw_job_snap (drag->before, &rule, center.x_mm + dx, center.y_mm + dy, &kind);
   drag->snapped = kind > LW_SNAP_GRID;
   drag->snapped_at = at;
+  drag->upright = drag->lying = (LwAlignment){ 0 };
   if (drag->snapped)
     return (LwPoint){ at.x_mm + ox, at.y_mm + oy };
-  return (LwPoint){ lw_snap (part->x_mm + dx, step), lw_snap (part->y_mm + dy, step) };
+  return in_line (self, dx, dy, rule.reach_mm, step);
 }
 
 static LwJob *
@@ -378,10 +396,8 @@ choose_target (LwBoardView *self, int part)
 {
   LwJob *job = lw_board_view_job (self);
   const char *ref = ((const LwPart *) g_ptr_array_index (job->parts, part))->ref;
-  GError *error = NULL;
-  LwJob *after = lw_edit_choose_target (job, ref, &error);
 
-  lw_desk_edit (self->desk, after, _ ("Choose part to rework"), NULL, error);
+  lw_desk_choose_target (self->desk, ref, _ ("Choose part to rework"));
 }
 
 static gboolean

@@ -2,6 +2,7 @@
 #ifndef LW_BOARD_VIEW_PRIVATE_H
 #define LW_BOARD_VIEW_PRIVATE_H
 
+#include "board/align.h"
 #include "widgets/board-view.h"
 #include "widgets/canvas.h"
 #include "widgets/sketch.h"
@@ -34,6 +35,7 @@ typedef struct {
   double dx, dy;          /* so far, picture units */
   gboolean snapped;       /* PART: its middle lies on something: there */
   LwPoint snapped_at;
+  LwAlignment upright, lying; /* PART: the lines it shares with neighbours */
 } LwBoardDrag;
 
 /* A shape being drawn, or what a tool is doing to a loop (board-view-sketch.c). */

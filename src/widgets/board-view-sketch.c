@@ -364,6 +364,43 @@ lw_board_view_sketch_cursor (LwBoardView *self, double x, double y)
   return corner >= 0 ? "move" : "pointer";
 }
 
+/* From the outer end of one body to that of the other. */
+static LwSketchLine
+line_of (const LwJob *job, guint part, const LwAlignment *found, gboolean upright)
+{
+  LwBox own = lw_job_part_box (job, part), other = lw_job_part_box (job, found->neighbour);
+  LwSketchLine line = { upright, found->at_mm, upright ? MIN (own.y0_mm, other.y0_mm) : MIN (own.x0_mm, other.x0_mm),
+                        upright ? MAX (own.y1_mm, other.y1_mm) : MAX (own.x1_mm, other.x1_mm), found->apart, 0, 0 };
+  double own_low = upright ? own.y0_mm : own.x0_mm, own_high = upright ? own.y1_mm : own.x1_mm;
+  double low = upright ? other.y0_mm : other.x0_mm, high = upright ? other.y1_mm : other.x1_mm;
+
+  line.gap_from_mm = own_low > high ? high : own_high;
+  line.gap_to_mm = own_low > high ? own_low : low;
+  return line;
+}
+
+/* A part in the hand: the lines it lies on, where it is and how far it has come. The text is to be freed. */
+static char *
+fill_dragged (const LwBoardDrag *drag, LwSketchPicture *picture)
+{
+  const LwPart *before, *now;
+  LwBox box;
+
+  if (drag->kind != LW_DRAG_PART || !drag->edited || drag->index >= picture->job->parts->len)
+    return NULL;
+  before = g_ptr_array_index (drag->before->parts, drag->index);
+  now = g_ptr_array_index (picture->job->parts, drag->index);
+  if (drag->upright.found)
+    picture->lines[picture->n_lines++] = line_of (picture->job, drag->index, &drag->upright, TRUE);
+  if (drag->lying.found)
+    picture->lines[picture->n_lines++] = line_of (picture->job, drag->index, &drag->lying, FALSE);
+  box = lw_job_part_box (picture->job, drag->index);
+  picture->label_at = (LwPoint){ 0.5 * (box.x0_mm + box.x1_mm), box.y0_mm };
+  /* Translators: where a dragged part lies, and how far it was moved, in millimetres. */
+  return g_strdup_printf (_("%.2f, %.2f mm   Δx %+.2f   Δy %+.2f"), now->x_mm, now->y_mm, now->x_mm - before->x_mm,
+                          now->y_mm - before->y_mm);
+}
+
 void
 lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
 {
@@ -371,6 +408,7 @@ lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
   LwTool tool = tool_of (self);
   const LwBoardDrag *drag = &self->drag;
   g_autoptr (LwLoop) draft = draft_loop (self, NULL);
+  g_autofree char *label = NULL;
   gboolean part = drag->kind == LW_DRAG_PART && drag->snapped;
   LwSketchPicture picture = {
     .look = lw_widget_look (GTK_WIDGET (self)), .units = lw_shown_units (), .job = lw_board_view_job (self),
@@ -387,6 +425,8 @@ lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
   if (picture.band)
     picture.band_box = (LwBox){ MIN (drag->x0, drag->x0 + drag->dx), MIN (drag->y0, drag->y0 + drag->dy),
                                 MAX (drag->x0, drag->x0 + drag->dx), MAX (drag->y0, drag->y0 + drag->dy) };
+  label = fill_dragged (drag, &picture);
+  picture.label = label;
   lw_draw_sketch (cr, &self->view, &picture);
 }
 

@@ -205,7 +205,8 @@ static void
 listen (LwBoardView *self)
 {
   static const char *const shows[] = { "notify::moment", "notify::show-field", "notify::show-isotherms",
-                                       "notify::show-names", "notify::show-other-side", "answer-changed" };
+                                       "notify::show-names", "notify::show-copper", "notify::show-other-side",
+                                       "answer-changed" };
 
   for (guint i = 0; i < G_N_ELEMENTS (shows); i++)
     g_signal_connect_object (self->desk, shows[i], G_CALLBACK (all_cb), self, G_CONNECT_SWAPPED);

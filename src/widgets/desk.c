@@ -50,9 +50,10 @@ enum {
   PROP_STALE,
   PROP_DRAGGING,
   PROP_FAILURE,
-  PROP_SHOW_FIELD, /* the four shows, in the order of the array */
+  PROP_SHOW_FIELD, /* the shows, in the order of the array */
   PROP_SHOW_ISOTHERMS,
   PROP_SHOW_NAMES,
+  PROP_SHOW_COPPER,
   PROP_SHOW_OTHER_SIDE,
   N_PROPS
 };
@@ -683,6 +684,7 @@ lw_desk_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspe
   case PROP_SHOW_FIELD:
   case PROP_SHOW_ISOTHERMS:
   case PROP_SHOW_NAMES:
+  case PROP_SHOW_COPPER:
   case PROP_SHOW_OTHER_SIDE:
     g_value_set_boolean (value, self->shows[id - PROP_SHOW_FIELD]);
     break;
@@ -713,6 +715,7 @@ lw_desk_set_property (GObject *object, guint id, const GValue *value, GParamSpec
   case PROP_SHOW_FIELD:
   case PROP_SHOW_ISOTHERMS:
   case PROP_SHOW_NAMES:
+  case PROP_SHOW_COPPER:
   case PROP_SHOW_OTHER_SIDE:
     set_shows (self, id, g_value_get_boolean (value));
     break;
@@ -767,6 +770,7 @@ install_properties (GObjectClass *class)
   props[PROP_SHOW_FIELD] = g_param_spec_boolean ("show-field", NULL, NULL, TRUE, rw);
   props[PROP_SHOW_ISOTHERMS] = g_param_spec_boolean ("show-isotherms", NULL, NULL, TRUE, rw);
   props[PROP_SHOW_NAMES] = g_param_spec_boolean ("show-names", NULL, NULL, TRUE, rw);
+  props[PROP_SHOW_COPPER] = g_param_spec_boolean ("show-copper", NULL, NULL, TRUE, rw);
   props[PROP_SHOW_OTHER_SIDE] = g_param_spec_boolean ("show-other-side", NULL, NULL, FALSE, rw);
   g_object_class_install_properties (class, N_PROPS, props);
 }

@@ -31,7 +31,7 @@ typedef enum {
  * "selected-part" (int, -1 none), "selected-stage" (int, -1 none), "selection" (int, LwThing), "busy" (gboolean), "progress" (double),
  * "stale" (gboolean: the answer is for an older revision; while something is dragged it may lag by a few motions),
  * "dragging" (gboolean), "show-field" (gboolean),
- * "show-isotherms", "show-names", "show-other-side" (gboolean).
+ * "show-isotherms", "show-names", "show-copper", "show-other-side" (gboolean).
  * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
  * "message" (char *text, gboolean offer_undo): something the person should be told in passing,
  * "group-changed" (the selected parts are others). */
@@ -81,6 +81,8 @@ gboolean lw_desk_may_wait (LwDesk *self, GtkWidget *widget);
 /* Why the last run ended without an answer; NULL = it did not. Notified as "failure". */
 const char *lw_desk_failure (LwDesk *self);
 void lw_desk_set_failure (LwDesk *self, const char *reason);
+/* Makes REF the part to rework, as one edit called LABEL; when packages had to be assumed for it, says so. */
+gboolean lw_desk_choose_target (LwDesk *self, const char *ref, const char *label);
 /* Emits "message". */
 void lw_desk_tell (LwDesk *self, const char *text, gboolean offer_undo);
 gboolean lw_desk_shows (LwDesk *self, const char *property);

@@ -46,52 +46,6 @@ height_row (LwInspector *self, guint index)
   number (self, index, "height_mm", _("Height"), "mm", 2, 0.1, absent);
 }
 
-/* A figure of the package that the part may say otherwise: empty, it is the package's, shown in grey. */
-static void
-instead_row (LwInspector *self, guint index, const char *member, const char *title, const char *unit, double packages)
-{
-  g_autofree char *path = g_strconcat ("overrides.", member, NULL);
-  g_autofree char *absent = isnan (packages) ? g_strdup (_("unknown")) : lw_figure_in (packages, 3, unit);
-
-  number (self, index, path, title, unit, 3, 0.1, absent);
-}
-
-/* What the base package says, without the part's own words: NULL when nobody knows it. */
-static LwPackage *
-base_package (LwInspector *self, guint index)
-{
-  g_autoptr (LwPart) plain = lw_part_new (), part = lw_part_copy (part_at (self, index));
-  const LwPackage *package;
-
-  part->overrides = plain->overrides;
-  package = lw_job_package_of (lw_desk_job (lw_inspector_desk (self)), part);
-  return package != NULL ? lw_package_ref ((LwPackage *) package) : NULL;
-}
-
-static void
-instead_rows (LwInspector *self, guint index)
-{
-  g_autoptr (LwPackage) package = base_package (self, index);
-  gboolean rows;
-
-  if (package == NULL)
-    return;
-  rows = package->joints.pattern == LW_JOINTS_GRID || package->joints.pattern == LW_JOINTS_FOUR_SIDES
-         || package->joints.pattern == LW_JOINTS_TWO_SIDES;
-  lw_inspector_section (self, _("In place of the package"));
-  instead_row (self, index, "length_mm", _("Body length"), "mm", package->length_mm);
-  instead_row (self, index, "width_mm", _("Body width"), "mm", package->width_mm);
-  instead_row (self, index, "mass_g", _("Mass"), "g", package->mass_g);
-  instead_row (self, index, "heat_capacity_j_per_k", _("Heat capacity"), "J/K", package->heat_capacity_j_per_k);
-  if (package->joints.pattern == LW_JOINTS_NONE)
-    return;
-  instead_row (self, index, "standoff_mm", _("Stand-off"), "mm", package->joints.standoff_mm);
-  instead_row (self, index, "joint_length_mm", _("Joint length"), "mm", package->joints.length_mm);
-  instead_row (self, index, "joint_width_mm", _("Joint width"), "mm", package->joints.width_mm);
-  if (rows)
-    instead_row (self, index, "pitch_mm", _("Pitch"), "mm", package->joints.pitch_mm);
-}
-
 void
 lw_inspector_build_part (LwInspector *self, guint index)
 {
@@ -105,7 +59,7 @@ lw_inspector_build_part (LwInspector *self, guint index)
   number (self, index, "x_mm", C_ ("coordinate", "x"), "mm", 2, 0.5, NULL);
   number (self, index, "y_mm", C_ ("coordinate", "y"), "mm", 2, 0.5, NULL);
   number (self, index, "rotation_deg", _("Rotation"), "°", 1, 90, NULL);
-  instead_rows (self, index);
+  lw_inspector_build_instead (self, index);
   lw_inspector_button (self, _("Package from a Data Sheet…"), "win.make-package-of", g_variant_new_string (part->ref));
   if (!is_target (self, part))
     lw_inspector_button (self, _("Rework This Part"), "win.rework-part", g_variant_new_string (part->ref));

@@ -12,6 +12,8 @@ void lw_inspector_set_heading (LwInspector *self, const char *heading, const cha
 
 /* Rows of the page being built. PATH is copied. */
 void lw_inspector_section (LwInspector *self, const char *title);
+/* A section that can be folded away: the rows up to the next section are in it. */
+void lw_inspector_fold (LwInspector *self, const char *title, gboolean open);
 void lw_inspector_number (LwInspector *self, const char *path, const char *title, const char *unit, int digits,
                           double step, const char *absent);
 void lw_inspector_number_within (LwInspector *self, const char *path, const char *title, const char *unit,
@@ -26,6 +28,7 @@ void lw_inspector_note (LwInspector *self, const char *text);
 
 /* Pages: build makes headings, rows and buttons; tell gives the facts. INDEX as of the selection. */
 void lw_inspector_build_part (LwInspector *self, guint index);
+void lw_inspector_build_instead (LwInspector *self, guint index); /* what a part says in place of its package */
 void lw_inspector_tell_part (LwInspector *self, guint index);
 void lw_inspector_build_nozzle (LwInspector *self);
 void lw_inspector_tell_nozzle (LwInspector *self);

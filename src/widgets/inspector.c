@@ -15,6 +15,7 @@ struct _LwInspector {
   GtkScrolledWindow *scroller;
   GtkBox *rows, *buttons;
   GtkGrid *facts;
+  GtkBox *into; /* where rows are put: rows, or the last fold's */
 
   LwDesk *desk;
   GSignalGroup *desk_signals;
@@ -53,15 +54,28 @@ lw_inspector_section (LwInspector *self, const char *title)
 {
   GtkWidget *label = gtk_label_new (title);
 
+  self->into = self->rows;
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_add_css_class (label, "section-title");
   gtk_box_append (self->rows, label);
 }
 
 void
+lw_inspector_fold (LwInspector *self, const char *title, gboolean open)
+{
+  GtkWidget *fold = gtk_expander_new (title), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+
+  gtk_widget_add_css_class (fold, "fold");
+  gtk_expander_set_expanded (GTK_EXPANDER (fold), open);
+  gtk_expander_set_child (GTK_EXPANDER (fold), box);
+  gtk_box_append (self->rows, fold);
+  self->into = GTK_BOX (box);
+}
+
+void
 lw_inspector_add_row (LwInspector *self, const char *path, GtkWidget *row)
 {
-  gtk_box_append (self->rows, row);
+  gtk_box_append (self->into, row);
   g_hash_table_insert (self->by_path, g_strdup (path), row);
 }
 
@@ -307,6 +321,7 @@ refresh (LwInspector *self)
     commit_rows (self);
     g_hash_table_remove_all (self->by_path);
     clear_box (GTK_WIDGET (self->rows));
+    self->into = self->rows;
     clear_box (GTK_WIDGET (self->buttons));
     build (self, thing, index);
     gtk_widget_set_visible (GTK_WIDGET (self->buttons),
@@ -441,6 +456,7 @@ lw_inspector_init (LwInspector *self)
   g_autoptr (GMenuModel) menu = chooser_menu ();
 
   gtk_widget_init_template (GTK_WIDGET (self));
+  self->into = self->rows;
   gtk_menu_button_set_menu_model (self->chooser, menu);
   self->told = g_array_new (FALSE, FALSE, sizeof (Fact));
   self->by_path = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);

@@ -169,7 +169,7 @@ test_convert_keeps_all (void)
   for (guint i = 0; i < G_N_ELEMENTS (samples); i++)
     {
       g_autofree char *in = g_build_filename (DATA_DIR, samples[i], NULL);
-      g_auto (Run) convert = RUN ("convert", in, out);
+      g_auto (Run) convert = RUN ("convert", "--force", in, out);
       g_auto (Run) from = RUN ("inspect", "--json", in);
       g_auto (Run) to = RUN ("inspect", "--json", out);
       g_autoptr (JsonNode) a = run_json (&from), b = run_json (&to);
@@ -201,6 +201,53 @@ test_convert_out (void)
   assert_same_member (a, b, "thickness_mm");
   assert_same_member (a, b, "parts");
   assert_has (list.out, "11: 8 on top, 3 on the bottom, 0 not placed");
+  remove_folder (folder);
+}
+
+/* What is there stays, the library beside a board too, until it is told to go. */
+static void
+test_convert_over (void)
+{
+  g_autofree char *folder = make_folder (), *board = write_small_board (folder);
+  g_autofree char *old = write_file (folder, "old.leeward", "mine", -1), *emp = write_file (folder, "b.emp", "mine", -1);
+  g_autofree char *emn = g_build_filename (folder, "b.emn", NULL), *text = NULL;
+  g_auto (Run) named = RUN ("convert", board, old), beside = RUN ("convert", board, emn);
+  g_auto (Run) forced = RUN ("convert", "--force", board, emn);
+
+  assert_refused (&named, "old.leeward: is there already");
+  assert_refused (&beside, "b.emp beside it is there already");
+  assert_status (&forced, 0);
+  g_assert_true (g_file_get_contents (old, &text, NULL, NULL));
+  g_assert_cmpstr (text, ==, "mine");
+  g_clear_pointer (&text, g_free);
+  g_assert_true (g_file_get_contents (emp, &text, NULL, NULL));
+  g_assert_cmpstr (text, !=, "mine");
+  remove_folder (folder);
+}
+
+/* A set with its copper cut off: the same on the command line, whichever format the damage is in. */
+static void
+test_salvage_set (void)
+{
+  static const char *const names[] = { "ecc83v2-Dessus.gbr", "ecc83v2-Edge_Cuts.gbr", "ecc83v2-pnp_top.gbr" };
+  g_autofree char *folder = make_folder ();
+
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+    {
+      g_autofree char *from = g_build_filename (DATA_DIR, "ecc83_v2", "gerber", names[i], NULL), *text = NULL, *path = NULL;
+      gsize size;
+
+      g_assert_true (g_file_get_contents (from, &text, &size, NULL));
+      path = write_file (folder, names[i], text, (gssize) (i == 0 ? size / 2 : size));
+    }
+  g_auto (Run) plain = RUN ("inspect", folder);
+  g_auto (Run) saved = RUN ("inspect", "--salvage", folder);
+
+  assert_refused (&plain, "ecc83v2-Dessus.gbr:");
+  assert_status (&saved, 0);
+  assert_has (saved.out, "Parts      11: 11 on top");
+  g_assert_true (g_str_has_prefix (saved.err, "ecc83v2-Dessus.gbr:"));
+  assert_has (saved.err, "this copper layer is left out");
   remove_folder (folder);
 }
 
@@ -381,6 +428,8 @@ main (int argc, char **argv)
   g_test_add_func ("/cli/inspect/full-disk", test_full_disk);
   g_test_add_func ("/cli/convert/keeps-all", test_convert_keeps_all);
   g_test_add_func ("/cli/convert/out", test_convert_out);
+  g_test_add_func ("/cli/convert/over", test_convert_over);
+  g_test_add_func ("/cli/salvage-set", test_salvage_set);
   g_test_add_func ("/cli/convert/refuses", test_convert_refuses);
   g_test_add_func ("/cli/hostile/files", test_hostile_files);
   g_test_add_func ("/cli/salvage", test_salvage);

@@ -149,7 +149,7 @@ def faults_of(cli, path, sample, scratch):
         return [out.stderr]
     have = json.loads(out.stdout)
     target = str(pathlib.Path(scratch, "out.leeward"))
-    run = subprocess.run([cli, "convert", path, target], capture_output=True, text=True)
+    run = subprocess.run([cli, "convert", "--force", path, target], capture_output=True, text=True)
     if run.returncode != 0:
         return [run.stderr]
     document = json.loads(pathlib.Path(target).read_text("utf-8"))

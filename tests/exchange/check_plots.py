@@ -143,7 +143,30 @@ def polygon(np, corners, x, y):
     return inside
 
 
-def measure(np, text, box, step=0.1):
+def drilled(text):
+    """Holes and slots of a drill file as strokes, in mm."""
+    inch = re.search(r"^INCH", text, re.M) is not None
+    sizes = {m[1]: float(m[2]) for m in re.finditer(r"^T(\d+)C([\d.]+)", text, re.M)}
+    place, out, size = r"X(-?[\d.]+)Y(-?[\d.]+)", [], 0
+
+    def number(word):
+        if "." in word or not inch:
+            return float(word) * (25.4 if inch else 1)
+        sign, digits = (-1 if word[0] == "-" else 1), word.lstrip("-")
+        return sign * float((digits + "000000")[:6]) / 1e4 * 25.4  # INCH,LZ: two digits before the point
+
+    for line in text.split("%", 1)[1].splitlines():
+        tool, hole = re.fullmatch(r"T(\d+)", line), re.fullmatch(place + r"(?:G85" + place + r")?", line)
+        if tool:
+            size = sizes.get(tool[1], 0)
+        elif hole:
+            a = (number(hole[1]), number(hole[2]))
+            b = (number(hole[3]), number(hole[4])) if hole[3] else a
+            out.append(("stroke", a, b, size * (25.4 if inch else 1) / 2))
+    return out
+
+
+def measure(np, text, drills, box, step=0.1):
     """Share of the box that is copper, by points."""
     xs, ys = np.arange(box[0] + step / 2, box[2], step), np.arange(box[1] + step / 2, box[3], step)
     gx, gy = np.meshgrid(xs, ys)
@@ -155,6 +178,8 @@ def measure(np, text, box, step=0.1):
         j0, j1 = np.searchsorted(ys, [min(p[1] for p in places) - reach, max(p[1] for p in places) + reach])
         if i0 < i1 and j0 < j1:
             copper[j0:j1, i0:i1] |= covered(np, shape, gx[j0:j1, i0:i1], gy[j0:j1, i0:i1])
+    for hole in drills:
+        copper &= ~covered(np, hole, gx, gy)
     return copper.mean()
 
 
@@ -197,12 +222,13 @@ def compare(cli, data, name, wanted, faults):
               and p["package"] == footprint, f"{p['ref']}: {p}, reader {(x, y, turn, side, footprint)}")
     counted = sum(int(re.match(r"(\d+) holes", s["taken"])[1]) for s in out["sources"] if re.match(r"\d+ holes", s["taken"] or ""))
     check(counted == holes, f"{counted} holes, reader {holes}")
+    drills = [hole for path in files(folder, ".drl") for hole in drilled(read(path))]
     for layer in out["copper"]:
         if (name, layer["layer"]) not in MEASURED:
             continue
         text = next(t for path, t in texts.items() if layer["layer"] in os.path.basename(path))
         # The board's box and its area differ where it is no rectangle.
-        share = measure(np, text, box) * wanted[0] * wanted[1] / o["area_mm2"]
+        share = measure(np, text, drills, box) * wanted[0] * wanted[1] / o["area_mm2"]
         print(f"# {name} {layer['layer']}: {100 * layer['cover']:.2f} % copper, by points {100 * share:.2f} %")
         check(layer["mapped"] and abs(layer["cover"] - share) < 0.005, f"{layer['layer']}: {layer['cover']} or {share}")
 

@@ -355,15 +355,42 @@ test_copper (void)
   g_assert_cmpuint (cells[hole], ==, 0);
 }
 
-/* The same board plotted by the same program: two formats, two readers, one copper. */
+/* A pour over the whole of two layers, 50 x 40 mm: a hole of 4 mm through both, one of 2 mm through the top alone. What is
+ * left is 2000 mm2 less pi/4 d2 of each. */
+static void
+test_holes (void)
+{
+  const char *pour = "<Set><Features><Location x=\"25\" y=\"20\"/><RectCenter width=\"50\" height=\"40\"/></Features></Set>";
+  g_autofree char *text = g_strconcat (
+    IPC_HEAD IPC_CONTENT ("s", "") "<Ecad><CadHeader units=\"MILLIMETER\"/><CadData>" IPC_LAYERS
+    "<Layer name=\"through\" layerFunction=\"DRILL\"><Span fromLayer=\"T\" toLayer=\"B\"/></Layer>"
+    "<Layer name=\"blind\" layerFunction=\"DRILL\"><Span fromLayer=\"T\" toLayer=\"T\"/></Layer>"
+    "<Stackup><StackupGroup><StackupLayer layerOrGroupRef=\"T\" thickness=\"0.035\" sequence=\"1\"/>"
+    "<StackupLayer layerOrGroupRef=\"D\" thickness=\"1.5\" sequence=\"2\"/><StackupLayer layerOrGroupRef=\"B\" thickness=\"0.035\" sequence=\"3\"/>"
+    "</StackupGroup></Stackup><Step name=\"s\">" IPC_EDGE "<LayerFeature layerRef=\"T\">", pour, "</LayerFeature><LayerFeature layerRef=\"B\">",
+    pour, "</LayerFeature><LayerFeature layerRef=\"through\"><Set><Hole name=\"a\" diameter=\"4\" platingStatus=\"PLATED\" x=\"10\" y=\"10\"/></Set>"
+    "</LayerFeature><LayerFeature layerRef=\"blind\"><Set><Hole name=\"b\" diameter=\"2\" platingStatus=\"VIA\" x=\"30\" y=\"10\"/></Set>"
+    "</LayerFeature></Step></CadData></Ecad>" IPC_TAIL, NULL);
+  g_autoptr (LwImport) import = ipc_good (text);
+  const GPtrArray *layers = import->job->board->layers;
+
+  g_assert_cmpfloat_with_epsilon (((LwLayer *) layers->pdata[0])->cover * 2000, 2000 - G_PI * 4 - G_PI, 0.02);
+  g_assert_cmpfloat_with_epsilon (((LwLayer *) layers->pdata[2])->cover * 2000, 2000 - G_PI * 4, 0.02);
+}
+
+/* The same board plotted by the same program: two formats, two readers, one copper, less the same holes. */
 static void
 test_copper_against_plots (void)
 {
   g_autofree char *xml = g_build_filename (DATA_DIR, "ecc83_v2", "ecc83v2-revB-in.xml", NULL);
-  g_autofree char *job = g_build_filename (DATA_DIR, "ecc83_v2", "gerber", "ecc83v2-job.gbrjob", NULL);
-  g_autoptr (GFile) a_file = g_file_new_for_path (xml), b_file = g_file_new_for_path (job);
+  g_autofree char *plots = g_build_filename (DATA_DIR, "ecc83_v2", "gerber", NULL);
+  g_autofree char *drills = g_build_filename (DATA_DIR, "ecc83_v2", "drill", NULL);
+  g_autoptr (GFile) a_file = g_file_new_for_path (xml), plot_folder = g_file_new_for_path (plots),
+                    drill_folder = g_file_new_for_path (drills);
+  GFile *set[] = { plot_folder, drill_folder };
   g_autoptr (GError) error = NULL;
-  g_autoptr (LwImport) a = lw_import (a_file, NULL, NULL, &error), b = lw_import (b_file, NULL, NULL, &error);
+  g_autoptr (LwImport) a = lw_import (a_file, NULL, NULL, &error),
+                       b = lw_import_many (set, 2, NULL, NULL, NULL, &error);
   guint n = 0;
 
   g_assert_no_error (error);
@@ -395,6 +422,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ipc2581/panel-of-itself", test_panel_of_itself);
   g_test_add_func ("/ipc2581/prefix-and-utf16", test_prefix_and_utf16);
   g_test_add_func ("/ipc2581/copper", test_copper);
+  g_test_add_func ("/ipc2581/holes", test_holes);
   g_test_add_func ("/ipc2581/copper-against-plots", test_copper_against_plots);
   return g_test_run ();
 }

@@ -356,6 +356,26 @@ check_written (LwWindow *window, LwExportKind kind, const char *path)
   }
 }
 
+/* The library beside the board was named by nobody: it is asked for, and kept when the answer is no. */
+static void
+check_asked (LwWindow *window, const char *emn, const char *emp)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (emn);
+  g_autofree char *kept = NULL, *replaced = NULL;
+
+  g_assert_true (g_file_set_contents (emp, "mine", -1, NULL));
+  lw_window_write_board (window, LW_EXPORT_IDF, file);
+  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_CANCEL);
+  g_assert_true (g_file_get_contents (emp, &kept, NULL, NULL));
+  g_assert_cmpstr (kept, ==, "mine");
+  lw_window_write_board (window, LW_EXPORT_IDF, file);
+  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_ACCEPT);
+  g_assert_true (g_file_get_contents (emp, &replaced, NULL, NULL));
+  g_assert_cmpstr (replaced, !=, "mine");
+  ui_spin (20);
+  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_CLOSE); /* what was left out */
+}
+
 /* Written, told, and read back; the action goes with the document, and a wrong name replaces nothing. */
 static void
 test_board_out (void)
@@ -369,6 +389,7 @@ test_board_out (void)
   check_written (window, LW_EXPORT_IDF, emn);
   g_assert_true (g_file_test (emp, G_FILE_TEST_EXISTS));
   check_written (window, LW_EXPORT_CENTROID, csv);
+  check_asked (window, emn, emp);
   lw_window_write_board (window, LW_EXPORT_IDF, other);
   g_assert_nonnull (strstr (lw_window_last_problem (window), ".emn"));
   g_assert_false (g_file_test (wrong, G_FILE_TEST_EXISTS));
