@@ -182,13 +182,16 @@ offer_salvaged (LwWindow *self, GtkDialog *dialog, LwReading *reading, LwImport 
 {
   guint n = import->job->parts->len;
   Offer *offer = g_new0 (Offer, 1);
-  g_autofree char *detail = g_strdup_printf (
+  g_autofree char *counted = g_strdup_printf (
     ngettext ("%s\n\nThe file is damaged. What stands whole in it, %u part, can be opened; the rest is missing.",
               "%s\n\nThe file is damaged. What stands whole in it, %u parts, can be opened; the rest is missing.", n),
     self->last_problem, n);
+  g_autofree char *bare = g_strdup_printf (
+    _("%s\n\nThe file is damaged. What stands whole in it, no parts among it, can be opened; the rest is missing."),
+    self->last_problem);
 
   *offer = (Offer) { g_object_ref (self), g_object_ref (reading), import, here };
-  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", detail);
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", n > 0 ? counted : bare);
   gtk_dialog_add_button (dialog, _("_Open What Could Be Read"), GTK_RESPONSE_ACCEPT);
   g_signal_connect_data (dialog, "response", G_CALLBACK (offer_answered_cb), offer, offer_free, 0);
 }

@@ -322,7 +322,8 @@ static void
 paint_gap (Painter *p, const LwSketchLine *line)
 {
   LwPoint middle = on_line (line, 0.5 * (line->gap_from_mm + line->gap_to_mm));
-  g_autofree char *text = g_strdup_printf (_("%.2f mm"), fabs (line->gap_to_mm - line->gap_from_mm));
+  g_autofree char *plain = g_strdup_printf (_("%.2f mm"), fabs (line->gap_to_mm - line->gap_from_mm));
+  g_autofree char *text = lw_units_sentence (p->picture->units, plain);
   double x, y;
 
   segment (p, line, line->gap_from_mm, line->gap_to_mm);
@@ -357,10 +358,11 @@ paint_lines (Painter *p)
 static void
 paint_label (Painter *p)
 {
+  g_autofree char *text = lw_units_sentence (p->picture->units, p->picture->label);
   double x, y;
 
   to_picture (p, p->picture->label_at.x_mm, p->picture->label_at.y_mm, &x, &y);
-  write_at (p, p->picture->label, x, y + 18.0);
+  write_at (p, text, x, y + 18.0);
 }
 
 static void

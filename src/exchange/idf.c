@@ -13,15 +13,14 @@ decode (const char *name, const char *data, gsize size, gboolean salvage, gsize 
   return salvage ? lw_text_decode_start (name, data, size, length, lost) : lw_text_decode (name, data, size, length, lost);
 }
 
-/* When nothing was READ the lost bytes are the reason, before what came of them; else they are told. */
+/* When nothing was READ the lost bytes are the reason, and not what came of them. */
 static void
-tell_lost (gboolean read, const char *name, GError *lost, GPtrArray *notes, GError **error)
+blame_lost (gboolean read, GError *lost, GError **error)
 {
   if (lost == NULL)
     return;
   if (read)
     {
-      lw_notes_add_damage (notes, name, lost);
       g_error_free (lost);
       return;
     }
@@ -38,13 +37,15 @@ read_board (const char *name, const char *data, gsize size, gboolean salvage, GP
   LwIdfLexer lexer;
   LwIdfBoard *board = NULL;
 
+  if (text != NULL && lost != NULL)
+    lw_notes_add_damage (notes, name, lost);
   if (text != NULL)
     {
       lw_idf_lexer_init (&lexer, name, text, length, notes);
       board = lw_idf_board_read (&lexer, salvage, error);
       lw_idf_lexer_clear (&lexer);
     }
-  tell_lost (board != NULL, name, lost, notes, error);
+  blame_lost (board != NULL, lost, error);
   return board;
 }
 
@@ -57,13 +58,15 @@ read_library (const char *name, const char *data, gsize size, gboolean salvage, 
   LwIdfLexer lexer;
   LwIdfLibrary *library = NULL;
 
+  if (text != NULL && lost != NULL)
+    lw_notes_add_damage (notes, name, lost);
   if (text != NULL)
     {
       lw_idf_lexer_init (&lexer, name, text, length, notes);
       library = lw_idf_library_read (&lexer, salvage, error);
       lw_idf_lexer_clear (&lexer);
     }
-  tell_lost (library != NULL, name, lost, notes, error);
+  blame_lost (library != NULL, lost, error);
   return library;
 }
 

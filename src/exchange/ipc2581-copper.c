@@ -40,26 +40,47 @@ number_of (const LwBoard *board, const char *name)
   return -1;
 }
 
-/* A hole without a known span goes through the whole board. */
+/* Drills without a known span go through the whole board. */
+static gboolean
+goes_through (const LwBoard *board, const LwIpcLayer *drill, int number)
+{
+  int from = number_of (board, drill->from), to = number_of (board, drill->to);
+
+  return from < 0 || to < 0 || (number >= MIN (from, to) && number <= MAX (from, to));
+}
+
 static void
-drill_layer (const LwIpcStep *step, const LwBoard *board, int number, LwPlot *plot, gboolean negative)
+drill_holes (const LwIpcStep *step, const LwBoard *board, int number, LwPlot *plot, gboolean negative)
 {
   const LwIpcLayer *last = NULL;
-  int from = -1, to = -1;
+  gboolean through = FALSE;
 
   for (guint i = 0; i < step->holes->len; i++) {
     const LwIpcHole *hole = &g_array_index (step->holes, LwIpcHole, i);
     LwHole round = { { hole->x_mm, hole->y_mm }, { hole->x_mm, hole->y_mm }, hole->diameter_mm,
                      LW_HOLE_UNKNOWN, FALSE, 0, 0, 0 };
 
-    if (hole->layer != last) {
-      last = hole->layer;
-      from = number_of (board, last->from);
-      to = number_of (board, last->to);
-    }
-    if (from < 0 || to < 0 || (number >= MIN (from, to) && number <= MAX (from, to)))
+    if (hole->layer != last)
+      through = goes_through (board, hole->layer, number);
+    last = hole->layer;
+    if (through)
       lw_plot_drill (plot, negative, &round);
   }
+}
+
+/* Holes and slots, after all that is drawn. */
+static void
+drill_layer (const LwIpcStep *step, const LwBoard *board, int number, LwPlot *plot, gboolean negative)
+{
+  static const LwPlotPlace as_it_lies = { FALSE, FALSE, 1, 0, 0, 0 };
+  GHashTableIter iter;
+  gpointer drill, slots;
+
+  drill_holes (step, board, number, plot, negative);
+  g_hash_table_iter_init (&iter, step->slots);
+  while (g_hash_table_iter_next (&iter, &drill, &slots))
+    if (goes_through (board, drill, number))
+      lw_plot_append (plot, slots, 0, lw_plot_length (slots), &as_it_lies, negative);
 }
 
 /* TRUE when the layer's cover is counted. */

@@ -94,6 +94,7 @@ typedef struct {
   guint n_top_fit, n_top_miss;
   GHashTable *plots; /* copper layer -> LwPlot */
   GArray *holes;     /* LwIpcHole */
+  GHashTable *slots; /* LwIpcLayer of drills -> LwPlot of its slots */
 } LwIpcStep;
 
 typedef struct {

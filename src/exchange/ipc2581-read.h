@@ -41,6 +41,8 @@ typedef enum {
   LW_IPC_COMPONENT,
   LW_IPC_FEATURE,
   LW_IPC_SET,
+  LW_IPC_SLOT,
+  LW_IPC_SLOT_OUTLINE,
   LW_IPC_PAD
 } LwIpcPlace;
 
@@ -116,6 +118,7 @@ gboolean lw_ipc_on_features (LwIpcReading *self, const LwXmlTag *tag, GError **e
 gboolean lw_ipc_features_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_hole (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+gboolean lw_ipc_slot_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_pad (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_pad_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_pad_place (LwIpcReading *self, const LwXmlTag *tag, GError **error);

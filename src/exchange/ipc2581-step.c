@@ -52,6 +52,7 @@ lw_ipc_step_free (gpointer data)
   g_ptr_array_unref (self->repeats);
   g_hash_table_unref (self->plots);
   g_array_unref (self->holes);
+  g_hash_table_unref (self->slots);
   g_free (self);
 }
 
@@ -91,6 +92,7 @@ lw_ipc_on_step (LwIpcReading *self, const LwXmlTag *tag, GError **error)
   step->components = g_ptr_array_new_with_free_func (free_component);
   step->repeats = g_ptr_array_new_with_free_func (g_free);
   step->plots = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify)lw_plot_free);
+  step->slots = g_hash_table_new_full (NULL, NULL, NULL, (GDestroyNotify)lw_plot_free);
   step->holes = g_array_new (FALSE, FALSE, sizeof (LwIpcHole));
   step->by_ref = g_hash_table_new (g_str_hash, g_str_equal);
   step->by_package = g_hash_table_new (g_str_hash, g_str_equal);
@@ -361,7 +363,8 @@ lw_ipc_on_feature (LwIpcReading *self, const LwXmlTag *tag, GError **error)
   const LwIpcLayer *layer = name != NULL ? g_hash_table_lookup (self->file->layers, name) : NULL;
 
   self->layer = NULL;
-  self->drill = layer != NULL && g_strcmp0 (layer->function, "DRILL") == 0 ? layer : NULL;
+  self->drill = layer != NULL && (g_strcmp0 (layer->function, "DRILL") == 0 || g_strcmp0 (layer->function, "ROUT") == 0)
+                  ? layer : NULL;
   if (layer == NULL || !lw_ipc_is_copper (layer) || self->step->repeats->len > 0)
     return TRUE;
   self->layer = g_hash_table_lookup (self->step->plots, name);
@@ -424,6 +427,26 @@ gboolean
 lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error)
 {
   self->file->n_slots++;
+  if (self->drill != NULL && self->step->repeats->len == 0)
+    lw_ipc_pen_start (&self->pen, self->file->unit_mm);
+  else
+    lw_ipc_pen_clear (&self->pen);
+  return TRUE;
+}
+
+/* Drawn into a plot of its drill layer. */
+gboolean
+lw_ipc_slot_end (LwIpcReading *self, GError **error)
+{
+  LwPlot *slots = NULL;
+
+  if (self->drill != NULL)
+    slots = g_hash_table_lookup (self->step->slots, self->drill);
+  if (self->drill != NULL && slots == NULL) {
+    slots = lw_plot_new ();
+    g_hash_table_insert (self->step->slots, (gpointer)self->drill, slots);
+  }
+  lw_ipc_pen_finish (&self->pen, slots, TRUE);
   return TRUE;
 }
 

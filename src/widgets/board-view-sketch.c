@@ -397,7 +397,7 @@ fill_dragged (const LwBoardDrag *drag, LwSketchPicture *picture)
   box = lw_job_part_box (picture->job, drag->index);
   picture->label_at = (LwPoint){ 0.5 * (box.x0_mm + box.x1_mm), box.y0_mm };
   /* Translators: where a dragged part lies, and how far it was moved, in millimetres. */
-  return g_strdup_printf (_("%.2f, %.2f mm   Δx %+.2f   Δy %+.2f"), now->x_mm, now->y_mm, now->x_mm - before->x_mm,
+  return g_strdup_printf (_("%.2f, %.2f mm   Δx %.2f mm   Δy %.2f mm"), now->x_mm, now->y_mm, now->x_mm - before->x_mm,
                           now->y_mm - before->y_mm);
 }
 

@@ -365,6 +365,37 @@ cell_refresh (GtkListItem *item_cell)
   lw_grade_mark_set_grade (LW_GRADE_MARK (gtk_widget_get_first_child (child)), lw_part_item_figures (item)->grade);
 }
 
+/* What several parts may have alike: a place or a reference they may not. */
+static gboolean
+is_for_many (const Column *column)
+{
+  return column->edit == package_edit || column->edit == value_edit || column->edit == height_edit
+         || column->edit == locked_edit;
+}
+
+/* PART's cell, and those of all others that are selected with it, in one step. *N is how many. */
+static LwJob *
+edit_selected (LwPartList *self, const Column *column, guint part, const char *text, guint *n, GError **error)
+{
+  const GArray *parts = lw_desk_selected_parts (self->desk);
+  gboolean alone = parts->len < 2 || !is_for_many (column) || !lw_desk_has_selected (self->desk, (int) part);
+  g_autoptr (LwJob) job = column->edit (lw_desk_job (self->desk), part, text, error);
+
+  *n = 1;
+  for (guint i = 0; job != NULL && !alone && i < parts->len; i++) {
+    guint other = g_array_index (parts, guint, i);
+    LwJob *next;
+
+    if (other == part)
+      continue;
+    next = column->edit (job, other, text, error);
+    lw_job_unref (job);
+    job = next;
+    *n += 1;
+  }
+  return g_steal_pointer (&job);
+}
+
 static gboolean
 commit_cb (LwTableCell *cell, const char *text, gpointer user, GError **error)
 {
@@ -373,13 +404,15 @@ commit_cb (LwTableCell *cell, const char *text, gpointer user, GError **error)
   LwPartList *self = g_object_get_data (G_OBJECT (item_cell), "list");
   LwPartItem *item = gtk_list_item_get_item (item_cell);
   g_autofree char *label = NULL;
+  guint n = 1;
   LwJob *job;
 
   if (item == NULL || self->desk == NULL || lw_desk_job (self->desk) == NULL)
     return TRUE;
+  job = edit_selected (self, column, lw_part_item_figures (item)->part, text, &n, error);
   /* Translators: %s is the reference of a part. */
-  label = g_strdup_printf (_("Change %s"), lw_part_item_figures (item)->ref);
-  job = column->edit (lw_desk_job (self->desk), lw_part_item_figures (item)->part, text, error);
+  label = n == 1 ? g_strdup_printf (_("Change %s"), lw_part_item_figures (item)->ref)
+                 : g_strdup_printf (ngettext ("Change %u part", "Change %u parts", n), n);
   return job != NULL && lw_desk_edit (self->desk, job, label, NULL, NULL);
 }
 

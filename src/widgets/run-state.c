@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "widgets/template.h"
+#include "widgets/text-scale.h"
 
 struct _LwRunState {
   GtkWidget parent_instance;
@@ -203,6 +204,7 @@ lw_run_state_init (LwRunState *self)
                                    "job-changed", "answer-changed" };
 
   gtk_widget_init_template (GTK_WIDGET (self));
+  lw_label_keep_width (self->label, 15);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   for (guint i = 0; i < G_N_ELEMENTS (watched); i++)
     g_signal_group_connect_swapped (self->desk_signals, watched[i], G_CALLBACK (refresh), self);

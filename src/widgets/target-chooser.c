@@ -6,6 +6,7 @@
 
 #include "widgets/late-rows.h"
 #include "widgets/template.h"
+#include "widgets/text-scale.h"
 #include "widgets/words.h"
 
 struct _LwTargetChooser {
@@ -295,6 +296,7 @@ lw_target_chooser_init (LwTargetChooser *self)
   g_autoptr (GtkSelectionModel) selection = NULL;
 
   gtk_widget_init_template (GTK_WIDGET (self));
+  lw_label_keep_width (self->label, 9);
   self->refs = gtk_string_list_new (NULL);
   self->filter = gtk_custom_filter_new (match_cb, self, NULL);
   self->offers = gtk_filter_list_model_new (g_object_ref (G_LIST_MODEL (self->refs)), GTK_FILTER (self->filter));

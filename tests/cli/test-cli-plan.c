@@ -310,6 +310,19 @@ test_pictures (Bench *bench, gconstpointer data)
   assert_refused (&nowhere, "/no/such/place/x.png");
 }
 
+/* A table that names no packages gets an answer all the same, and each stand-in is told. */
+static void
+test_bare_table (void)
+{
+  g_autofree char *table = g_build_filename (DATA_DIR, "centroid_variants", "a_mid_xy_suffix_mm.csv", NULL);
+  g_auto (Run) run = RUN ("judge", table, "--part", "C1", "--cell", "4");
+
+  g_assert_cmpint (run.status, !=, 2); /* not refused: what it is judged is another matter */
+  assert_has (run.err, "the package “R0603 (assumed)” of 4 parts is not known");
+  assert_has (run.err, "IEEE 315");
+  assert_has (run.out, "packages of 11 parts are not known");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -323,5 +336,6 @@ main (int argc, char **argv)
   ADD ("/cli/judge/stop", test_judge_stop);
   ADD ("/cli/judge/thresholds", test_judge_thresholds);
   ADD ("/cli/picture", test_pictures);
+  g_test_add_func ("/cli/bare-table", test_bare_table);
   return g_test_run ();
 }

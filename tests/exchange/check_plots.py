@@ -179,7 +179,11 @@ def measure(np, text, drills, box, step=0.1):
         if i0 < i1 and j0 < j1:
             copper[j0:j1, i0:i1] |= covered(np, shape, gx[j0:j1, i0:i1], gy[j0:j1, i0:i1])
     for hole in drills:
-        copper &= ~covered(np, hole, gx, gy)
+        (ax, ay), (bx, by), reach = hole[1:]
+        i0, i1 = np.searchsorted(xs, [min(ax, bx) - reach, max(ax, bx) + reach])
+        j0, j1 = np.searchsorted(ys, [min(ay, by) - reach, max(ay, by) + reach])
+        if i0 < i1 and j0 < j1:
+            copper[j0:j1, i0:i1] &= ~covered(np, hole, gx[j0:j1, i0:i1], gy[j0:j1, i0:i1])
     return copper.mean()
 
 

@@ -13,6 +13,11 @@ static const char *const samples[] = {
   "coldfire_kit", "dm0002_ipc2581/dm0002-revC-mm.xml.gz", "ecc83_v2", "idf_samples/idf_example.emn",
   "idf_samples/test_idf2.emn", "interf_u", "numpres", "parallella_gen0/parallella_gen0.emn",
   "parallella_gen1/parallella_gen1.emn", "tinytapeout_demo",
+  /* Bare tables and netlists, most of them without packages: these are assumed. */
+  "centroid_variants/a_mid_xy_suffix_mm.csv", "centroid_variants/b_preamble_center_xy.csv",
+  "centroid_variants/c_no_header_blanks.mnt", "centroid_variants/d_inch_side_letter.csv",
+  "centroid_variants/e_semicolon_decimal_comma.csv", "centroid_variants/f_tab_mil_comment.txt",
+  "numpres/numpres-mm-pos.csv", "ecc83_v2/ecc83v2.ipc", "ecc83_v2/gerber",
 };
 
 typedef struct {

@@ -1,110 +1,11 @@
 /* A board drawn by hand in the real window, with a real keyboard and pointer: 100 x 80 mm, rounded, a cut-out
  * and twenty parts. Every key, typed field and drag is counted; docs/drawing.md says how many there are. */
-#include <math.h>
-#include <signal.h>
-
 #include "board/job-file.h"
-#include "ui-fixture.h"
-#include "widgets/board-view-private.h"
+#include "hands.h"
 #include "widgets/form.h"
 #include "widgets/sketch.h"
 
 enum { ACTIONS = 99 };
-
-static guint actions;
-
-static void
-run (const char *first, ...)
-{
-  g_autoptr (GPtrArray) argv = g_ptr_array_new ();
-  g_autoptr (GError) error = NULL;
-  va_list args;
-  int status = 0;
-
-  g_ptr_array_add (argv, (gpointer) "xdotool");
-  va_start (args, first);
-  for (const char *arg = first; arg != NULL; arg = va_arg (args, const char *))
-    g_ptr_array_add (argv, (gpointer) arg);
-  va_end (args);
-  g_ptr_array_add (argv, NULL);
-  g_spawn_sync (NULL, (char **) argv->pdata, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL, &status, &error);
-  g_assert_no_error (error);
-  g_assert_true (g_spawn_check_wait_status (status, NULL));
-}
-
-static void
-key (const char *keys)
-{
-  run ("key", "--clearmodifiers", keys, NULL);
-  ui_spin (30);
-  actions++;
-}
-
-static void
-type (const char *text)
-{
-  run ("type", "--delay", "4", text, NULL);
-  ui_spin (30);
-  actions++;
-}
-
-/* Fields one after another, parted by Tab, the last by Enter. NULL leaves a field as it is. */
-static void
-fill (const char *const *fields, guint n)
-{
-  for (guint i = 0; i < n; i++) {
-    if (fields[i] != NULL)
-      type (fields[i]);
-    key (i + 1 < n ? "Tab" : "Return");
-  }
-}
-
-#define FILL(...) fill ((const char *const[]){ __VA_ARGS__ }, G_N_ELEMENTS (((const char *const[]){ __VA_ARGS__ })))
-
-static void
-to_screen (LwWindow *window, double x_mm, double y_mm, int *sx, int *sy)
-{
-  double px, py, wx, wy, ox, oy;
-  GtkWidget *view = GTK_WIDGET (window->board_view);
-  g_autofree char *out = NULL, *command = NULL;
-  int x = 0, y = 0;
-
-  lw_viewport_to_picture (&window->board_view->view, x_mm, y_mm, &px, &py);
-  g_assert_true (gtk_widget_translate_coordinates (view, GTK_WIDGET (window), px, py, &wx, &wy));
-  gtk_native_get_surface_transform (GTK_NATIVE (window), &ox, &oy);
-  command = g_strdup ("xdotool getactivewindow getwindowgeometry --shell");
-  g_assert_true (g_spawn_command_line_sync (command, &out, NULL, NULL, NULL));
-  g_assert_cmpint (sscanf (strstr (out, "X=") + 2, "%d", &x), ==, 1);
-  g_assert_cmpint (sscanf (strstr (out, "Y=") + 2, "%d", &y), ==, 1);
-  *sx = x + (int) round (wx + ox);
-  *sy = y + (int) round (wy + oy);
-}
-
-static void
-move_to (LwWindow *window, double x_mm, double y_mm)
-{
-  int x, y;
-  g_autofree char *sx = NULL, *sy = NULL;
-
-  to_screen (window, x_mm, y_mm, &x, &y);
-  sx = g_strdup_printf ("%d", x);
-  sy = g_strdup_printf ("%d", y);
-  run ("mousemove", sx, sy, NULL);
-  ui_spin (40);
-}
-
-static void
-drag (LwWindow *window, double x0, double y0, double x1, double y1)
-{
-  move_to (window, x0, y0);
-  run ("mousedown", "1", NULL);
-  ui_spin (40);
-  move_to (window, 0.5 * (x0 + x1), 0.5 * (y0 + y1));
-  move_to (window, x1, y1);
-  run ("mouseup", "1", NULL);
-  ui_spin (30);
-  actions++;
-}
 
 static LwJob *
 job_of (LwWindow *window)
@@ -273,15 +174,9 @@ undo_all (LwWindow *window)
 static void
 test_draw_board (void)
 {
-  g_autofree char *manager = g_find_program_in_path ("openbox");
-  g_autoptr (GError) error = NULL;
-  GPid wm = 0;
+  GPid wm = hands_start ();
   LwWindow *window;
 
-  g_assert_nonnull (manager);
-  g_spawn_async (NULL, (char *[]){ manager, NULL }, NULL, G_SPAWN_DO_NOT_REAP_CHILD | G_SPAWN_STDOUT_TO_DEV_NULL | G_SPAWN_STDERR_TO_DEV_NULL, NULL, NULL, &wm, &error);
-  g_assert_no_error (error);
-  ui_spin (600);
   window = lw_window_new (ui_application ());
   gtk_window_present (GTK_WINDOW (window));
   ui_spin (800);

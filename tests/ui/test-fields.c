@@ -203,6 +203,53 @@ test_every_path_exists (void)
   g_object_unref (inspector);
 }
 
+/* Every figure of a package can be said otherwise by a part, in folds: open where something is said. The area array
+ * has a grid, so that all but the spans mean something. */
+static void
+test_instead (void)
+{
+  static const char *const grid[] = { "kind", "length_mm", "width_mm", "center_x_mm", "center_y_mm", "mass_g",
+                                      "heat_capacity_j_per_k", "emissivity", "columns", "rows", "hole_columns", "hole_rows",
+                                      "pitch_mm", "joint_length_mm", "joint_width_mm", "standoff_mm", "lead_w_per_k",
+                                      "thermal_pad_length_mm", "thermal_pad_width_mm" };
+  static const char *const sides[] = { "span_x_mm", "span_y_mm", "columns", "rows" };
+  g_autoptr (LwDesk) desk = lw_desk_new ();
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwJob) small = ui_small_job ();
+  LwJob *array = lw_edit_text (small, "parts[0].package", "BGA-256-17x17-1.00", &error);
+  g_autoptr (LwDocument) document = lw_document_new (array, NULL);
+  GtkWidget *inspector = g_object_ref_sink (g_object_new (LW_TYPE_INSPECTOR, "desk", desk, NULL)), *row;
+
+  g_assert_no_error (error);
+  lw_desk_set_document (desk, document);
+  lw_desk_select_part (desk, 0);
+  for (guint i = 0; i < G_N_ELEMENTS (grid); i++) {
+    g_autofree char *path = g_strconcat ("parts[0].overrides.", grid[i], NULL);
+
+    g_assert_nonnull (lw_inspector_row (LW_INSPECTOR (inspector), path));
+  }
+  row = lw_inspector_row (LW_INSPECTOR (inspector), "parts[0].overrides.hole_rows");
+  g_assert_false (gtk_expander_get_expanded (GTK_EXPANDER (gtk_widget_get_ancestor (row, GTK_TYPE_EXPANDER))));
+  gtk_editable_set_text (lw_field_row_editable (LW_FIELD_ROW (row)), "4");
+  lw_field_row_commit (LW_FIELD_ROW (row));
+  g_assert_cmpfloat (((LwPart *) g_ptr_array_index (lw_desk_job (desk)->parts, 0))->overrides.hole_rows, ==, 4);
+  lw_desk_select_part (desk, 1);
+  lw_desk_select_part (desk, 0);
+  row = lw_inspector_row (LW_INSPECTOR (inspector), "parts[0].overrides.hole_rows");
+  g_assert_true (gtk_expander_get_expanded (GTK_EXPANDER (gtk_widget_get_ancestor (row, GTK_TYPE_EXPANDER))));
+  row = lw_inspector_row (LW_INSPECTOR (inspector), "parts[0].overrides.kind");
+  gtk_drop_down_set_selected (lw_choice_row_drop_down (LW_CHOICE_ROW (row)), 1 + LW_KIND_CONNECTOR);
+  g_assert_cmpuint (((LwPart *) g_ptr_array_index (lw_desk_job (desk)->parts, 0))->overrides.kind, ==, 1 + LW_KIND_CONNECTOR);
+  lw_desk_edit (desk, lw_edit_text (lw_desk_job (desk), "parts[1].package", "LQFP-64-10x10-0.50", &error), "x", NULL, NULL);
+  lw_desk_select_part (desk, 1);
+  for (guint i = 0; i < G_N_ELEMENTS (sides); i++) {
+    g_autofree char *path = g_strconcat ("parts[1].overrides.", sides[i], NULL);
+
+    g_assert_nonnull (lw_inspector_row (LW_INSPECTOR (inspector), path));
+  }
+  g_object_unref (inspector);
+}
+
 static void
 test_choice (void)
 {
@@ -255,6 +302,7 @@ main (int argc, char **argv)
   g_test_add_func ("/fields/set-point-outside-the-station", test_set_point_outside_the_station);
   g_test_add_func ("/fields/every-path-exists", test_every_path_exists);
   g_test_add_func ("/fields/choice", test_choice);
+  g_test_add_func ("/fields/instead", test_instead);
   g_test_add_func ("/fields/figures", test_figures);
   return g_test_run ();
 }

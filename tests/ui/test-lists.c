@@ -187,6 +187,27 @@ test_edit_in_place (Bench *bench, gconstpointer data)
   g_assert_cmpint (lw_job_find_part (lw_desk_job (bench->desk), "C1"), ==, 1);
 }
 
+/* What is typed into one of several selected rows goes to all of them, in one step; a reference does not. */
+static void
+test_edit_several (Bench *bench, gconstpointer data)
+{
+  g_autoptr (GArray) parts = g_array_new (FALSE, FALSE, sizeof (guint));
+  guint pair[] = { 1, 2 };
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  gtk_window_set_default_size (GTK_WINDOW (bench->window), 1200, 400);
+  g_assert_true (ui_wait (has_cells, bench->list, 3000));
+  g_array_append_vals (parts, pair, 2);
+  lw_desk_select_parts (bench->desk, parts, 1);
+  type_in (cell_with (bench->list, "C0603"), "C0805");
+  for (guint i = 1; i <= 2; i++)
+    g_assert_cmpstr (((LwPart *) g_ptr_array_index (lw_desk_job (bench->desk)->parts, i))->package, ==, "C0805");
+  g_assert_cmpstr (((LwPart *) g_ptr_array_index (lw_desk_job (bench->desk)->parts, 0))->package, ==, "QFN-32-5x5-0.50");
+  g_assert_cmpstr (lw_document_undo_label (lw_desk_document (bench->desk)), ==, "Change 2 parts");
+  lw_document_undo (lw_desk_document (bench->desk));
+  g_assert_cmpstr (((LwPart *) g_ptr_array_index (lw_desk_job (bench->desk)->parts, 2))->package, ==, "ELCAP-8x10.2");
+}
+
 static void
 test_group_both_ways (Bench *bench, gconstpointer data)
 {
@@ -269,6 +290,7 @@ main (int argc, char **argv)
   ui_test_init (&argc, &argv);
   g_test_add ("/lists/same-selection", Bench, NULL, set_up, test_same_selection, tear_down);
   g_test_add ("/lists/edit-in-place", Bench, NULL, set_up, test_edit_in_place, tear_down);
+  g_test_add ("/lists/edit-several", Bench, NULL, set_up, test_edit_several, tear_down);
   g_test_add ("/lists/group-both-ways", Bench, NULL, set_up, test_group_both_ways, tear_down);
   g_test_add ("/lists/paste-rows", Bench, NULL, set_up, test_paste_rows, tear_down);
   g_test_add ("/lists/search", Bench, NULL, set_up, test_search, tear_down);

@@ -3,6 +3,7 @@
 #include <archive_entry.h>
 #include <glib/gstdio.h>
 #include <string.h>
+#include "board/assume.h"
 #include "app/table-window.h"
 #include "exchange/centroid.h"
 #include "ui-fixture.h"
@@ -109,6 +110,31 @@ test_table (void)
   g_assert_null (top_of_type (LW_TYPE_TABLE_WINDOW));
   g_assert_cmpfloat (part_of (window, "C1")->x_mm, ==, -102.9);
   g_assert_cmpfloat (part_of (window, "C1")->y_mm, ==, 133.1);
+  ui_close (window);
+}
+
+/* A bare table leads to a first answer: the columns are taken as they are, a part is chosen, and its package and all
+ * others nobody named are assumed in the same step; undone, nothing of it is left. */
+static void
+test_bare_table (void)
+{
+  g_autoptr (GFile) file = sample ("centroid_variants/a_mid_xy_suffix_mm.csv");
+  LwWindow *window = ui_window (NULL);
+  GtkWidget *table;
+
+  lw_window_open (window, file, NULL);
+  g_assert_true (ui_wait (is_read, window, 5000));
+  table = top_of_type (LW_TYPE_TABLE_WINDOW);
+  gtk_window_close (GTK_WINDOW (table));
+  ui_spin (50);
+  g_assert_true (lw_part_lacks_package (lw_desk_job (lw_window_desk (window)), part_of (window, "U1")));
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.rework-part", "s", "U1");
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->plans->len, ==, 1);
+  g_assert_cmpuint (lw_job_count_assumed (lw_desk_job (lw_window_desk (window))), ==, 11);
+  g_assert_cmpuint (ui_runs->len, >, 0); /* an answer is on its way */
+  g_assert_true (lw_document_undo (lw_desk_document (lw_window_desk (window))));
+  g_assert_cmpuint (lw_job_count_assumed (lw_desk_job (lw_window_desk (window))), ==, 0);
+  g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->packages->len, ==, 0);
   ui_close (window);
 }
 
@@ -321,6 +347,7 @@ main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
   g_test_add_func ("/window-boards/table", test_table);
+  g_test_add_func ("/window-boards/bare-table", test_bare_table);
   g_test_add_func ("/window-boards/table-refused", test_table_refused);
   g_test_add_func ("/window-boards/several", test_several);
   g_test_add_func ("/window-boards/folder", test_folder);

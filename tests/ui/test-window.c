@@ -348,6 +348,41 @@ test_bound_shortcuts_exist (void)
   ui_close (window);
 }
 
+/* The widest minimum of WIDGET's children, level by level, for whoever has to find what forces it. */
+static void
+tell_widths (GtkWidget *widget, int above, guint depth)
+{
+  for (GtkWidget *w = gtk_widget_get_first_child (widget); w != NULL && depth < 8; w = gtk_widget_get_next_sibling (w)) {
+    int min = 0;
+
+    gtk_widget_measure (w, GTK_ORIENTATION_HORIZONTAL, -1, &min, NULL, NULL, NULL);
+    if (min >= above)
+      g_test_message ("%*s%s %d", depth * 2, "", G_OBJECT_TYPE_NAME (w), min);
+    tell_widths (w, above, depth + 1);
+  }
+}
+
+/* Text of twice the size, a job with a plan and an answer on the way: the window still fits 1024 x 700. */
+static void
+test_large_text (void)
+{
+  LwWindow *window = ui_window (ui_planned_job ());
+  GtkSettings *settings = gtk_settings_get_default ();
+  int usual = 0, width = 0, height = 0;
+
+  g_object_get (settings, "gtk-xft-dpi", &usual, NULL);
+  g_object_set (settings, "gtk-xft-dpi", 2 * 96 * 1024, NULL);
+  ui_spin (300);
+  gtk_widget_measure (GTK_WIDGET (window), GTK_ORIENTATION_HORIZONTAL, -1, &width, NULL, NULL, NULL);
+  gtk_widget_measure (GTK_WIDGET (window), GTK_ORIENTATION_VERTICAL, MAX (width, 1024), &height, NULL, NULL, NULL);
+  g_test_message ("at least %d x %d", width, height);
+  tell_widths (GTK_WIDGET (window), 180, 0);
+  g_assert_cmpint (width, <=, 1024);
+  g_assert_cmpint (height, <=, 700);
+  g_object_set (settings, "gtk-xft-dpi", usual, NULL);
+  ui_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -363,5 +398,6 @@ main (int argc, char **argv)
   g_test_add_func ("/window/dirty-close-asks", test_dirty_close_asks);
   g_test_add_func ("/window/listed-shortcuts-are-bound", test_listed_shortcuts_are_bound);
   g_test_add_func ("/window/bound-shortcuts-exist", test_bound_shortcuts_exist);
+  g_test_add_func ("/window/large-text", test_large_text);
   return g_test_run ();
 }

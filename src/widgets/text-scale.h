@@ -1,0 +1,15 @@
+/* Large text in narrow places. */
+#ifndef LW_TEXT_SCALE_H
+#define LW_TEXT_SCALE_H
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+/* Keeps LABEL, which ellipsizes, at least as wide as CHARS characters are at the usual size of text: with larger text
+ * it holds fewer of them, so that what stands in one line with it still fits a small screen. */
+void lw_label_keep_width (GtkLabel *label, int chars);
+
+G_END_DECLS
+
+#endif
