@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#define FAR_MM 60.0     /* a neighbour farther away is none */
+#define FAR_MM 20.0     /* a neighbour farther away is none */
 #define EQUAL_MM 1e-6
 
 typedef struct {

@@ -11,6 +11,7 @@
 #define THRESHOLD 4.0        /* picture units before a press becomes a drag */
 #define SNAP_PART_MM 0.1
 #define REACH_PART 6.0        /* picture units within which a part's middle goes onto what is near */
+#define REACH_LINE 3.0        /* and within which it comes into line with a neighbour */
 #define SNAP_NOZZLE_MM 0.1
 #define SNAP_PREHEAT_MM 1.0
 #define PREHEAT_MIN_MM 5.0
@@ -240,7 +241,7 @@ place_part (LwBoardView *self, double dx, double dy, gboolean free)
   drag->upright = drag->lying = (LwAlignment){ 0 };
   if (drag->snapped)
     return (LwPoint){ at.x_mm + ox, at.y_mm + oy };
-  return in_line (self, dx, dy, rule.reach_mm, step);
+  return in_line (self, dx, dy, free ? 0.0 : REACH_LINE / self->view.scale, step);
 }
 
 static LwJob *

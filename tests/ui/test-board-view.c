@@ -173,9 +173,9 @@ test_two_drags_are_two_steps (void)
   Stage stage;
 
   open_stage (&stage);
-  drag (&stage, 40, 62, 44, 62, FALSE);
+  drag (&stage, 40, 62, 44, 62, TRUE);
   lw_board_view_drag_end (view (&stage));
-  drag (&stage, 44, 62, 48, 62, FALSE);
+  drag (&stage, 44, 62, 48, 62, TRUE);
   lw_board_view_drag_end (view (&stage));
   g_assert_cmpfloat_with_epsilon (part (&stage, 2)->x_mm, 48, 1e-9);
   lw_document_undo (stage.document);

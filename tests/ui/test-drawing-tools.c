@@ -75,12 +75,6 @@ has_one_loop (gpointer window)
 }
 
 static gboolean
-has_copper (gpointer window)
-{
-  return lw_job_n_loops (job_of (window), LW_LOOP_COPPER) == 1;
-}
-
-static gboolean
 has_measured (gpointer window)
 {
   LwPoint from, to;
@@ -152,13 +146,13 @@ draw_slot (LwWindow *window)
   g_assert_true (ui_wait (has_one_loop, window, 3000));
 }
 
-/* Three clicks and Enter make a triangle of copper: half of 10 by 8. */
+/* Three clicks and Enter make a triangle: half of 10 by 8. */
 static void
 draw_polygon (LwWindow *window)
 {
   static const double corners[][2] = { { 4, 20 }, { 14, 20 }, { 4, 28 } };
 
-  gtk_widget_activate_action (GTK_WIDGET (window->board_view), "sketch.draw", "(ii)", LW_LOOP_COPPER, LW_TOOL_POLYGON);
+  gtk_widget_activate_action (GTK_WIDGET (window->board_view), "sketch.draw", "(ii)", LW_LOOP_OUTLINE, LW_TOOL_POLYGON);
   ui_spin (60);
   for (guint i = 0; i < G_N_ELEMENTS (corners); i++) {
     move_to (window, corners[i][0], corners[i][1]);
@@ -166,9 +160,9 @@ draw_polygon (LwWindow *window)
     ui_spin (350); /* so that two clicks are no double click */
   }
   key ("Return");
-  g_assert_true (ui_wait (has_copper, window, 3000));
-  g_assert_cmpuint (loop_at (window, LW_LOOP_COPPER, 0)->corners->len, ==, 3);
-  g_assert_cmpfloat_with_epsilon (fabs (lw_loop_area (loop_at (window, LW_LOOP_COPPER, 0))), 40, 5);
+  g_assert_true (ui_wait (has_two_loops, window, 3000));
+  g_assert_cmpuint (loop_at (window, LW_LOOP_OUTLINE, 1)->corners->len, ==, 3);
+  g_assert_cmpfloat_with_epsilon (fabs (lw_loop_area (loop_at (window, LW_LOOP_OUTLINE, 1))), 40, 5);
   key ("Escape");
 }
 
