@@ -264,6 +264,16 @@ another_document (LwRunner *self, LwDocument *document)
     lw_quick_thread_forget (self->quick);
 }
 
+/* Nothing is left to be computed for this version: only what is kept of the past has changed. */
+static gboolean
+answer_holds (LwRunner *self)
+{
+  const LwPrediction *have = lw_desk_prediction (self->desk);
+
+  return have != NULL && have->full && have->doubt != NULL && self->running == NULL && !self->due && !self->wanted
+         && lw_desk_answer_revision (self->desk) == lw_document_revision (lw_desk_document (self->desk));
+}
+
 /* The version is another one: what runs is of no use, the reduced model is asked at once. */
 static void
 job_changed_cb (LwRunner *self)
@@ -279,6 +289,8 @@ job_changed_cb (LwRunner *self)
     return;
   }
   lw_desk_set_failure (self->desk, NULL);
+  if (!first && answer_holds (self))
+    return;
   if (self->running != NULL)
     g_cancellable_cancel (self->running);
   self->wanted = FALSE;

@@ -375,6 +375,12 @@ show_help_overlay_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
   gtk_window_present (GTK_WINDOW (lw_window_help_overlay (user)));
 }
 
+static void
+import_run_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_choose_run (user);
+}
+
 static const GActionEntry entries[] = {
   { "show-help-overlay", show_help_overlay_cb },
   { "undo", undo_cb },
@@ -419,6 +425,7 @@ static const GActionEntry entries[] = {
   { "export-sheet", export_sheet_cb },
   { "export-stages", export_stages_cb },
   { "export-field", export_field_cb },
+  { "import-run", import_run_cb },
 };
 
 static void
@@ -433,7 +440,7 @@ lw_window_update_actions (LwWindow *self)
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
                                     "page", "rework-part", "choose-target", "export-board", "export-idf", "export-placement" };
   static const char *need_plan[] = { "run-again", "seek", "show", "export-profile", "print", "print-preview",
-                                     "export-sheet", "export-stages", "export-field" };
+                                     "export-sheet", "export-stages", "export-field", "import-run" };
   LwDesk *desk = lw_window_desk (self);
   LwDocument *document = lw_desk_document (desk);
   gboolean part = lw_desk_selected_part (desk) >= 0, plan = lw_desk_plan (desk) >= 0;

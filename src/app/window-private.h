@@ -104,6 +104,13 @@ void lw_window_update_drawing (LwWindow *self);
 gboolean lw_window_start_board (LwWindow *self, double length_mm, double width_mm, double radius_mm,
                                 double thickness_mm, GError **error);
 
+/* window-runs.c: a recorded run for the plan in hand */
+void lw_window_init_runs (LwWindow *self);
+void lw_window_choose_run (LwWindow *self);
+/* Shows how FILE reads; FALSE with ERROR when it does not at all. */
+gboolean lw_window_import_run (LwWindow *self, GFile *file, GError **error);
+void lw_window_show_run (LwWindow *self, int run);
+
 /* window-close.c: FALSE when the window may close at once */
 gboolean lw_window_ask_before_close (LwWindow *self);
 

@@ -238,6 +238,7 @@ set_desks (LwWindow *self)
   lw_findings_panel_set_desk (self->findings, desk);
   lw_inspector_set_desk (self->inspector, desk);
   lw_lower_pane_set_desk (self->lower, desk);
+  lw_window_init_runs (self);
 }
 
 static void

@@ -42,6 +42,20 @@ lw_history_now (void)
   return g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
 }
 
+static gboolean
+same_elements (const GPtrArray *a, const GPtrArray *b)
+{
+  return a->len == b->len && (a->len == 0 || memcmp (a->pdata, b->pdata, a->len * sizeof (gpointer)) == 0);
+}
+
+gboolean
+lw_job_same_work (const LwJob *a, const LwJob *b)
+{
+  return a->board == b->board && a->station == b->station && a->ambient_c == b->ambient_c && a->active_plan == b->active_plan
+         && strcmp (a->alloy, b->alloy) == 0 && same_elements (a->parts, b->parts) && same_elements (a->packages, b->packages)
+         && same_elements (a->plans, b->plans);
+}
+
 /* ---- revisions ---- */
 
 static const LwRevision *

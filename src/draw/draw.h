@@ -116,6 +116,7 @@ typedef struct {
   double width, height;
   double end_s, high_c;           /* ends of the axes; 0 = from the data (held during a drag) */
   LwUnits units;                  /* of everything written; all FALSE = metric, as on paper */
+  const struct LwComparison *run; /* measured curves over it, or NULL (plan/run-compare.h) */
 } LwProfilePicture;
 
 void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);

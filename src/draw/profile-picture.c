@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "draw/profile-painter.h"
+#include "draw/run-curves.h"
 
 typedef struct {
   const char *text;
@@ -60,6 +61,7 @@ lw_profile_paint_legend (LwProfilePainter *self)
     { _ ("Body top"), ink->body, NULL, 0, 1.4, 0.0 },
     { _ ("5 % to 95 % of all cases"), ink->joints, NULL, 0, 0.0, 0.0, TRUE },
   };
+  const LegendItem measured = { _ ("measured"), ink->joints, NULL, 0, 1.8, 0.0, FALSE };
   double x = self->layout.x0;
 
   if (self->picture->height <= 150.0)
@@ -67,6 +69,13 @@ lw_profile_paint_legend (LwProfilePainter *self)
   lw_letter_face (&self->type, 9.5, FALSE);
   for (guint i = 0; i < (doubt ? 6 : answer ? 5 : 2); i++)
     x = paint_legend_item (self, &items[i], x, self->picture->height - 11.0);
+  if (self->picture->run) {
+    double before = x;
+
+    x = paint_legend_item (self, &measured, x, self->picture->height - 11.0);
+    if (x > before)
+      lw_draw_run_mark (self->cr, before + 10.0, self->picture->height - 11.0, 3.4, 0, self->picture->look);
+  }
 }
 
 /* Clear ground for the words, as the set lines may pass there. */
@@ -227,6 +236,8 @@ paint_inside (LwProfilePainter *p)
   lw_profile_paint_bands (p);
   lw_profile_paint_neighbours (p);
   lw_profile_paint_target (p);
+  if (p->picture->run)
+    lw_run_paint_measured (p, p->picture->run, -1, FALSE);
   cairo_restore (p->cr);
 }
 

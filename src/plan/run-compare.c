@@ -140,9 +140,7 @@ lw_curve_ramp_start (const double *t_s, const double *c, guint n)
   high = passes (t, v, m, base + rise / 7.0);
   if (isnan (low) || isnan (high) || !(high > low))
     return NAN;
-  double start = low - (high - low) * (1.0 / 20.0) / (1.0 / 7.0 - 1.0 / 20.0);
-  /* Carried back to before the recording began: it began within the ramp. */
-  return start < t[0] - 1.0 ? NAN : start;
+  return low - (high - low) * (1.0 / 20.0) / (1.0 / 7.0 - 1.0 / 20.0);
 }
 
 /* ---- laying one over the other ---- */
@@ -168,19 +166,31 @@ couple_curve (const LwBenchReadings *should, int couple)
   return should != NULL && couple >= 0 && (guint) couple < should->n_couples ? should->c + (gsize) couple * should->n_moments : NULL;
 }
 
+#define WARM_K 10.0 /* above what the plan starts from: the recording began within the ramp */
+
+static double
+shift_of (const LwComparison *self, const LwBenchReadings *should, const LwCompared *c)
+{
+  const double *t = (const double *) self->run->t_s->data, *curve = couple_curve (should, c->couple);
+  LwCurveFigures run;
+
+  if (curve == NULL)
+    return NAN;
+  lw_curve_figures (t, c->run_c, MIN (self->run->t_s->len, 12), 0, 0, 0, &run);
+  if (!(run.first_c < curve[0] + WARM_K))
+    return NAN;
+  return lw_curve_ramp_start (should->t_s, curve, should->n_moments) - lw_curve_ramp_start (t, c->run_c, self->run->t_s->len);
+}
+
 static double
 shift_by_ramp (const LwComparison *self, const LwBenchReadings *should)
 {
-  const double *t = (const double *) self->run->t_s->data;
   g_autofree double *shifts = g_new (double, MAX (self->columns->len, 1));
   guint n = 0;
 
   for (guint k = 0; k < self->columns->len; k++) {
-    const LwCompared *c = g_ptr_array_index (self->columns, k);
-    const double *curve = couple_curve (should, c->couple);
-    double shift = curve == NULL ? NAN
-                                 : lw_curve_ramp_start (should->t_s, curve, should->n_moments)
-                                       - lw_curve_ramp_start (t, c->run_c, self->run->t_s->len);
+    double shift = shift_of (self, should, g_ptr_array_index (self->columns, k));
+
     if (!isnan (shift))
       shifts[n++] = shift;
   }

@@ -34,7 +34,7 @@ typedef struct {
   double mean_k, rms_k, most_k, most_s; /* most_k has its sign */
 } LwCompared;
 
-typedef struct {
+typedef struct LwComparison {
   LwRun *run;
   double shift_s;        /* plan's time minus the log's, as used */
   double ramp_shift_s;   /* the same by the start of the ramp; NaN = no ramp was found */
@@ -63,7 +63,7 @@ double lw_comparison_run_c (const LwComparison *self, guint column, double t_s);
 void lw_curve_figures (const double *t_s, const double *c, guint n, double soak_low_c, double soak_high_c,
                        double liquidus_c, LwCurveFigures *figures);
 /* When a curve begins to rise, found by carrying its rise between a twentieth and a seventh of the whole back to where
- * it starts; spikes and noise do not count. NaN when it does not rise by 15 K, or rises from its first moment on. */
+ * it starts; spikes and noise do not count. NaN when it does not rise by 15 K. */
 double lw_curve_ramp_start (const double *t_s, const double *c, guint n);
 
 G_END_DECLS

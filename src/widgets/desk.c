@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/edits-history.h"
 #include "board/edits.h"
 #include "widgets/desk-group.h"
 #include "widgets/shown-units.h"
@@ -19,6 +20,9 @@ struct _LwDesk {
   LwPrediction *prediction;
   GPtrArray *findings;
   guint64 prediction_revision, findings_revision;
+  LwJob *seen; /* the job when it last changed, and its revision */
+  guint64 seen_revision;
+  LwComparison *comparison;
   char *failure;
   gboolean moment_chosen; /* by the person, for this plan */
 
@@ -57,7 +61,7 @@ enum {
   PROP_SHOW_OTHER_SIDE,
   N_PROPS
 };
-enum { JOB_CHANGED, ANSWER_CHANGED, MESSAGE, GROUP_CHANGED, N_SIGNALS };
+enum { JOB_CHANGED, ANSWER_CHANGED, MESSAGE, GROUP_CHANGED, RUN_CHANGED, N_SIGNALS };
 
 static GParamSpec *props[N_PROPS];
 static guint signals[N_SIGNALS];
@@ -198,9 +202,28 @@ mend_selection (LwDesk *self)
     lw_desk_select (self, LW_THING_BOARD, -1);
 }
 
+/* What is kept of the past changes nothing of the answer: it goes on being the newest. */
+static void
+carry_answer (LwDesk *self)
+{
+  LwJob *job = lw_desk_job (self);
+  guint64 revision = self->document == NULL ? 0 : lw_document_revision (self->document);
+
+  if (job != NULL && self->seen != NULL && lw_job_same_work (job, self->seen)) {
+    if (self->prediction != NULL && self->prediction_revision == self->seen_revision)
+      self->prediction_revision = revision;
+    if (self->findings != NULL && self->findings_revision == self->seen_revision)
+      self->findings_revision = revision;
+  }
+  g_clear_pointer (&self->seen, lw_job_unref);
+  self->seen = job == NULL ? NULL : lw_job_ref (job);
+  self->seen_revision = revision;
+}
+
 static void
 job_changed (LwDesk *self)
 {
+  carry_answer (self);
   if (plan_is_another (self)) {
     drop_answer (self);
     self->moment_chosen = FALSE;
@@ -344,6 +367,25 @@ lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, G
   update_stale (self);
   g_signal_emit (self, signals[ANSWER_CHANGED], 0);
   return TRUE;
+}
+
+const LwComparison *
+lw_desk_comparison (LwDesk *self)
+{
+  g_return_val_if_fail (LW_IS_DESK (self), NULL);
+  return self->comparison;
+}
+
+void
+lw_desk_take_comparison (LwDesk *self, LwComparison *comparison)
+{
+  g_return_if_fail (LW_IS_DESK (self));
+
+  if (self->comparison == NULL && comparison == NULL)
+    return;
+  lw_comparison_free (self->comparison);
+  self->comparison = comparison;
+  g_signal_emit (self, signals[RUN_CHANGED], 0);
 }
 
 gboolean
@@ -733,6 +775,8 @@ lw_desk_dispose (GObject *object)
   g_clear_object (&self->document);
   g_clear_pointer (&self->prediction, lw_prediction_unref);
   g_clear_pointer (&self->findings, g_ptr_array_unref);
+  g_clear_pointer (&self->comparison, lw_comparison_free);
+  g_clear_pointer (&self->seen, lw_job_unref);
   G_OBJECT_CLASS (lw_desk_parent_class)->dispose (object);
 }
 
@@ -791,6 +835,8 @@ lw_desk_class_init (LwDeskClass *class)
   signals[ANSWER_CHANGED] = g_signal_new ("answer-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0,
                                           NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[GROUP_CHANGED] = g_signal_new ("group-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL,
+                                         NULL, NULL, G_TYPE_NONE, 0);
+  signals[RUN_CHANGED] = g_signal_new ("run-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL,
                                          NULL, NULL, G_TYPE_NONE, 0);
   signals[MESSAGE] = g_signal_new ("message", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                    NULL, G_TYPE_NONE, 2, G_TYPE_STRING, G_TYPE_BOOLEAN);

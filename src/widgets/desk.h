@@ -9,6 +9,7 @@
 #include "board/document.h"
 #include "plan/findings.h"
 #include "plan/predict.h"
+#include "plan/run-compare.h"
 
 G_BEGIN_DECLS
 
@@ -34,7 +35,7 @@ typedef enum {
  * "show-isotherms", "show-names", "show-copper", "show-other-side" (gboolean).
  * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
  * "message" (char *text, gboolean offer_undo): something the person should be told in passing,
- * "group-changed" (the selected parts are others). */
+ * "group-changed" (the selected parts are others), "run-changed" (another recorded run is laid over the plan). */
 
 LwDesk *lw_desk_new (void);
 
@@ -48,6 +49,10 @@ const GPtrArray *lw_desk_findings (LwDesk *self); /* of LwFinding, NULL before t
 /* Drops answers older than the one it has, and for the same revision lesser ones: rough, reduced, full (FALSE); REVISION is the document's when the run began. Keeps
  * references of its own. PREDICTION NULL: only the findings are newer; the prediction stays, stale. */
 gboolean lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *prediction, GPtrArray *findings);
+
+/* The recorded run that is laid over the plan; NULL = none. Whoever compares hands it in (transfer full). */
+const LwComparison *lw_desk_comparison (LwDesk *self);
+void lw_desk_take_comparison (LwDesk *self, LwComparison *comparison);
 
 LwSide lw_desk_side (LwDesk *self);
 void lw_desk_set_side (LwDesk *self, LwSide side);

@@ -1,6 +1,7 @@
 #include "widgets/lower-pane.h"
 
 #include "widgets/doubt-view.h"
+#include "widgets/history-panel.h"
 #include "widgets/profile-view.h"
 #include "widgets/template.h"
 
@@ -12,6 +13,8 @@ struct _LwLowerPane {
   GtkWidget *switcher;
   LwProfileView *profile_view;
   LwDoubtView *doubt_view;
+  LwRunPanel *run_panel;
+  LwHistoryPanel *history_panel;
   LwPartList *part_list;
   LwThingList *stage_list, *thermocouple_list, *shield_list;
   LwOutlinePanel *outline_panel;
@@ -25,12 +28,18 @@ G_DEFINE_FINAL_TYPE (LwLowerPane, lw_lower_pane, GTK_TYPE_WIDGET)
 
 enum { PROP_0, PROP_DESK, N_PROPS };
 static GParamSpec *props[N_PROPS];
-static guint show_part_signal, package_chosen_signal;
+static guint show_part_signal, package_chosen_signal, import_run_signal;
 
 static void
 package_chosen_cb (LwPackageList *list, const char *name, LwLowerPane *self)
 {
   g_signal_emit (self, package_chosen_signal, 0, name);
+}
+
+static void
+import_run_cb (LwRunPanel *panel, GFile *file, LwLowerPane *self)
+{
+  g_signal_emit (self, import_run_signal, 0, file);
 }
 
 static void
@@ -48,6 +57,8 @@ lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk)
     return;
   lw_profile_view_set_desk (self->profile_view, desk);
   lw_doubt_view_set_desk (self->doubt_view, desk);
+  lw_run_panel_set_desk (self->run_panel, desk);
+  lw_history_panel_set_desk (self->history_panel, desk);
   lw_part_list_set_desk (self->part_list, desk);
   lw_thing_list_set_desk (self->stage_list, desk);
   lw_thing_list_set_desk (self->thermocouple_list, desk);
@@ -109,6 +120,13 @@ lw_lower_pane_packages (LwLowerPane *self)
   return self->package_list;
 }
 
+LwRunPanel *
+lw_lower_pane_runs (LwLowerPane *self)
+{
+  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
+  return self->run_panel;
+}
+
 GtkWidget *
 lw_lower_pane_profile (LwLowerPane *self)
 {
@@ -160,10 +178,14 @@ lw_lower_pane_class_init (LwLowerPaneClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, switcher);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, profile_view);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, doubt_view);
+  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, run_panel);
+  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, history_panel);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, part_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, stage_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, thermocouple_list);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, shield_list);
+  import_run_signal = g_signal_new ("import-run", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                    G_TYPE_NONE, 1, G_TYPE_FILE);
   package_chosen_signal = g_signal_new ("package-chosen", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                         NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, outline_panel);
@@ -197,7 +219,10 @@ show_tab (LwLowerPane *self)
 static void
 lw_lower_pane_init (LwLowerPane *self)
 {
+  g_type_ensure (LW_TYPE_RUN_PANEL);
+  g_type_ensure (LW_TYPE_HISTORY_PANEL);
   gtk_widget_init_template (GTK_WIDGET (self));
+  g_signal_connect (self->run_panel, "import", G_CALLBACK (import_run_cb), self);
   g_signal_connect_swapped (self->pages, "notify::visible-child", G_CALLBACK (show_tab), self);
   g_signal_connect (self->package_list, "chosen", G_CALLBACK (package_chosen_cb), self);
 }

@@ -5,6 +5,7 @@
 #include "widgets/outline-panel.h"
 #include "widgets/package-list.h"
 #include "widgets/part-list.h"
+#include "widgets/run-panel.h"
 #include "widgets/stack-panel.h"
 #include "widgets/thing-list.h"
 
@@ -14,9 +15,9 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (LwLowerPane, lw_lower_pane, LW, LOWER_PANE, GtkWidget)
 
 /* Property "desk". Signals "show-part" (int part), passed on from the part list, and "package-chosen" (char *name)
- * from the list of packages. */
+ * from the list of packages, and "import-run" (GFile *file, NULL = to be chosen) from the panel of runs. */
 void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
-/* "profile", "doubt", "parts", "stages", "thermocouples", "shields", "outline", "stack-up", "packages". */
+/* "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields", "outline", "stack-up", "packages". */
 void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
 const char *lw_lower_pane_page (LwLowerPane *self);
 LwPartList *lw_lower_pane_parts (LwLowerPane *self);
@@ -25,6 +26,7 @@ LwOutlinePanel *lw_lower_pane_outline (LwLowerPane *self);
 LwStackPanel *lw_lower_pane_stack (LwLowerPane *self);
 LwPackageList *lw_lower_pane_packages (LwLowerPane *self);
 GtkWidget *lw_lower_pane_profile (LwLowerPane *self);
+LwRunPanel *lw_lower_pane_runs (LwLowerPane *self);
 
 G_END_DECLS
 

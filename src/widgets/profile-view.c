@@ -29,6 +29,7 @@ lw_profile_view_fill_picture (LwProfileView *self, LwProfilePicture *picture)
   picture->prediction = lw_desk_prediction (self->desk);
   picture->findings = lw_desk_findings (self->desk);
   picture->t_s = lw_desk_moment (self->desk);
+  picture->run = lw_desk_comparison (self->desk);
   picture->selected_part = lw_desk_selected_part (self->desk);
   picture->selected_stage = lw_desk_selected_stage (self->desk);
 }
@@ -159,7 +160,7 @@ document_cb (LwProfileView *self)
 static void
 listen (LwProfileView *self)
 {
-  static const char *const base[] = { "notify::selected-part", "notify::selected-stage" };
+  static const char *const base[] = { "run-changed", "notify::selected-part", "notify::selected-stage" };
 
   for (guint i = 0; i < G_N_ELEMENTS (base); i++)
     g_signal_connect_object (self->desk, base[i], G_CALLBACK (base_cb), self, G_CONNECT_SWAPPED);

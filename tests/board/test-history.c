@@ -8,6 +8,7 @@
 #include "board/edits.h"
 #include "board/job-file.h"
 #include "board/job-hash.h"
+#include "board/plan-changes.h"
 #include "job-fixture.h"
 
 static LwJob *
@@ -236,6 +237,61 @@ test_plan_gone (void)
   g_assert_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_REFERENCE);
 }
 
+static gboolean
+tells (const GPtrArray *changes, const char *what, const char *before, const char *after)
+{
+  for (guint i = 0; i < changes->len; i++)
+    {
+      const LwPlanChange *change = changes->pdata[i];
+
+      if (strcmp (change->what, what) == 0 && strcmp (change->before, before) == 0 && strcmp (change->after, after) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static void
+test_changes (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwJob) job = load (fixture);
+  g_autoptr (LwJob) a = good (lw_edit_number (job, "plans[0].stages[1].gas_c", 310, &error), error);
+  g_autoptr (LwJob) b = good (lw_edit_number (a, "plans[0].preheat_area.length_mm", 70, &error), error);
+  g_autoptr (LwJob) c = good (lw_edit_text (b, "plans[0].operation", "place", &error), error);
+  g_autoptr (LwJob) d = good (lw_edit_number (c, "plans[0].stages[0].preheat_c", NAN, &error), error);
+  g_autoptr (LwJob) e = good (lw_edit_add_thermocouple (d, 0, "", 1, 1, LW_SIDE_TOP, &error), error);
+  g_autoptr (LwJob) f = good (lw_edit_remove_shield (e, 0, 0, &error), error);
+  g_autoptr (GPtrArray) none = lw_plan_changes (job->plans->pdata[0], job->plans->pdata[0]);
+  g_autoptr (GPtrArray) all = lw_plan_changes (job->plans->pdata[0], f->plans->pdata[0]);
+  g_autoptr (GPtrArray) table = lw_plan_changes (job->plans->pdata[0], job->plans->pdata[1]);
+
+  g_assert_cmpuint (none->len, ==, 0);
+  g_assert_true (tells (all, "stage 2 (heat), gas, °C", "300", "310"));
+  g_assert_true (tells (all, "stage 1 (warm), preheater, °C", "150", "–"));
+  g_assert_true (tells (all, "preheat area, length, mm", "80", "70"));
+  g_assert_true (tells (all, "operation", "remove", "place"));
+  g_assert_true (tells (all, "shield 1 (S1)", "there", "–"));
+  g_assert_cmpuint (all->len, ==, 6);
+  g_assert_true (tells (table, "row 2", "–", "new"));
+}
+
+/* Another thing is asked of a prediction only when board, parts or plans are others. */
+static void
+test_same_work (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwJob) job = load (fixture);
+  g_autoptr (LwJob) shifted = good (lw_edit_number (job, "runs[0].shift_s", 4, &error), error);
+  g_autoptr (LwJob) named = good (lw_edit_text (job, "title", "x", &error), error);
+  g_autoptr (LwJob) hotter = good (lw_edit_number (job, "plans[0].stages[1].gas_c", 310, &error), error);
+  g_autoptr (LwJob) colder = good (lw_edit_number (job, "ambient_c", 20, &error), error);
+
+  g_assert_true (lw_job_same_work (job, shifted));
+  g_assert_true (lw_job_same_work (job, named));
+  g_assert_false (lw_job_same_work (job, hotter));
+  g_assert_false (lw_job_same_work (job, colder));
+}
+
 /* The past changes nothing of what is to be done: the hash on the sheet stays. */
 static void
 test_hash (void)
@@ -269,6 +325,8 @@ main (int argc, char **argv)
   g_test_add_func ("/board/history/names", test_names);
   g_test_add_func ("/board/history/restore", test_restore);
   g_test_add_func ("/board/history/plan-gone", test_plan_gone);
+  g_test_add_func ("/board/history/changes", test_changes);
+  g_test_add_func ("/board/history/same-work", test_same_work);
   g_test_add_func ("/board/history/hash", test_hash);
   return g_test_run ();
 }

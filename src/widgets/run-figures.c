@@ -1,0 +1,236 @@
+#include "widgets/run-figures.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <glib/gi18n.h>
+
+#include "draw/run-picture.h"
+#include "widgets/canvas.h"
+#include "widgets/shown-units.h"
+
+struct _LwRunFigures {
+  GtkWidget parent_instance;
+  GtkGrid *grid;
+  gboolean filling;
+  guint idle; /* a choice is to be told */
+  guint chosen_column;
+  char *chosen;
+};
+
+G_DEFINE_FINAL_TYPE (LwRunFigures, lw_run_figures, GTK_TYPE_WIDGET)
+
+static guint mapped_signal;
+
+static GtkWidget *
+put (LwRunFigures *self, const char *text, int column, int row, int span, const char *class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
+  gtk_widget_set_hexpand (label, column == 0);
+  if (span > 1) {
+    gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+    gtk_label_set_max_width_chars (GTK_LABEL (label), 40);
+    gtk_label_set_xalign (GTK_LABEL (label), 0);
+  }
+  if (class != NULL)
+    gtk_widget_add_css_class (label, class);
+  gtk_grid_attach (self->grid, label, column, row, span, 1);
+  return label;
+}
+
+static void
+put_number (LwRunFigures *self, double value, const char *unit, int digits, gboolean sign, int column, int row)
+{
+  double shown = lw_units_shown (lw_shown_units (), value, unit);
+  g_autofree char *text = isnan (shown) ? g_strdup ("–") : g_strdup_printf (sign ? "%+.*f" : "%.*f", digits, shown);
+
+  put (self, text, column, row, 1, "numeric");
+}
+
+static void
+put_figure (LwRunFigures *self, const char *name, const char *unit, int digits, double plan, double run, int row)
+{
+  g_autofree char *title = g_strdup_printf ("%s, %s", name, lw_units_word (lw_shown_units (), unit));
+
+  put (self, title, 0, row, 1, "quiet");
+  put_number (self, plan, unit, digits, FALSE, 1, row);
+  put_number (self, run, unit, digits, FALSE, 2, row);
+  put_number (self, plan - run, strcmp (unit, "°C") == 0 ? "K" : unit, digits, TRUE, 3, row);
+}
+
+/* ---- which thermocouple ---- */
+
+static void
+draw_mark_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer column)
+{
+  LwLook look = lw_widget_look (GTK_WIDGET (area));
+
+  cairo_move_to (cr, 0, height / 2.0);
+  cairo_line_to (cr, width, height / 2.0);
+  LwColor color = lw_run_color (GPOINTER_TO_UINT (column), look);
+  cairo_set_source_rgba (cr, color.r, color.g, color.b, color.a);
+  cairo_set_line_width (cr, 1.8);
+  cairo_stroke (cr);
+  lw_draw_run_mark (cr, width / 2.0, height / 2.0, 4.2, GPOINTER_TO_UINT (column), look);
+}
+
+static gboolean
+tell_choice_cb (gpointer user)
+{
+  LwRunFigures *self = user;
+  g_autofree char *chosen = g_steal_pointer (&self->chosen);
+
+  self->idle = 0;
+  g_signal_emit (self, mapped_signal, 0, self->chosen_column, chosen);
+  return G_SOURCE_REMOVE;
+}
+
+/* Told a moment later: the table is made anew then, and this choice with it. */
+static void
+chosen_cb (GtkDropDown *choice, GParamSpec *pspec, LwRunFigures *self)
+{
+  guint chosen = gtk_drop_down_get_selected (choice);
+  GtkStringList *names = GTK_STRING_LIST (gtk_drop_down_get_model (choice));
+
+  if (self->filling || chosen == GTK_INVALID_LIST_POSITION)
+    return;
+  g_free (self->chosen);
+  self->chosen = g_strdup (chosen == 0 ? "" : gtk_string_list_get_string (names, chosen));
+  self->chosen_column = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (choice), "column"));
+  if (self->idle == 0)
+    self->idle = g_idle_add (tell_choice_cb, self);
+}
+
+static GtkWidget *
+new_choice (LwRunFigures *self, const LwPlan *plan, const LwCompared *c)
+{
+  GtkStringList *names = gtk_string_list_new (NULL);
+  GtkWidget *choice;
+  guint selected = 0;
+  g_autofree char *label = g_strdup_printf (_ ("Thermocouple that “%s” recorded"), c->name);
+
+  gtk_string_list_append (names, _ ("none of the plan"));
+  for (guint i = 0; i < plan->thermocouples->len; i++) {
+    const char *name = ((const LwThermocouple *) g_ptr_array_index (plan->thermocouples, i))->name;
+
+    if (name[0] == '\0')
+      continue;
+    gtk_string_list_append (names, name);
+    if (c->couple == (int) i)
+      selected = g_list_model_get_n_items (G_LIST_MODEL (names)) - 1;
+  }
+  choice = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (choice), selected);
+  g_object_set_data (G_OBJECT (choice), "column", GUINT_TO_POINTER (c->column));
+  gtk_accessible_update_property (GTK_ACCESSIBLE (choice), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
+  g_signal_connect (choice, "notify::selected", G_CALLBACK (chosen_cb), self);
+  return choice;
+}
+
+static void
+put_head (LwRunFigures *self, const LwPlan *plan, const LwCompared *c, int row)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *mark = gtk_drawing_area_new (), *name = gtk_label_new (c->name);
+
+  gtk_drawing_area_set_content_width (GTK_DRAWING_AREA (mark), 30);
+  gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (mark), 16);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (mark), draw_mark_cb, GUINT_TO_POINTER (c->column), NULL);
+  gtk_widget_set_valign (mark, GTK_ALIGN_CENTER);
+  gtk_label_set_ellipsize (GTK_LABEL (name), PANGO_ELLIPSIZE_END);
+  gtk_label_set_xalign (GTK_LABEL (name), 0);
+  gtk_label_set_width_chars (GTK_LABEL (name), 6);
+  gtk_widget_set_hexpand (name, TRUE);
+  gtk_widget_set_tooltip_text (name, c->name);
+  gtk_box_append (GTK_BOX (box), mark);
+  gtk_box_append (GTK_BOX (box), name);
+  gtk_box_append (GTK_BOX (box), new_choice (self, plan, c));
+  gtk_widget_set_margin_top (box, row > 1 ? 8 : 0);
+  gtk_grid_attach (self->grid, box, 0, row, 4, 1);
+}
+
+static int
+put_column (LwRunFigures *self, const LwPlan *plan, const LwComparison *run, const LwCompared *c, int row)
+{
+  g_autofree char *low = g_strdup_printf ("%.0f", lw_units_shown (lw_shown_units (), run->soak_low_c, "°C"));
+  g_autofree char *soak = g_strdup_printf (_ ("%s to %.0f %s"), low, lw_units_shown (lw_shown_units (), run->soak_high_c, "°C"),
+                                           lw_units_word (lw_shown_units (), "°C"));
+  g_autofree char *above = g_strdup_printf (_ ("Above %.0f %s"), lw_units_shown (lw_shown_units (), run->liquidus_c, "°C"),
+                                            lw_units_word (lw_shown_units (), "°C"));
+
+  put_head (self, plan, c, row++);
+  put_figure (self, _ ("Peak"), "°C", 1, c->plan.peak_c, c->run.peak_c, row++);
+  put_figure (self, _ ("Peak at"), "s", 0, c->plan.peak_s, c->run.peak_s, row++);
+  put_figure (self, _ ("Fastest rise"), "°C/s", 2, c->plan.ramp_up_c_per_s, c->run.ramp_up_c_per_s, row++);
+  put_figure (self, _ ("Fastest fall"), "°C/s", 2, c->plan.ramp_down_c_per_s, c->run.ramp_down_c_per_s, row++);
+  put_figure (self, soak, "s", 0, c->plan.soak_s, c->run.soak_s, row++);
+  if (!isnan (run->liquidus_c))
+    put_figure (self, above, "s", 0, c->plan.above_liquidus_s, c->run.above_liquidus_s, row++);
+  if (c->n > 0) {
+    g_autofree char *text = g_strdup_printf (_ ("Plan minus run: mean %+.1f K, root mean square %.1f K, most %+.1f K at %.0f s"), c->mean_k,
+                                             c->rms_k, c->most_k, c->most_s);
+    g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
+
+    put (self, shown, 0, row++, 4, NULL);
+  }
+  return row;
+}
+
+void
+lw_run_figures_show (LwRunFigures *self, const LwPlan *plan, const LwComparison *run)
+{
+  GtkWidget *child;
+  int row = 0;
+
+  g_return_if_fail (LW_IS_RUN_FIGURES (self));
+  self->filling = TRUE;
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->grid))) != NULL)
+    gtk_grid_remove (self->grid, child);
+  if (run != NULL && plan != NULL) {
+    for (guint i = 0; i < run->remarks->len; i++)
+      put (self, g_ptr_array_index (run->remarks, i), 0, row++, 4, "remark");
+    put (self, _ ("Plan"), 1, row, 1, "quiet");
+    put (self, _ ("Run"), 2, row, 1, "quiet");
+    put (self, _ ("Difference"), 3, row++, 1, "quiet");
+    if (!isnan (run->run_spread_k))
+      put_figure (self, _ ("Spread of peaks"), "K", 1, run->plan_spread_k, run->run_spread_k, row++);
+    for (guint i = 0; i < run->columns->len; i++)
+      row = put_column (self, plan, run, g_ptr_array_index (run->columns, i), row);
+  }
+  self->filling = FALSE;
+}
+
+static void
+lw_run_figures_dispose (GObject *object)
+{
+  LwRunFigures *self = LW_RUN_FIGURES (object);
+
+  if (self->idle != 0)
+    g_source_remove (self->idle);
+  self->idle = 0;
+  g_clear_pointer (&self->chosen, g_free);
+  if (self->grid != NULL)
+    gtk_widget_unparent (GTK_WIDGET (self->grid));
+  self->grid = NULL;
+  G_OBJECT_CLASS (lw_run_figures_parent_class)->dispose (object);
+}
+
+static void
+lw_run_figures_class_init (LwRunFiguresClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = lw_run_figures_dispose;
+  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "runfigures");
+  mapped_signal = g_signal_new ("mapped", LW_TYPE_RUN_FIGURES, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2, G_TYPE_UINT,
+                                G_TYPE_STRING);
+}
+
+static void
+lw_run_figures_init (LwRunFigures *self)
+{
+  self->grid = GTK_GRID (gtk_grid_new ());
+  gtk_grid_set_column_spacing (self->grid, 12);
+  gtk_grid_set_row_spacing (self->grid, 2);
+  gtk_widget_set_parent (GTK_WIDGET (self->grid), GTK_WIDGET (self));
+}

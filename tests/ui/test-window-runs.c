@@ -1,0 +1,402 @@
+/* Recorded runs in the window, by its own widgets and a real pointer: a log is mapped, taken in, aligned, renamed,
+ * deleted, undone; revisions are kept, told apart, restored. The log is made of straight lines. */
+#include <glib/gstdio.h>
+#include <math.h>
+#include <string.h>
+
+#include "app/log-window.h"
+#include "board/edits.h"
+#include "ui-fixture.h"
+#include "widgets/history-panel.h"
+#include "widgets/run-figures.h"
+#include "widgets/run-panel.h"
+#include "widgets/run-view.h"
+
+static GtkWidget *
+top_of_type (GType type)
+{
+  GListModel *tops = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
+    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
+
+    if (g_type_is_a (G_OBJECT_TYPE (top), type))
+      return top;
+  }
+  return NULL;
+}
+
+static GtkWidget *
+nth_of_type (GtkWidget *root, GType type, guint *n)
+{
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
+    GtkWidget *found;
+
+    if (g_type_is_a (G_OBJECT_TYPE (child), type) && (*n)-- == 0)
+      return child;
+    found = nth_of_type (child, type, n);
+    if (found != NULL)
+      return found;
+  }
+  return NULL;
+}
+
+static GtkWidget *
+child_of_type (GtkWidget *root, GType type, guint n)
+{
+  return nth_of_type (root, type, &n);
+}
+
+static GtkWidget *
+of_class (GtkWidget *root, const char *class)
+{
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
+    GtkWidget *found = gtk_widget_has_css_class (child, class) ? child : of_class (child, class);
+
+    if (found != NULL)
+      return found;
+  }
+  return NULL;
+}
+
+static GtkWidget *
+button_named (GtkWidget *root, const char *label)
+{
+  for (guint i = 0;; i++) {
+    GtkWidget *button = child_of_type (root, GTK_TYPE_BUTTON, i);
+
+    if (button == NULL)
+      g_error ("no button “%s”", label);
+    if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (button)), label) == 0)
+      return button;
+  }
+}
+
+/* Two thermocouples on the plan, an answer in the desk. */
+static LwJob *
+job_with_couples (void)
+{
+  LwJob *job = ui_planned_job ();
+  LwPlan *plan = lw_job_edit_plan (job, 0);
+
+  for (guint i = 0; i < 2; i++) {
+    LwThermocouple *couple = lw_thermocouple_new ();
+
+    couple->name = (g_free (couple->name), g_strdup (i == 0 ? "body" : "board"));
+    couple->ref = (g_free (couple->ref), g_strdup (i == 0 ? "U1" : ""));
+    couple->x_mm = couple->y_mm = 15;
+    g_ptr_array_add (plan->thermocouples, couple);
+  }
+  return job;
+}
+
+static LwJob *
+job_of (LwWindow *window)
+{
+  return lw_desk_job (lw_window_desk (window));
+}
+
+static LwRun *
+run_of (LwWindow *window)
+{
+  g_assert_cmpuint (job_of (window)->runs->len, ==, 1);
+  return job_of (window)->runs->pdata[0];
+}
+
+static GFile *
+log_file (const char *heading, const char *tail)
+{
+  g_autofree char *dir = g_dir_make_tmp ("leeward-runs-XXXXXX", NULL), *path = g_build_filename (dir, "Bench 2.csv", NULL);
+  g_autoptr (GString) text = g_string_new (heading);
+
+  for (int t = 0; t <= 100; t += 2)
+    g_string_append_printf (text, "%d;%d,5;%d\n", t, t < 10 ? 25 : 15 + t, t < 10 ? 24 : 20 + t / 2);
+  g_string_append (text, tail);
+  g_assert_true (g_file_set_contents (path, text->str, -1, NULL));
+  return g_file_new_for_path (path);
+}
+
+static LwWindow *
+window_with_answer (void)
+{
+  LwWindow *window = ui_window (job_with_couples ());
+  LwDesk *desk = lw_window_desk (window);
+  g_autoptr (LwPrediction) answer = ui_prediction (lw_desk_job (desk), 200);
+
+  g_assert_true (lw_desk_take_answer (desk, lw_document_revision (lw_desk_document (desk)), answer, NULL));
+  return window;
+}
+
+static void
+import (LwWindow *window, GFile *file)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (lw_window_import_run (window, file, &error));
+  g_assert_no_error (error);
+  ui_spin (50);
+}
+
+static void
+take_in (LwWindow *window)
+{
+  GtkWidget *dialog = top_of_type (LW_TYPE_LOG_WINDOW), *use = of_class (dialog, "suggested-action");
+
+  g_assert_true (gtk_widget_get_sensitive (use));
+  g_signal_emit_by_name (use, "clicked");
+  ui_spin (100);
+  g_assert_null (top_of_type (LW_TYPE_LOG_WINDOW));
+}
+
+static void
+test_import (void)
+{
+  g_autoptr (GFile) file = log_file ("Bench logger\nTime (s);left (°C);right (°C)\n", "lunch;;\n");
+  LwWindow *window = window_with_answer ();
+  GtkWidget *dialog, *grid;
+  const LwRun *run;
+
+  import (window, file);
+  dialog = top_of_type (LW_TYPE_LOG_WINDOW);
+  g_assert_nonnull (dialog);
+  grid = of_class (dialog, "table-preview");
+  /* not used, time, date, cold junction, reading alone, body, board */
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 0))), ==, 1);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1))), ==, 4);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1)), 5);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 5); /* takes it from the first */
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1))), ==, 4);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1)), 5);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 6);
+  take_in (window);
+
+  run = run_of (window);
+  g_assert_cmpstr (run->name, ==, "Bench 2");
+  g_assert_cmpuint (run->t_s->len, ==, 51);
+  g_assert_cmpstr (((LwRunColumn *) run->columns->pdata[0])->thermocouple, ==, "body");
+  g_assert_cmpstr (((LwRunColumn *) run->columns->pdata[1])->thermocouple, ==, "board");
+  g_assert_nonnull (strstr (run->notes, "lunch"));
+  g_assert_cmpuint (job_of (window)->revisions->len, ==, 1);
+  g_assert_cmpstr (lw_lower_pane_page (window->lower), ==, "runs");
+  g_assert_cmpint (lw_run_panel_run (lw_lower_pane_runs (window->lower)), ==, 0);
+  g_assert_nonnull (lw_desk_comparison (lw_window_desk (window)));
+  g_assert_true (lw_document_undo (lw_desk_document (lw_window_desk (window))));
+  g_assert_cmpuint (job_of (window)->runs->len, ==, 0);
+  g_assert_null (lw_desk_comparison (lw_window_desk (window)));
+  ui_close (window);
+}
+
+/* Without times the button is dead and the line says why; a typed interval brings it to life. */
+static void
+test_no_times (void)
+{
+  g_autofree char *dir = g_dir_make_tmp ("leeward-runs-XXXXXX", NULL), *path = g_build_filename (dir, "untimed.csv", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  LwWindow *window = window_with_answer ();
+  GtkWidget *dialog, *use;
+
+  g_assert_true (g_file_set_contents (path, "T1;T2\n25;26\n31;29\n28;33\n40;35\n", -1, NULL));
+  import (window, file);
+  dialog = top_of_type (LW_TYPE_LOG_WINDOW);
+  use = of_class (dialog, "suggested-action");
+  g_assert_false (gtk_widget_get_sensitive (use));
+  g_assert_nonnull (strstr (gtk_label_get_text (GTK_LABEL (of_class (dialog, "field-message"))), "no column of times"));
+  gtk_editable_set_text (GTK_EDITABLE (child_of_type (dialog, GTK_TYPE_ENTRY, 0)), "0,5");
+  g_assert_true (gtk_widget_get_sensitive (use));
+  take_in (window);
+  g_assert_cmpfloat (g_array_index (run_of (window)->t_s, double, 3), ==, 1.5);
+  ui_close (window);
+}
+
+/* A file that is no log is refused with its name and the reason; nothing is lost. */
+static void
+test_refused (void)
+{
+  g_autofree char *dir = g_dir_make_tmp ("leeward-runs-XXXXXX", NULL), *path = g_build_filename (dir, "letter.txt", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+  LwWindow *window = window_with_answer ();
+
+  g_assert_true (g_file_set_contents (path, "Dear all,\nnothing here.\n", -1, NULL));
+  g_assert_false (lw_window_import_run (window, file, &error));
+  g_assert_true (g_str_has_prefix (error->message, "letter.txt"));
+  ui_spin (50);
+  g_assert_null (top_of_type (LW_TYPE_LOG_WINDOW));
+  g_assert_cmpuint (job_of (window)->runs->len, ==, 0);
+  ui_close (window);
+}
+
+static void
+xdotool (const char *const *arguments)
+{
+  const char *tool = g_getenv ("LW_XDOTOOL");
+  g_autoptr (GPtrArray) argv = g_ptr_array_new ();
+  int status = 0;
+
+  g_ptr_array_add (argv, (gpointer) (tool != NULL && *tool != '\0' ? tool : "xdotool"));
+  for (guint i = 0; arguments[i] != NULL; i++)
+    g_ptr_array_add (argv, (gpointer) arguments[i]);
+  g_ptr_array_add (argv, NULL);
+  g_assert_true (g_spawn_sync (NULL, (char **) argv->pdata, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL, &status, NULL));
+  g_assert_true (g_spawn_check_wait_status (status, NULL));
+  ui_spin (60);
+}
+
+/* Dragged with a real pointer: one step of undo, the run follows the hand; typed and by the ramp as well. */
+static void
+test_align (void)
+{
+  g_autoptr (GFile) file = log_file ("Time (s);body;board\n", "");
+  LwWindow *window = window_with_answer ();
+  GtkWidget *panel = GTK_WIDGET (lw_lower_pane_runs (window->lower)), *view, *shift, *ramp;
+  graphene_point_t at;
+  double before;
+
+  import (window, file);
+  take_in (window);
+  gtk_window_fullscreen (GTK_WINDOW (window));
+  ui_spin (300);
+  view = child_of_type (panel, LW_TYPE_RUN_VIEW, 0);
+  shift = child_of_type (panel, GTK_TYPE_SPIN_BUTTON, 0);
+  ramp = button_named (panel, "By _Ramp");
+  g_assert_true (isnan (run_of (window)->shift_s));
+  g_assert_false (gtk_widget_get_sensitive (ramp));
+  before = lw_desk_comparison (lw_window_desk (window))->shift_s;
+
+  g_assert_true (gtk_widget_compute_point (view, GTK_WIDGET (window), &GRAPHENE_POINT_INIT (120, 60), &at));
+  g_autofree char *x = g_strdup_printf ("%.0f", at.x), *y = g_strdup_printf ("%.0f", at.y), *x2 = g_strdup_printf ("%.0f", at.x + 40),
+                  *x3 = g_strdup_printf ("%.0f", at.x + 80);
+  xdotool ((const char *const[]){ "mousemove", x, y, NULL });
+  xdotool ((const char *const[]){ "mousedown", "1", NULL });
+  xdotool ((const char *const[]){ "mousemove", x2, y, NULL });
+  xdotool ((const char *const[]){ "mousemove", x3, y, NULL });
+  xdotool ((const char *const[]){ "mouseup", "1", NULL });
+  g_assert_cmpfloat (run_of (window)->shift_s, >, before + 1);
+  g_assert_cmpfloat_with_epsilon (gtk_spin_button_get_value (GTK_SPIN_BUTTON (shift)), run_of (window)->shift_s, 0.06);
+  g_assert_true (lw_document_undo (lw_desk_document (lw_window_desk (window))));
+  g_assert_true (isnan (run_of (window)->shift_s));
+
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (shift), -7.5);
+  g_assert_cmpfloat (run_of (window)->shift_s, ==, -7.5);
+  g_assert_true (gtk_widget_get_sensitive (ramp));
+  g_signal_emit_by_name (ramp, "clicked");
+  g_assert_true (isnan (run_of (window)->shift_s));
+  ui_close (window);
+}
+
+static gboolean
+second_is_body (gpointer window)
+{
+  return strcmp (((LwRunColumn *) run_of (window)->columns->pdata[1])->thermocouple, "body") == 0;
+}
+
+/* The details are taken over when the popover closes; a name that is taken is told and not used. */
+static void
+test_details (void)
+{
+  g_autoptr (GFile) file = log_file ("Time (s);body;board\n", "");
+  LwWindow *window = window_with_answer ();
+  GtkWidget *panel = GTK_WIDGET (lw_lower_pane_runs (window->lower)), *name, *figures;
+
+  import (window, file);
+  take_in (window);
+  name = child_of_type (child_of_type (panel, GTK_TYPE_POPOVER, 0), GTK_TYPE_ENTRY, 0);
+  if (name == NULL || !GTK_IS_ENTRY (name))
+    for (guint i = 0; (name = child_of_type (panel, GTK_TYPE_ENTRY, i)) != NULL; i++)
+      if (strcmp (gtk_editable_get_text (GTK_EDITABLE (name)), "Bench 2") == 0)
+        break;
+  g_assert_nonnull (name);
+  gtk_editable_set_text (GTK_EDITABLE (name), "Monday");
+  g_signal_emit_by_name (name, "activate");
+  g_assert_cmpstr (run_of (window)->name, ==, "Monday");
+  g_assert_cmpint (lw_run_panel_run (LW_RUN_PANEL (panel)), ==, 0);
+
+  /* the second column is the body now; the first takes what it had */
+  figures = child_of_type (panel, LW_TYPE_RUN_FIGURES, 0);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (figures, GTK_TYPE_DROP_DOWN, 1)), 1);
+  g_assert_true (ui_wait (second_is_body, window, 5000));
+  g_assert_cmpstr (((LwRunColumn *) run_of (window)->columns->pdata[0])->thermocouple, ==, "board");
+
+  g_signal_emit_by_name (button_named (panel, "Delete Run"), "clicked");
+  g_assert_cmpuint (job_of (window)->runs->len, ==, 0);
+  g_assert_true (lw_document_undo (lw_desk_document (lw_window_desk (window))));
+  g_assert_cmpstr (run_of (window)->name, ==, "Monday");
+  ui_close (window);
+}
+
+/* What is kept of the past does not make the answer old. */
+static void
+test_answer_holds (void)
+{
+  g_autoptr (GFile) file = log_file ("Time (s);body;board\n", "");
+  LwWindow *window = window_with_answer ();
+  LwDesk *desk = lw_window_desk (window);
+  guint before;
+
+  g_assert_false (lw_desk_stale (desk));
+  import (window, file);
+  before = ui_runs->len;
+  take_in (window);
+  g_assert_cmpuint (job_of (window)->runs->len, ==, 1);
+  g_assert_false (lw_desk_stale (desk));
+  g_assert_cmpuint (lw_desk_answer_revision (desk), ==, lw_document_revision (lw_desk_document (desk)));
+  g_assert_cmpuint (ui_runs->len, <=, before + 1);
+  ui_close (window);
+}
+
+static const char *
+label_at (GtkWidget *grid, int column, int row)
+{
+  GtkWidget *child = gtk_grid_get_child_at (GTK_GRID (grid), column, row);
+
+  return GTK_IS_LABEL (child) ? gtk_label_get_text (GTK_LABEL (child)) : "";
+}
+
+static void
+test_history (void)
+{
+  LwWindow *window = window_with_answer ();
+  LwDesk *desk = lw_window_desk (window);
+  GtkWidget *panel, *grid, *list;
+  GError *error = NULL;
+  double before;
+
+  lw_lower_pane_show_page (window->lower, "history");
+  ui_spin (100);
+  panel = child_of_type (GTK_WIDGET (window->lower), LW_TYPE_HISTORY_PANEL, 0);
+  list = child_of_type (panel, GTK_TYPE_LIST_BOX, 0);
+  grid = of_class (panel, "run-figures");
+  before = lw_job_number (job_of (window), "plans[0].nozzle_height_mm");
+  gtk_editable_set_text (GTK_EDITABLE (child_of_type (panel, GTK_TYPE_ENTRY, 0)), "as on the sheet");
+  g_signal_emit_by_name (button_named (panel, "_Keep Revision"), "clicked");
+  g_assert_cmpuint (job_of (window)->revisions->len, ==, 1);
+  g_assert_cmpstr (((LwRevision *) job_of (window)->revisions->pdata[0])->note, ==, "as on the sheet");
+
+  lw_desk_edit (desk, lw_edit_number (job_of (window), "plans[0].nozzle_height_mm", before + 2, &error), "Raise", NULL, error);
+  ui_spin (50);
+  gtk_list_box_select_row (GTK_LIST_BOX (list), gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), 0));
+  g_assert_cmpstr (label_at (grid, 0, 1), ==, "nozzle height, mm");
+  g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 1, 1), NULL), ==, before);
+  g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 2, 1), NULL), ==, before + 2);
+  g_signal_emit_by_name (button_named (panel, "Re_store"), "clicked");
+  g_assert_cmpfloat (lw_job_number (job_of (window), "plans[0].nozzle_height_mm"), ==, before);
+  g_assert_cmpuint (job_of (window)->revisions->len, ==, 2); /* what stood there was kept */
+  g_assert_true (lw_document_undo (lw_desk_document (desk)));
+  g_assert_cmpfloat (lw_job_number (job_of (window), "plans[0].nozzle_height_mm"), ==, before + 2);
+  g_assert_cmpuint (job_of (window)->revisions->len, ==, 1);
+  ui_close (window);
+}
+
+int
+main (int argc, char **argv)
+{
+  ui_test_init (&argc, &argv);
+  g_test_add_func ("/ui/runs/import", test_import);
+  g_test_add_func ("/ui/runs/no-times", test_no_times);
+  g_test_add_func ("/ui/runs/refused", test_refused);
+  g_test_add_func ("/ui/runs/align", test_align);
+  g_test_add_func ("/ui/runs/details", test_details);
+  g_test_add_func ("/ui/runs/answer-holds", test_answer_holds);
+  g_test_add_func ("/ui/runs/history", test_history);
+  return g_test_run ();
+}
