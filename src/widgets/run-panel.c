@@ -169,7 +169,8 @@ fill_choice (LwRunPanel *self)
 static void
 refresh (LwRunPanel *self)
 {
-  if (self->desk == NULL || lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+  /* While something is dragged on the board, answers are rough and come many a second. */
+  if (self->desk == NULL || lw_desk_dragging (self->desk))
     return;
   self->filling = TRUE;
   fill_choice (self);

@@ -149,6 +149,31 @@ test_painted (void)
   sheet_close (&s);
 }
 
+/* The profile shows what was measured at thermocouples of the plan, and nothing of other columns. */
+static void
+test_profile (void)
+{
+  Sheet s;
+  LwProfilePicture picture;
+  Canvas bare = canvas_new (800, 300), with = canvas_new (800, 300), unknown = canvas_new (800, 300);
+
+  sheet_open (&s);
+  lw_profile_picture_init (&picture, s.job, 800, 300);
+  picture.show_legend = FALSE;
+  lw_draw_profile (bare.cr, &picture);
+  picture.run = s.comparison;
+  lw_draw_profile (with.cr, &picture);
+  for (guint k = 0; k < 2; k++)
+    ((LwCompared *) s.comparison->columns->pdata[k])->couple = -1;
+  lw_draw_profile (unknown.cr, &picture);
+  g_assert_cmpuint (canvas_differing (&bare, &with, 20, FALSE), >, 800);
+  g_assert_cmpuint (canvas_differing (&bare, &unknown, 20, FALSE), ==, 0);
+  canvas_clear (&bare);
+  canvas_clear (&with);
+  canvas_clear (&unknown);
+  sheet_close (&s);
+}
+
 /* No size, no run, a run of gaps alone: nothing is drawn outside, nothing fails. */
 static void
 test_poor (void)
@@ -184,6 +209,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/run/without-colour", test_without_colour);
   g_test_add_func ("/draw/run/hit", test_hit);
   g_test_add_func ("/draw/run/painted", test_painted);
+  g_test_add_func ("/draw/run/profile", test_profile);
   g_test_add_func ("/draw/run/poor", test_poor);
   return g_test_run ();
 }
