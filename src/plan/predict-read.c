@@ -203,13 +203,30 @@ field_value (const LwPrediction *self, const float *field, guint ix, guint iy, d
   return (1 - wy) * ((1 - wx) * here + wx * v[0]) + wy * ((1 - wx) * v[1] + wx * v[2]);
 }
 
+static const LwWatched *
+watched_at (const LwPrediction *self, LwSide side, double x_mm, double y_mm)
+{
+  const GArray *all = self->maker != NULL ? self->maker->watched : NULL;
+
+  for (guint i = 0; all != NULL && i < all->len; i++) {
+    const LwWatched *place = &g_array_index (all, LwWatched, i);
+
+    if (place->side == side && place->x_mm == x_mm && place->y_mm == y_mm)
+      return place;
+  }
+  return NULL;
+}
+
 double
 lw_prediction_board_c (const LwPrediction *self, LwSide side, double x_mm, double y_mm, double t_s)
 {
+  const LwWatched *watched = watched_at (self, side, x_mm, y_mm);
   int ix = cell_of (self->x_edges_mm, self->nx, x_mm), iy = cell_of (self->y_edges_mm, self->ny, y_mm);
   const LwField *a, *b;
   double share, va, vb;
 
+  if (watched != NULL)
+    return lw_prediction_at (self, watched->c, t_s);
   if (ix < 0 || iy < 0)
     return NAN;
   if (self->maker != NULL) {

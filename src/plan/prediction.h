@@ -11,7 +11,15 @@ G_BEGIN_DECLS
 struct _LwFieldMaker {
   void (*field) (LwFieldMaker *self, LwSide side, double t_s, float *out);
   void (*free) (LwFieldMaker *self);
+  GArray *watched; /* LwWatched, or NULL */
 };
+
+/* A place on the board's surface whose course was read while the march was there: no field is made for it. */
+typedef struct {
+  LwSide side;
+  double x_mm, y_mm;
+  double *c; /* at each of the prediction's moments; NaN off the board */
+} LwWatched;
 
 /* Empty, with its containers. */
 LwPrediction *lw_prediction_new (void);

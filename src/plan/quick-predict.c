@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "heat/reduced-spots.h"
 #include "plan/map-result.h"
 #include "plan/prediction.h"
 #include "plan/quick-inside.h"
@@ -68,6 +69,7 @@ past_free (LwFieldMaker *maker)
 
   heat_reduced_past_free (past->past);
   lw_quick_unref (past->quick);
+  g_clear_pointer (&maker->watched, g_array_unref);
   g_free (past->kept[0]);
   g_free (past->kept[1]);
   g_mutex_clear (&past->lock);
@@ -79,7 +81,7 @@ past_new (const LwQuick *quick, HeatReducedPast *heat, const LwPrediction *to)
 {
   Past *past = g_new0 (Past, 1);
 
-  past->maker = (LwFieldMaker){ past_field, past_free };
+  past->maker = (LwFieldMaker){ past_field, past_free, NULL };
   past->quick = lw_quick_ref ((LwQuick *) quick);
   past->past = heat;
   past->flipped = to->flipped;
@@ -87,6 +89,59 @@ past_new (const LwQuick *quick, HeatReducedPast *heat, const LwPrediction *to)
   past->ny = to->ny;
   g_mutex_init (&past->lock);
   return &past->maker;
+}
+
+/* ---- the plan's thermocouples on the board ---- */
+
+static void
+clear_watched (gpointer element)
+{
+  g_free (((LwWatched *) element)->c);
+}
+
+/* The last solve at each place, as courses of their own. */
+static gboolean
+read_watched (const LwQuick *quick, LwQuickRun *run, const LwCase *of, GArray *watched)
+{
+  const HeatReducedRun *heat = lw_quick_run_heat (run);
+  gsize n = watched->len, n_times = heat_reduced_n_times (heat);
+  g_autofree HeatSpot *at = g_new (HeatSpot, MAX (n, 1));
+  g_autofree double *all = g_new (double, MAX (n * n_times, 1));
+  HeatSpots *spots;
+
+  for (gsize i = 0; i < n; i++) {
+    const LwWatched *place = &g_array_index (watched, LwWatched, i);
+    at[i] = (HeatSpot){ lw_case_point (of, place->x_mm, place->y_mm), (place->side == LW_SIDE_TOP) != of->flipped };
+  }
+  spots = heat_spots_new (lw_quick_model (quick), at, n);
+  if (spots == NULL)
+    return FALSE;
+  heat_spots_read (spots, heat, all);
+  heat_spots_free (spots);
+  for (gsize i = 0; i < n; i++) {
+    LwWatched *place = &g_array_index (watched, LwWatched, i);
+    place->c = g_new (double, n_times);
+    for (gsize k = 0; k < n_times; k++)
+      place->c[k] = all[k * n + i];
+  }
+  return TRUE;
+}
+
+/* NULL: there are none, or memory is short; then fields are made. */
+static GArray *
+watch_couples (const LwQuick *quick, LwQuickRun *run, const LwCase *of)
+{
+  const LwPlan *plan = lw_case_plan (of);
+  g_autoptr (GArray) watched = g_array_new (FALSE, TRUE, sizeof (LwWatched));
+
+  g_array_set_clear_func (watched, clear_watched);
+  for (guint i = 0; i < plan->thermocouples->len; i++) {
+    const LwThermocouple *couple = g_ptr_array_index (plan->thermocouples, i);
+    LwWatched place = { couple->side, couple->x_mm, couple->y_mm, NULL };
+
+    g_array_append_val (watched, place);
+  }
+  return watched->len > 0 && read_watched (quick, run, of, watched) ? g_steal_pointer (&watched) : NULL;
 }
 
 /* The reduced march keeps no cell's peak: the place is that of the hottest moment. */
@@ -128,17 +183,26 @@ LwPrediction *
 lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *drive, GError **error)
 {
   g_autoptr (HeatResult) result = NULL;
+  LwPrediction *to;
   HeatReducedPast *past;
+  GArray *watched;
   HeatStatus status = heat_reduced_result (lw_quick_model (self), lw_quick_run_heat (run), &result);
 
   if (status != HEAT_OK) {
     lw_set_heat_error (error, status, heat_reduced_detail (lw_quick_run_heat (run)));
     return NULL;
   }
+  watched = watch_couples (self, run, drive != NULL ? drive->of : lw_quick_case (self));
   past = heat_reduced_past_new (lw_quick_model (self), lw_quick_run_heat (run));
   if (past == NULL) {
+    g_clear_pointer (&watched, g_array_unref);
     lw_set_heat_error (error, HEAT_NO_MEMORY, "");
     return NULL;
   }
-  return lw_quick_predict_from (self, drive, result, past);
+  to = lw_quick_predict_from (self, drive, result, past);
+  if (watched != NULL && heat_reduced_n_times (lw_quick_run_heat (run)) == to->n_times)
+    to->maker->watched = watched;
+  else
+    g_clear_pointer (&watched, g_array_unref);
+  return to;
 }

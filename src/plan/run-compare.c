@@ -5,6 +5,7 @@
 
 #include "board/library.h"
 #include "plan/part-limits.h"
+#include "plan/prediction.h"
 #include "plan/profile.h"
 #include "plan/run-remarks.h"
 
@@ -148,7 +149,10 @@ lw_curve_ramp_start (const double *t_s, const double *c, guint n)
 LwBenchReadings *
 lw_run_readings (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction)
 {
-  return lw_bench_readings_new_fine (job, plan, prediction, 240);
+  /* A whole field takes milliseconds: where places were not watched, fewer moments must do. */
+  gboolean cheap = prediction->maker == NULL || prediction->maker->watched != NULL;
+
+  return lw_bench_readings_new_fine (job, plan, prediction, cheap ? 240 : 48);
 }
 
 static int

@@ -283,6 +283,20 @@ test_late (void)
   g_assert_true (remarks (c, "No start of a ramp was found"));
 }
 
+/* Places of the plan's thermocouples are read with the march; a hair beside them the field is made: the same. */
+static void
+test_watched (void)
+{
+  const LwThermocouple *board = ((const LwPlan *) bench.job->plans->pdata[0])->thermocouples->pdata[2];
+
+  for (double t = 0; t < bench.should->t_s[bench.should->n_moments - 1]; t += 7.3) {
+    double watched = lw_prediction_board_c (bench.quick, board->side, board->x_mm, board->y_mm, t);
+    double made = lw_prediction_board_c (bench.quick, board->side, board->x_mm + 1e-6, board->y_mm, t);
+
+    g_assert_cmpfloat_with_epsilon (watched, made, 0.02);
+  }
+}
+
 /* Without a prediction, without times in common, with columns nobody knows: said, not swallowed. */
 static void
 test_odd (void)
@@ -321,6 +335,7 @@ main (int argc, char **argv)
   g_test_add_func ("/plan/run-compare/slack", test_slack);
   g_test_add_func ("/plan/run-compare/no-false-alarm", test_no_false_alarm);
   g_test_add_func ("/plan/run-compare/late", test_late);
+  g_test_add_func ("/plan/run-compare/watched", test_watched);
   g_test_add_func ("/plan/run-compare/odd", test_odd);
   status = g_test_run ();
   tear_down_bench ();
