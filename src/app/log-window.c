@@ -279,8 +279,13 @@ fill_grid (LwLogWindow *self)
   self->filling = TRUE;
   while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->grid))) != NULL)
     gtk_grid_remove (self->grid, child);
-  from = rows != NULL && rows->len > SHOWN_ROWS ? rows->len - SHOWN_ROWS : 0;
-  for (guint i = from; rows != NULL && i < rows->len; i++)
+  /* From the heading on, or from a line before the first readings. */
+  guint start = self->mapping.header_line > 0 && self->mapping.header_line < self->mapping.first_line ? self->mapping.header_line
+                                                                                                      : MAX (self->mapping.first_line, 2) - 1;
+  from = 0;
+  while (rows != NULL && from < rows->len && ((LwCentroidRow *) g_ptr_array_index (rows, from))->line < start)
+    from++;
+  for (guint i = from; rows != NULL && i < rows->len && i < from + SHOWN_ROWS; i++)
     {
       put_row (self, g_ptr_array_index (rows, i), (int) (i - from) + 1);
       columns = MAX (columns, ((LwCentroidRow *) g_ptr_array_index (rows, i))->n_fields);

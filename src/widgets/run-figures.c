@@ -43,7 +43,7 @@ put (LwRunFigures *self, const char *text, int column, int row, int span, const 
 static void
 put_number (LwRunFigures *self, double value, const char *unit, int digits, gboolean sign, int column, int row)
 {
-  double shown = lw_units_shown (lw_shown_units (), value, unit);
+  double scale = pow (10, digits), shown = round (lw_units_shown (lw_shown_units (), value, unit) * scale) / scale + 0.0; /* no "-0" */
   g_autofree char *text = isnan (shown) ? g_strdup ("–") : g_strdup_printf (sign ? "%+.*f" : "%.*f", digits, shown);
 
   put (self, text, column, row, 1, "numeric");
