@@ -32,7 +32,7 @@ typedef struct {
 typedef struct {
   double cell_m, coarse_m;       /* as in HeatOptions; 0 = default */
   size_t max_nodes;              /* as in HeatOptions; 0 = default */
-  double error_k;                /* wanted error, by estimate; 0 = default (0.03 K) */
+  double error_k;                /* wanted error, by estimate; 0 = default (0.1 K) */
   bool scout;                    /* fewer zones, longer steps, no joints melt but the target's: for searching */
   bool vary_conductance;         /* drives may change scale_conductivity and scale_joint */
   const HeatParallel *parallel;  /* NULL: one thing after the other */
@@ -47,7 +47,7 @@ typedef struct {
 /* How a model came about. Seconds are of the options' clock. */
 typedef struct {
   size_t n_nodes, n_basis, n_zones, n_melt_zones, n_solves, n_cg_iterations;
-  double error_k; /* largest correction of the last sweep, which is in the basis: an upper estimate, K */
+  double error_k; /* by estimate, K: a tenth of what the last sweep of the basis moved the scene's own job by */
   double mesh_s, responses_s, marches_s, projection_s, readers_s;
   size_t bytes;   /* held after the build */
 } HeatReducedReport;
