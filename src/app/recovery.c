@@ -24,6 +24,7 @@ struct _LwRecovery {
   guint pause_s, pause;
   char *base; /* path without its ending */
   int lock;
+  gboolean failed; /* the last copy could not be written */
 };
 
 G_DEFINE_FINAL_TYPE (LwRecovery, lw_recovery, G_TYPE_OBJECT)
@@ -118,6 +119,7 @@ drop (LwRecovery *self)
   self->lock = -1;
 }
 
+/* A full disk may have room again: what could not be written is tried again, told once. */
 static gboolean
 pause_over_cb (gpointer user)
 {
@@ -125,8 +127,14 @@ pause_over_cb (gpointer user)
   g_autoptr (GError) error = NULL;
 
   self->pause = 0;
-  if (!lw_recovery_write (self, &error))
-    g_warning ("No recovery copy could be written: %s", error->message);
+  if (lw_recovery_write (self, &error)) {
+    self->failed = FALSE;
+    return G_SOURCE_REMOVE;
+  }
+  if (!self->failed)
+    g_message ("No recovery copy could be written: %s", error->message);
+  self->failed = TRUE;
+  self->pause = g_timeout_add_seconds (MAX (self->pause_s, 1), pause_over_cb, self);
   return G_SOURCE_REMOVE;
 }
 

@@ -21,6 +21,7 @@ struct _LwSession {
 
   GFileMonitor *monitor;
   char *etag; /* of the file as we last read or wrote it */
+  char *told; /* of the last version by others that was told of, or NULL */
 };
 
 G_DEFINE_FINAL_TYPE (LwSession, lw_session, G_TYPE_OBJECT)
@@ -44,10 +45,10 @@ file_event_cb (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEve
   if (document == NULL || lw_document_file (document) == NULL || event == G_FILE_MONITOR_EVENT_DELETED)
     return;
   etag = current_etag (lw_document_file (document));
-  if (etag == NULL || g_strcmp0 (etag, self->etag) == 0)
+  if (etag == NULL || g_strcmp0 (etag, self->etag) == 0 || g_strcmp0 (etag, self->told) == 0)
     return;
-  g_free (self->etag);
-  self->etag = g_steal_pointer (&etag); /* told once for each version */
+  g_free (self->told);
+  self->told = g_steal_pointer (&etag); /* once for each version */
   g_signal_emit (self, changed_on_disk_signal, 0);
 }
 
@@ -58,6 +59,7 @@ watch (LwSession *self, GFile *file)
     g_file_monitor_cancel (self->monitor);
   g_clear_object (&self->monitor);
   g_clear_pointer (&self->etag, g_free);
+  g_clear_pointer (&self->told, g_free);
   if (file == NULL)
     return;
   self->etag = current_etag (file);
@@ -195,6 +197,37 @@ lw_session_save (LwSession *self, GFile *file, GError **error)
     return FALSE;
   watch (self, lw_document_file (document));
   return TRUE;
+}
+
+gboolean
+lw_session_is_changed_elsewhere (LwSession *self)
+{
+  LwDocument *document;
+  g_autofree char *etag = NULL;
+
+  g_return_val_if_fail (LW_IS_SESSION (self), FALSE);
+
+  document = lw_desk_document (self->desk);
+  if (document == NULL || lw_document_file (document) == NULL)
+    return FALSE;
+  etag = current_etag (lw_document_file (document)); /* asked now: not every file system tells of changes */
+  return etag != NULL && g_strcmp0 (etag, self->etag) != 0;
+}
+
+void
+lw_session_has_read (LwSession *self)
+{
+  LwDocument *document = lw_desk_document (self->desk);
+
+  g_return_if_fail (LW_IS_SESSION (self));
+  watch (self, document == NULL ? NULL : lw_document_file (document));
+}
+
+gboolean
+lw_session_keep (LwSession *self, GError **error)
+{
+  g_return_val_if_fail (LW_IS_SESSION (self), FALSE);
+  return self->recovery == NULL || lw_recovery_write (self->recovery, error);
 }
 
 void

@@ -36,6 +36,12 @@ const char *lw_session_format (LwSession *self);
 guint lw_session_count_unknown_packages (LwSession *self);
 
 gboolean lw_session_save (LwSession *self, GFile *file, GError **error);
+/* Whether the document's file is another than we last read or wrote: saving would take another's work away. */
+gboolean lw_session_is_changed_elsewhere (LwSession *self);
+/* The file as it stands now has been read, or is known to the person. */
+void lw_session_has_read (LwSession *self);
+/* Writes the recovery copy now, not after the usual pause. */
+gboolean lw_session_keep (LwSession *self, GError **error);
 /* Gives up unsaved changes: drops the recovery copy. */
 void lw_session_close (LwSession *self);
 /* "Board X" or the file's name; never empty. (transfer full) */

@@ -262,7 +262,10 @@ reload_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 static void
 keep_mine_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
-  gtk_info_bar_set_revealed (((LwWindow *) user)->disk_bar, FALSE);
+  LwWindow *self = user;
+
+  lw_session_has_read (self->session); /* of that version the person knows now */
+  gtk_info_bar_set_revealed (self->disk_bar, FALSE);
 }
 
 static void

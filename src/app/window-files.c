@@ -82,6 +82,7 @@ lw_window_reload (LwWindow *self)
   gtk_info_bar_set_revealed (self->disk_bar, FALSE);
   lw_document_edit (document, job, _("Read again"), NULL); /* so that it can be undone */
   lw_document_mark_saved (document, file);
+  lw_session_has_read (self->session);
 }
 
 /* ---- saving ---- */
@@ -105,6 +106,44 @@ save_to (LwWindow *self, GFile *file)
   return TRUE;
 }
 
+enum { RESPONSE_REPLACE = 1, RESPONSE_ELSEWHERE };
+
+static void
+replace_answered_cb (GtkDialog *dialog, int response, LwWindow *self)
+{
+  LwDocument *document = lw_desk_document (lw_window_desk (self));
+
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL); /* the window may go before the dialog is freed */
+  gtk_window_destroy (GTK_WINDOW (dialog));
+  if (response == RESPONSE_REPLACE && document != NULL && lw_document_file (document) != NULL)
+    save_to (self, lw_document_file (document));
+  else if (response == RESPONSE_ELSEWHERE)
+    lw_window_choose_save_as (self);
+  else
+    self->close_after_save = FALSE;
+}
+
+/* What another program wrote is not replaced unasked. */
+static void
+ask_before_replacing (LwWindow *self)
+{
+  g_autofree char *name = lw_session_title (self->session);
+  GtkWidget *dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT,
+                                              GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE,
+                                              _("“%s” was changed by another program"), name);
+  GtkWidget *replace;
+
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s",
+                                            _("Saving over it would lose what was written there."));
+  gtk_dialog_add_button (GTK_DIALOG (dialog), _("_Cancel"), GTK_RESPONSE_CANCEL);
+  replace = gtk_dialog_add_button (GTK_DIALOG (dialog), _("_Replace"), RESPONSE_REPLACE);
+  gtk_dialog_add_button (GTK_DIALOG (dialog), _("Save _As…"), RESPONSE_ELSEWHERE);
+  gtk_widget_add_css_class (replace, "destructive-action");
+  gtk_dialog_set_default_response (GTK_DIALOG (dialog), RESPONSE_ELSEWHERE);
+  g_signal_connect_object (dialog, "response", G_CALLBACK (replace_answered_cb), self, 0);
+  gtk_window_present (GTK_WINDOW (dialog));
+}
+
 void
 lw_window_save (LwWindow *self)
 {
@@ -114,6 +153,8 @@ lw_window_save (LwWindow *self)
     return;
   if (lw_document_file (document) == NULL)
     lw_window_choose_save_as (self);
+  else if (lw_session_is_changed_elsewhere (self->session))
+    ask_before_replacing (self);
   else
     save_to (self, lw_document_file (document));
 }
@@ -182,6 +223,7 @@ lw_window_recover (LwWindow *self)
 {
   g_autoptr (GError) error = NULL;
   g_autoptr (LwDocument) document = NULL;
+  LwSession *session;
 
   if (self->leftover == NULL)
     return;
@@ -191,8 +233,10 @@ lw_window_recover (LwWindow *self)
     lw_window_report (self, _("The copy could not be recovered"), error->message);
     return;
   }
-  lw_session_take_document (lw_window_to_fill (self)->session, document);
-  lw_leftover_delete (self->leftover);
+  session = lw_window_to_fill (self)->session;
+  lw_session_take_document (session, document);
+  if (lw_session_keep (session, NULL)) /* the old copy goes when there is a new one: at no moment is there none */
+    lw_leftover_delete (self->leftover);
   g_clear_pointer (&self->leftover, lw_leftover_free);
 }
 

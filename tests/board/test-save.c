@@ -33,7 +33,7 @@ set_up (Bench *b, gconstpointer data)
   b->small = lw_job_from_data ("fixture", fixture, strlen (fixture), &error);
   g_assert_no_error (error);
   b->large = lw_job_copy (b->small);
-  for (guint i = 0; i < 1500; i++)
+  for (guint i = 0; i < 60; i++)
     {
       LwPart *part = lw_part_copy (g_ptr_array_index (b->small->parts, 1));
 
@@ -202,7 +202,7 @@ static void
 test_full (Bench *b, gconstpointer data)
 {
   save_fine (b->small, b->file);
-  for (rlim_t limit = 0; limit < 200000; limit = limit * 3 + 1000)
+  for (rlim_t limit = 0; limit < strlen (b->large_text); limit = limit * 2 + 1000)
     {
       pid_t child = fork ();
       int status;
@@ -229,7 +229,8 @@ test_full (Bench *b, gconstpointer data)
 
 /* Saves the one and the other in turn for ever and counts what it has finished; with a breath after each, since the
  * large one takes so much longer to write that the file would hardly ever hold it. */
-#define BREATH_US 5000
+#define BREATH_US 1000
+#define KILLS 500
 static void
 save_in_turn (Bench *b, volatile guint *done)
 {
@@ -255,7 +256,7 @@ test_killed (Bench *b, gconstpointer data)
   save_fine (b->large, b->file);
   save_fine (b->small, b->file);
   gint both = (gint) (g_get_monotonic_time () - start);
-  for (guint round = 0; round < 40; round++)
+  for (guint round = 0; round < KILLS; round++)
     {
       *done = 0;
       pid_t child = fork ();
