@@ -51,6 +51,15 @@ read_unit (LwGerberState *self, const char *text)
 
 /* ---- apertures ---- */
 
+/* APERTURE (transfer full) takes the place of one of its number, which is chosen no longer. */
+static void
+keep_aperture (LwGerberState *self, guint number, LwAperture *aperture)
+{
+  if (self->aperture != NULL && self->aperture == g_hash_table_lookup (self->apertures, GUINT_TO_POINTER (number)))
+    self->aperture = NULL;
+  g_hash_table_insert (self->apertures, GUINT_TO_POINTER (number), aperture);
+}
+
 static char *
 make_standard (const LwGerberState *self, LwAperture *aperture, char kind, const double *values, guint n)
 {
@@ -127,7 +136,7 @@ define_aperture (LwGerberState *self, const char *text)
     reason = make_from_macro (self, aperture, name, values, n);
   g_free (aperture->function);
   aperture->function = g_strdup (function != NULL ? function : "");
-  g_hash_table_insert (self->apertures, GUINT_TO_POINTER ((guint) number), aperture);
+  keep_aperture (self, (guint) number, aperture);
   self->file->has_tools = TRUE;
   return reason == NULL || lw_gerber_stop (self, "%s", reason);
 }
@@ -271,9 +280,7 @@ end_block (LwGerberState *self)
   number = self->block_numbers[--self->n_blocks];
   block = self->blocks[self->n_blocks];
   self->plot = self->n_blocks > 0 ? self->blocks[self->n_blocks - 1]->shape : self->file->plot;
-  if (self->aperture == g_hash_table_lookup (self->apertures, GUINT_TO_POINTER (number)))
-    self->aperture = NULL;
-  g_hash_table_insert (self->apertures, GUINT_TO_POINTER (number), block);
+  keep_aperture (self, number, block);
   return TRUE;
 }
 

@@ -238,7 +238,7 @@ char *
 lw_log_times_date (const LwLogTimes *self)
 {
   GDate date;
-  int clock = (int) self->first_clock_s;
+  int clock = isnan (self->first_clock_s) ? 0 : (int) self->first_clock_s;
 
   if (isnan (self->first_day) || self->first_day < 1.0)
     return g_strdup ("");

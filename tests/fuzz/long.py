@@ -89,7 +89,7 @@ def main():
     parser.add_argument("--work", type=pathlib.Path)
     parser.add_argument("--keep", action="store_true")
     parser.add_argument("names", nargs="*")
-    args = parser.parse_args()
+    args = parser.parse_intermixed_args()
     work = args.work or args.build / "fuzz-work"
     clean = True
     for name in args.names or TARGETS:

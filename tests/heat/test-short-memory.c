@@ -1,15 +1,18 @@
-/* Memory that runs short, at the linker: the n-th request of heat/ fails, alone or with all after it, for every n. Each
- * call then says so and gives nothing, and whatever was taken is given back. (All of heat/ asks calloc() alone: the
- * test of its symbols in tests/house holds it to that.) */
+/* Memory that runs short, at the linker: the n-th request of heat/ (each goes through heat_take()) fails, alone or with
+ * all after it, for every n. Each call then says so and gives nothing, and whatever was taken from the system is given
+ * back. */
 #include <stdlib.h>
 
 #include "bench-job.h"
+#include "heat/alloc.h"
 #include "heat/compact.h"
 #include "heat/reduced.h"
 #include "plain-scene.h"
 
+void *__real_heat_take (HeatArena *arena, size_t n, size_t size);
 void *__real_calloc (size_t n, size_t size);
 void __real_free (void *block);
+void *__wrap_heat_take (HeatArena *arena, size_t n, size_t size);
 void *__wrap_calloc (size_t n, size_t size);
 void __wrap_free (void *block);
 
@@ -20,11 +23,17 @@ static struct {
 } memory;
 
 void *
-__wrap_calloc (size_t n, size_t size)
+__wrap_heat_take (HeatArena *arena, size_t n, size_t size)
 {
   long at = memory.asked++;
   if (memory.fails_at >= 0 && (at == memory.fails_at || (memory.and_after && at > memory.fails_at)))
     return NULL;
+  return __real_heat_take (arena, n, size);
+}
+
+void *
+__wrap_calloc (size_t n, size_t size)
+{
   void *block = __real_calloc (n, size);
   memory.held += block != NULL;
   return block;
