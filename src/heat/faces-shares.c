@@ -164,6 +164,10 @@ near_boxes (const HeatBox *all, size_t n, HeatXY at, double z_m, size_t skip, He
 {
   size_t count = 0;
   for (size_t i = 0; i < n && count < NEAR_MAX; i++) {
+    double dx = all[i].center.x - at.x, dy = all[i].center.y - at.y, rise = all[i].height_m - z_m;
+    double length = all[i].length_m, width = all[i].round ? 0 : all[i].width_m;
+    if (dx * dx + dy * dy > 200 * rise * rise + (length * length + width * width) / 2) /* (a + b)^2 <= 2 (a^2 + b^2) */
+      continue;
     double reach = hypot (all[i].length_m, all[i].round ? 0 : all[i].width_m) / 2;
     double away = hypot (all[i].center.x - at.x, all[i].center.y - at.y) - reach;
     if (i != skip && all[i].height_m > z_m && away < 10 * (all[i].height_m - z_m))

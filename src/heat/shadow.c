@@ -63,6 +63,35 @@ matters (const HeatBox *box, HeatXY local, double rise)
   return rise * rise / (rise * rise + clear * clear) * asin (radius / distance) / pi > least_share;
 }
 
+/* The same bound, coarser and without a root: with asin (x) <= pi x / 2 and a clear distance of at least half the whole
+ * one it is 2 rise^2 radius / distance^3. TRUE: the box does not matter, and nothing else needs to be asked. */
+static bool
+far_away (const HeatBox *box, double distance2, double rise)
+{
+  double radius2 = 0.25 * (box->length_m * box->length_m + (box->round ? 0 : box->width_m * box->width_m));
+  double reach = 2 * rise * rise / least_share;
+  return distance2 > 4 * radius2 && distance2 * distance2 * distance2 > reach * reach * radius2;
+}
+
+static double
+distance2_to (const HeatBox *box, HeatXY at)
+{
+  double dx = at.x - box->center.x, dy = at.y - box->center.y;
+  return dx * dx + dy * dy;
+}
+
+size_t
+heat_boxes_near (HeatXY at, double within_m, double z_m, const HeatBox *boxes, size_t n, size_t skip, HeatBox *near)
+{
+  size_t count = 0;
+  for (size_t i = 0; i < n; i++) {
+    double rise = boxes[i].height_m - z_m, distance = fmax (sqrt (distance2_to (&boxes[i], at)) - within_m, 0);
+    if (i != skip && rise > 0 && !far_away (&boxes[i], distance * distance, rise))
+      near[count++] = boxes[i];
+  }
+  return count;
+}
+
 static End
 end_at (HeatXY corner, const Edge *edge, bool begins)
 {
@@ -276,7 +305,7 @@ heat_sky_hidden (HeatXY at, double z_m, const HeatBox *boxes, size_t n, size_t s
   horizon.n = horizon.n_ends = 0;
   for (size_t i = 0; i < n; i++) {
     double rise = boxes[i].height_m - z_m;
-    if (i == skip || !(rise > 0))
+    if (i == skip || !(rise > 0) || far_away (&boxes[i], distance2_to (&boxes[i], at), rise))
       continue;
     HeatXY local = in_box_frame (&boxes[i], at);
     if (covers (&boxes[i], local))
@@ -322,13 +351,21 @@ leaving_share (const HeatBox *box, HeatXY p, HeatXY q)
   return enter < leave ? leave : -1;
 }
 
+/* No point of the box lies within the lee's length of AT: (a + b)^2 <= 2 (a^2 + b^2). */
+static bool
+beyond_lee (const HeatBox *box, HeatXY at, double rise)
+{
+  double radius2 = 0.25 * (box->length_m * box->length_m + (box->round ? 0 : box->width_m * box->width_m));
+  return distance2_to (box, at) > 2 * (lee_heights * lee_heights * rise * rise + radius2);
+}
+
 double
 heat_flow_sheltered (HeatXY from, HeatXY at, double z_m, const HeatBox *boxes, size_t n, size_t skip)
 {
   double path = hypot (at.x - from.x, at.y - from.y), most = 0;
   for (size_t i = 0; i < n; i++) {
     double rise = boxes[i].height_m - z_m;
-    if (i == skip || !(rise > 0))
+    if (i == skip || !(rise > 0) || beyond_lee (&boxes[i], at, rise))
       continue;
     double share = leaving_share (&boxes[i], in_box_frame (&boxes[i], from), in_box_frame (&boxes[i], at));
     if (share >= 0)

@@ -17,6 +17,11 @@ typedef struct {
  * index SKIP (SIZE_MAX: none), hide nothing. A point inside a taller box's outline sees nothing: 1. */
 double heat_sky_hidden (HeatXY at, double z_m, const HeatBox *boxes, size_t n, size_t skip);
 
+/* The boxes but SKIP that may hide anything from (at, z_m) or a point within WITHIN_M of it: the others change nothing
+ * in heat_sky_hidden(). NEAR has room for N; how many were written. */
+size_t heat_boxes_near (HeatXY at, double within_m, double z_m, const HeatBox *boxes, size_t n, size_t skip,
+                        HeatBox *near);
+
 /* Share (0..1) by which boxes shelter a point from a flow that runs along the plane from FROM to AT:
  * the tallest box crossed by the segment, seen over its lee length (eight heights, common practice for
  * windbreaks, from memory), with the point's own height z_m subtracted. */

@@ -7,7 +7,7 @@
 
 /* The boxes that stand on one side of the board, and each body's number among them. */
 typedef struct {
-  HeatBox *boxes;
+  HeatBox *boxes, *near; /* near: those that one body sees */
   size_t n;
   size_t *number; /* of body i, SIZE_MAX when it is on the other side */
 } Side;
@@ -15,7 +15,8 @@ typedef struct {
 static Side
 gather (const LwCase *self, gboolean below)
 {
-  Side side = { g_new0 (HeatBox, MAX (self->n_bodies, 1)), 0, g_new (size_t, MAX (self->n_bodies, 1)) };
+  Side side = { g_new0 (HeatBox, MAX (self->n_bodies, 1)), g_new (HeatBox, MAX (self->n_bodies, 1)), 0,
+                g_new (size_t, MAX (self->n_bodies, 1)) };
 
   for (guint i = 0; i < self->n_bodies; i++) {
     const HeatBody *body = &self->bodies[i];
@@ -33,6 +34,7 @@ static void
 drop (Side *side)
 {
   g_free (side->boxes);
+  g_free (side->near);
   g_free (side->number);
 }
 
@@ -51,10 +53,11 @@ static double
 mean_hidden (const HeatBody *body, double z_m, const Side *side, size_t skip)
 {
   double sum = 0;
+  size_t n = heat_boxes_near (body->center, 0.5 * hypot (body->length_m, body->width_m), z_m, side->boxes, side->n, skip,
+                              side->near);
 
   for (int i = 0; i < 9; i++)
-    sum += heat_sky_hidden (point_of (body, (i % 3 - 1) / 3.0, (i / 3 - 1) / 3.0), z_m, side->boxes,
-                            side->n, skip);
+    sum += heat_sky_hidden (point_of (body, (i % 3 - 1) / 3.0, (i / 3 - 1) / 3.0), z_m, side->near, n, SIZE_MAX);
   return sum / 9;
 }
 
