@@ -6,6 +6,7 @@
 #include "board/default-plan.h"
 #include "board/edits.h"
 #include "board/job-file.h"
+#include "board/library.h"
 #include "ui-fixture.h"
 #include "widgets/board-view-private.h"
 
@@ -13,6 +14,7 @@
 #define WIDTH_MM 600.0
 #define HEIGHT_MM 500.0
 #define CELL_MM 25.0 /* a large part with twenty small ones round and under it */
+#define STATION "Harbour bench 1"
 #define FRAMES 90
 #define LIMIT_MS 33.3
 
@@ -72,6 +74,8 @@ large_job (void)
   lw_loop_add (edge, WIDTH_MM, HEIGHT_MM, 0);
   lw_loop_add (edge, 0, HEIGHT_MM, 0);
   g_ptr_array_add (job->board->outline, edge);
+  lw_station_unref (job->station);
+  job->station = lw_station_ref (lw_library_station (STATION));
   for (double y = 0.5 * CELL_MM; y < HEIGHT_MM; y += CELL_MM)
     for (double x = 0.5 * CELL_MM; x < WIDTH_MM && job->parts->len < PARTS; x += CELL_MM)
       add_cell (job, x, y);
