@@ -79,6 +79,9 @@ edge_color (const LwBoardPainter *self, LwColor body)
                                       : (LwColor){ 0.96, 0.96, 0.96, 0.75 };
 }
 
+/* Narrower than this a body is a speck: its edge could not be told from it, and a large board has thousands. */
+#define SPECK 1.5
+
 static void
 paint_body (LwBoardPainter *self, const LwBoardItem *item)
 {
@@ -86,6 +89,14 @@ paint_body (LwBoardPainter *self, const LwBoardItem *item)
   LwColor body = lw_board_body_color (self, item);
   double weight = CLAMP (0.05 * item->small_side, 0.45, 1.1);
 
+  if (item->small_side < SPECK) {
+    cairo_new_path (cr);
+    cairo_rectangle (cr, item->box.x0_mm, item->box.y0_mm, item->box.x1_mm - item->box.x0_mm,
+                     item->box.y1_mm - item->box.y0_mm);
+    lw_color_set (cr, body);
+    cairo_fill (cr);
+    return;
+  }
   if (item->small_side > 6.0)
     lw_board_paint_joints (self, item);
   cairo_new_path (cr);
