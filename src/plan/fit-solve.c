@@ -1,0 +1,269 @@
+/* Levenberg and Marquardt's method over the marches of the reduced model. */
+#include <glib/gi18n.h>
+#include <gsl/gsl_blas.h>
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_multifit_nlinear.h>
+#include <math.h>
+
+#include "plan/fit-inside.h"
+
+/* Slopes are kept until the figures have moved by this many deviations of what was known before. */
+#define SLOPES_HOLD 0.7
+#define STEPS_MOST 30
+/* Convergence: the gradient against the sum of squares, and the step (see gsl_multifit_nlinear_test). */
+#define GRADIENT 1e-4
+#define STEP 1e-4
+
+/* ---- what GSL asks for ---- */
+
+static const double *
+late_of (const LwFitSolution *self, const double *u, double *late_s)
+{
+  for (guint i = 0; i < self->model->n_runs; i++)
+    late_s[i] = u[self->model->n_free + i] * LW_FIT_LATE_S;
+  return late_s;
+}
+
+/* Curves at U, unless they are there. */
+static gboolean
+march_to (LwFitSolution *self, const double *u)
+{
+  guint n = lw_fit_model_n (self->model);
+  double z[LW_N_FIT];
+  gboolean same = self->at_u != NULL;
+
+  for (guint i = 0; same && i < self->model->n_free; i++)
+    same = self->at_u[i] == u[i];
+  if (same)
+    return TRUE;
+  if (self->at_u == NULL)
+    self->at_u = g_new (double, n);
+  lw_fit_model_z (self->model, u, z);
+  if (!lw_fit_model_march (self->model, self->reader, z, 1, &self->at, &self->error)) {
+    g_clear_pointer (&self->at_u, g_free);
+    return FALSE;
+  }
+  for (guint i = 0; i < n; i++)
+    self->at_u[i] = u[i];
+  return TRUE;
+}
+
+static int
+residuals (const gsl_vector *u, void *user, gsl_vector *f)
+{
+  LwFitSolution *self = user;
+  g_autofree double *late = g_new (double, self->model->n_runs);
+
+  if (!march_to (self, u->data))
+    return GSL_EFAILED;
+  lw_fit_rows (self->model, self->data, self->at, &self->guess, late_of (self, u->data, late), TRUE, f->data);
+  for (size_t i = 0; i < u->size; i++)
+    f->data[self->data->n + i] = u->data[i];
+  return GSL_SUCCESS;
+}
+
+static gboolean
+slopes_hold (const LwFitSolution *self, const double *u, double hold)
+{
+  double sum = 0;
+
+  if (self->slopes_u == NULL)
+    return FALSE;
+  for (guint i = 0; i < self->model->n_free; i++)
+    sum += (u[i] - self->slopes_u[i]) * (u[i] - self->slopes_u[i]);
+  return sum <= hold * hold;
+}
+
+static gboolean
+take_slopes (LwFitSolution *self, const double *u, double hold)
+{
+  double z[LW_N_FIT];
+
+  if (slopes_hold (self, u, hold))
+    return TRUE;
+  if (!march_to (self, u))
+    return FALSE;
+  lw_fit_model_z (self->model, u, z);
+  for (guint k = 0; k < self->model->n_free; k++)
+    g_clear_pointer (&self->slopes[k], lw_fit_curves_free);
+  g_clear_pointer (&self->slopes_u, g_free);
+  if (!lw_fit_model_slopes (self->model, self->reader, z, self->at, self->slopes, &self->error))
+    return FALSE;
+  self->slopes_u = g_memdup2 (u, lw_fit_model_n (self->model) * sizeof *u);
+  if (self->progress != NULL)
+    self->progress (fmin (0.9, 0.3 + 0.1 * self->n_steps), self->user);
+  return TRUE;
+}
+
+static void
+set_column (gsl_matrix *j, guint column, const double *v, double scale, gboolean add)
+{
+  for (guint i = 0; i < j->size1; i++)
+    *gsl_matrix_ptr (j, i, column) = (add ? gsl_matrix_get (j, i, column) : 0) + scale * v[i];
+}
+
+void
+lw_fit_jacobian (const LwFitSolution *self, const double *u, const LwFitGuess *guess, gsl_matrix *j)
+{
+  const LwFitModel *model = self->model;
+  g_autofree double *v = g_new (double, MAX (self->data->n, 1));
+  g_autofree double *late = g_new (double, model->n_runs);
+
+  late_of (self, u, late);
+  gsl_matrix_set_zero (j);
+  for (guint a = 0; a < model->n_free; a++) {
+    lw_fit_rows (model, self->data, self->slopes[a], guess, late, FALSE, v);
+    for (guint b = 0; b <= a; b++)
+      set_column (j, b, v, gsl_matrix_get (model->mix, a, b), TRUE);
+  }
+  for (guint i = 0; i < model->n_runs; i++) {
+    lw_fit_late_rows (model, self->data, self->at, guess, late, i, v);
+    set_column (j, model->n_free + i, v, LW_FIT_LATE_S, FALSE);
+  }
+}
+
+static int
+slopes (const gsl_vector *u, void *user, gsl_matrix *j)
+{
+  LwFitSolution *self = user;
+  gsl_matrix_view data = gsl_matrix_submatrix (j, 0, 0, self->data->n, u->size);
+  gsl_matrix_view before = gsl_matrix_submatrix (j, self->data->n, 0, u->size, u->size);
+
+  if (!take_slopes (self, u->data, SLOPES_HOLD))
+    return GSL_EFAILED;
+  lw_fit_jacobian (self, u->data, &self->guess, &data.matrix);
+  gsl_matrix_set_identity (&before.matrix);
+  return GSL_SUCCESS;
+}
+
+/* ---- the way there ---- */
+
+static gboolean
+fail (LwFitSolution *self, const char *why, GError **error)
+{
+  if (self->error != NULL)
+    g_propagate_error (error, g_steal_pointer (&self->error));
+  else
+    g_set_error (error, LW_FIT_ERROR, LW_FIT_ERROR_DIVERGED,
+                 _("The fit does not settle (%s after %u steps); nothing was changed."), why, self->n_steps);
+  return FALSE;
+}
+
+static gboolean
+iterate (LwFitSolution *self, gsl_multifit_nlinear_workspace *work, GError **error)
+{
+  guint most = self->most_steps > 0 ? self->most_steps : STEPS_MOST;
+  int why = 0;
+
+  for (; self->n_steps < most; self->n_steps++) {
+    int status = gsl_multifit_nlinear_iterate (work);
+    if (status == GSL_ENOPROG)
+      return TRUE; /* nothing lower is within reach of the slopes: as low as it gets */
+    if (status != GSL_SUCCESS)
+      return fail (self, gsl_strerror (status), error);
+    if (gsl_multifit_nlinear_test (STEP, GRADIENT, 0, &why, work) == GSL_SUCCESS)
+      return TRUE;
+  }
+  return fail (self, _("still moving"), error);
+}
+
+/* What the slopes at the solution say of its deviations. */
+static gboolean
+settle (LwFitSolution *self, const gsl_vector *u, GError **error)
+{
+  guint n = lw_fit_model_n (self->model), rows = self->data->n;
+  gsl_vector *f = gsl_vector_alloc (rows + n);
+  gsl_matrix *whole = gsl_matrix_calloc (rows + n, n);
+  gsl_matrix_view data = gsl_matrix_submatrix (whole, 0, 0, rows, n), before = gsl_matrix_submatrix (whole, rows, 0, n, n);
+  gboolean ok;
+
+  g_free (self->u);
+  self->u = g_memdup2 (u->data, n * sizeof (double));
+  ok = take_slopes (self, self->u, 0.3) && residuals (u, self, f) == GSL_SUCCESS;
+  if (ok) {
+    gsl_blas_ddot (f, f, &self->chi2);
+    lw_fit_jacobian (self, self->u, &self->guess, &data.matrix);
+    gsl_matrix_set_identity (&before.matrix);
+    self->jacobian = self->jacobian != NULL ? self->jacobian : gsl_matrix_alloc (rows, n);
+    self->covariance = self->covariance != NULL ? self->covariance : gsl_matrix_alloc (n, n);
+    gsl_matrix_memcpy (self->jacobian, &data.matrix);
+    ok = gsl_multifit_nlinear_covar (whole, 0, self->covariance) == GSL_SUCCESS && isfinite (self->chi2);
+  }
+  gsl_vector_free (f);
+  gsl_matrix_free (whole);
+  return ok || fail (self, _("no finite deviations"), error);
+}
+
+gboolean
+lw_fit_solve (LwFitSolution *self, const double *start, GError **error)
+{
+  guint n = lw_fit_model_n (self->model);
+  gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters ();
+  gsl_multifit_nlinear_fdf problem = { residuals, slopes, NULL, self->data->n + n, n, self, 0, 0, 0 };
+  gsl_multifit_nlinear_workspace *work;
+  gsl_vector *from = gsl_vector_calloc (n);
+  int status;
+  gboolean ok;
+
+  for (guint i = 0; start != NULL && i < n; i++)
+    gsl_vector_set (from, i, start[i]);
+  if (self->at == NULL)
+    self->at = lw_fit_curves_new (self->model, self->n_places, TRUE);
+  if (self->slopes == NULL)
+    self->slopes = g_new0 (LwFitCurves *, MAX (self->model->n_free, 1));
+  work = gsl_multifit_nlinear_alloc (gsl_multifit_nlinear_trust, &how, problem.n, n);
+  status = gsl_multifit_nlinear_init (from, &problem, work);
+  ok = status == GSL_SUCCESS ? iterate (self, work, error) : fail (self, gsl_strerror (status), error);
+  ok = ok && settle (self, gsl_multifit_nlinear_position (work), error);
+  gsl_multifit_nlinear_free (work);
+  gsl_vector_free (from);
+  return ok;
+}
+
+void
+lw_fit_solution_clear (LwFitSolution *self)
+{
+  for (guint k = 0; self->slopes != NULL && k < self->model->n_free; k++)
+    lw_fit_curves_free (self->slopes[k]);
+  g_clear_pointer (&self->slopes, g_free);
+  g_clear_pointer (&self->at, lw_fit_curves_free);
+  g_clear_pointer (&self->u, g_free);
+  g_clear_pointer (&self->at_u, g_free);
+  g_clear_pointer (&self->slopes_u, g_free);
+  g_clear_pointer (&self->jacobian, gsl_matrix_free);
+  g_clear_pointer (&self->covariance, gsl_matrix_free);
+  g_clear_error (&self->error);
+}
+
+/* ---- linear ---- */
+
+double
+lw_fit_linear (const gsl_matrix *j, const double *r, const double *u, double *d)
+{
+  size_t n = j->size2;
+  gsl_matrix *normal = gsl_matrix_alloc (n, n);
+  gsl_vector *g = gsl_vector_alloc (n), *step = gsl_vector_alloc (n);
+  gsl_vector_const_view rv = gsl_vector_const_view_array (r, j->size1);
+  double sum, out = NAN;
+
+  gsl_matrix_set_identity (normal);
+  gsl_blas_dsyrk (CblasLower, CblasTrans, 1, j, 1, normal);
+  gsl_blas_dgemv (CblasTrans, 1, j, &rv.vector, 0, g);
+  gsl_blas_ddot (&rv.vector, &rv.vector, &sum);
+  for (size_t i = 0; i < n; i++) {
+    *gsl_vector_ptr (g, i) += u[i];
+    sum += u[i] * u[i];
+  }
+  if (gsl_linalg_cholesky_decomp1 (normal) == GSL_SUCCESS && gsl_linalg_cholesky_solve (normal, g, step) == GSL_SUCCESS) {
+    double gain;
+    gsl_blas_ddot (g, step, &gain);
+    out = sum - gain;
+    for (size_t i = 0; d != NULL && i < n; i++)
+      d[i] = -gsl_vector_get (step, i);
+  }
+  gsl_matrix_free (normal);
+  gsl_vector_free (g);
+  gsl_vector_free (step);
+  return out;
+}
