@@ -83,6 +83,9 @@ check_fit (LwCheck *check, const LwFit *fit, guint index)
   if (lw_job_find_fit (check->job, fit->name) != (int) index)
     lw_check_stop (check, LW_PATH ("fits[%u].name", index), _("“%s” is given twice"), fit->name);
   check_ref (check, LW_PATH ("fits[%u].ref", index), fit->ref);
+  if (fit->ties->len > 0 && fit->ties->len != fit->figures->len * (fit->figures->len - 1) / 2)
+    lw_check_note (check, LW_PATH ("fits[%u].ties", index), _("%u numbers do not fit %u figures; they count as unknown"),
+                   fit->ties->len, fit->figures->len);
   for (guint i = 0; i < fit->runs->len; i++)
     if (lw_job_find_run (check->job, g_array_index (fit->runs, LwFitRun, i).run) < 0)
       lw_check_note (check, LW_PATH ("fits[%u].runs[%u].run", index, i), _("no run is named “%s”"),

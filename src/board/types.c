@@ -556,6 +556,9 @@ static const LwField lw_fit_fields[] = {
   NUMBER (LwFit, apart_after_k, "apart_after_k", 0.0, 1e6, NAN, NULLABLE),
   ARRAY (LW_FIELD_PLAIN, LwFit, runs, "runs", &fit_run_type, 200, 0),
   ARRAY (LW_FIELD_MANY, LwFit, figures, "figures", &lw_fit_figure_type, 200, 0),
+  SERIES (LwFit, ties, "ties", -1.0, 1.0, 19900, 0),
+  TEXT (LwFit, nozzle, "nozzle", "", 0),
+  FLAG (LwFit, kept, "kept", FALSE),
 };
 COUNTED_TYPE (lw_fit, LwFit);
 

@@ -138,7 +138,7 @@ set_preheat (const HeatScene *scene, const HeatSeen *seen, double t_s, HeatSide 
   env->pre_on = p->kind != HEAT_PREHEAT_NONE && p->set_c.n > 0;
   if (!env->pre_on)
     return;
-  env->pre_c = heat_table_lagged (&p->set_c, p->lag_s, t_s, side) + seen->preheat_add_k;
+  env->pre_c = heat_table_lagged (&p->set_c, p->lag_s, t_s, side) + p->add_k + seen->preheat_add_k;
   env->pre_h = has_bath_film (p) ? bath_film (scene, seen->below_c, env->pre_c) : p->prescribed_h_w_m2k;
   env->pre_h *= scene->scale_preheat_film;
   env->pre_scale = scene->scale_preheat_film;
@@ -161,7 +161,7 @@ heat_environment_at (const HeatScene *scene, const HeatSeen *seen, double t_s, H
   double flow = n->present && n->set_c.n ? heat_table_at (&n->flow_m3_s, t_s, side) : 0;
   now.gas_on = flow > 0;
   if (now.gas_on) {
-    now.gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side) + seen->gas_add_k;
+    now.gas_c = heat_table_lagged (&n->set_c, n->lag_s, t_s, side) + n->add_k + seen->gas_add_k;
     if (n->prescribed_h_w_m2k > 0)
       prescribed_gas (scene, &now);
     else

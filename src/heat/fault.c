@@ -162,7 +162,7 @@ nozzle_fault (const HeatNozzle *n)
     return "the nozzle's place is not a place";
   if (!within (n->length_m, 1e-4, 10) || (!n->round && !within (n->width_m, 1e-4, 10)))
     return "the nozzle's size is not above zero";
-  if (!within (n->wall_m, 0, 1) || !within (n->lag_s, 0, 1e6))
+  if (!within (n->wall_m, 0, 1) || !within (n->lag_s, 0, 1e6) || !within (n->add_k, -200, 200))
     return "the nozzle's wall or lag is negative";
   if (!within (n->prescribed_h_w_m2k, 0, 1e9) || !within (n->spill_h_w_m2k, 0, 1e6)
       || !within (n->spill_reach_m, 0, 1e3))
@@ -185,7 +185,7 @@ preheat_fault (const HeatPreheat *p)
     return "the preheater's place or size is out of range";
   if (!(p->prescribed_h_w_m2k > 0) && !positive (p->gap_m))
     return "the preheater's gap is not above zero";
-  if (!within (p->emissivity, 0, 1) || !within (p->speed_m_s, 0, 100) || !within (p->lag_s, 0, 1e6)
+  if (!within (p->emissivity, 0, 1) || !within (p->speed_m_s, 0, 100) || !within (p->lag_s, 0, 1e6) || !within (p->add_k, -200, 200)
       || !within (p->prescribed_h_w_m2k, 0, 1e6))
     return "the preheater's emissivity, speed, lag or film is out of range";
   return table_fault (&p->set_c, -100, 1200);

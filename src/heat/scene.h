@@ -116,6 +116,7 @@ typedef struct {
   HeatTable set_c;       /* gas set point */
   HeatTable flow_m3_s;   /* at 20 C and 1 atm (1.2041 kg/m3); 0 = off */
   double lag_s;          /* first-order lag between set point and delivered gas, 0 = none */
+  double add_k;          /* delivered minus asked for */
   double prescribed_h_w_m2k; /* > 0: replaces the correlation and the finite stream */
   double spill_h_w_m2k;      /* with prescribed_h: film of the spill just outside the wall, may be 0 */
   double spill_reach_m;      /* with prescribed_h: e-folding distance of the spill film */
@@ -132,6 +133,7 @@ typedef struct {
   double speed_m_s;         /* AIR: approach speed of the warm air, for its film; 0 = still */
   HeatTable set_c;
   double lag_s;
+  double add_k;             /* delivered minus asked for */
   double prescribed_h_w_m2k; /* > 0: a film to the set point on downward faces inside the area */
 } HeatPreheat;
 

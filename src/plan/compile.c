@@ -176,6 +176,36 @@ add_set_points (LwCase *self)
     scene->preheat.kind = HEAT_PREHEAT_NONE;
 }
 
+/* What a fit has told, on top of what was computed. */
+static void
+apply_kept (LwCase *self)
+{
+  HeatScene *scene = &self->scene;
+  const double *value = self->kept.value;
+  double emissivity = value[LW_UNSURE_EMISSIVITY];
+
+  scene->scale_nozzle_film = value[LW_UNSURE_NOZZLE_FILM];
+  scene->scale_spill = value[LW_UNSURE_SPILL_FILM] / value[LW_UNSURE_NOZZLE_FILM];
+  scene->scale_preheat_film = value[LW_UNSURE_PREHEAT_FILM];
+  scene->scale_room_film = value[LW_UNSURE_ROOM_FILM];
+  scene->scale_conductivity = value[LW_UNSURE_CONDUCTIVITY];
+  scene->scale_capacity = value[LW_UNSURE_CAPACITY];
+  scene->nozzle.add_k = value[LW_UNSURE_GAS] + value[LW_UNSURE_THERMOCOUPLE];
+  scene->preheat.add_k = value[LW_UNSURE_PREHEAT] + value[LW_UNSURE_THERMOCOUPLE];
+  scene->nozzle.lag_s *= value[LW_FIT_GAS_LAG];
+  scene->preheat.lag_s *= value[LW_FIT_PREHEAT_LAG];
+  scene->board.emissivity = fmin (scene->board.emissivity * emissivity, 1);
+  for (guint i = 0; i < self->n_bodies; i++)
+    self->bodies[i].emissivity = fmin (self->bodies[i].emissivity * emissivity, 1);
+  if (scene->target < self->n_bodies) {
+    HeatBody *target = &self->bodies[scene->target];
+    target->joint_g_w_k *= value[LW_UNSURE_JOINT];
+    target->lead_g_w_k *= value[LW_UNSURE_JOINT];
+    target->gap_h_w_m2k *= value[LW_UNSURE_JOINT];
+    target->prescribed_h_w_m2k *= value[LW_UNSURE_JOINT];
+  }
+}
+
 LwCase *
 lw_case_new (const LwJob *job, guint plan, GError **error)
 {
@@ -205,6 +235,8 @@ lw_case_new (const LwJob *job, guint plan, GError **error)
   lw_case_add_board (self);
   if (!lw_case_add_bodies (self, target, error) || !lw_case_add_station (self, error))
     return NULL;
+  lw_kept_find (job, plan, &self->kept);
+  apply_kept (self);
   add_set_points (self);
   if (!(scene->end_s > 0)) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The plan for %s has no stages."),

@@ -51,6 +51,7 @@ lw_doubt_spreads (const LwCase *of, gboolean in_range, LwUnsureSpreads *out)
     spread[LW_UNSURE_NOZZLE_FILM] *= 2; /* extrapolated: common practice, no source */
     spread[LW_UNSURE_SPILL_FILM] *= 2;
   }
+  lw_kept_narrow (&of->kept, out);
   if (!gas)
     spread[LW_UNSURE_NOZZLE_FILM] = spread[LW_UNSURE_SPILL_FILM] = spread[LW_UNSURE_GAS] = 0;
   if (!warm)
@@ -387,7 +388,7 @@ begin (Sampling *s, const LwDoubtOptions *options, gboolean in_range)
   s->n_curves = MIN (curves, samples);
   s->n_runs = FIRST_SAMPLE + samples;
   lw_doubt_spreads (s->of, in_range, &s->spreads);
-  s->draws = lw_draws_new (samples, LW_N_UNSURE, seed, lw_unsure_correlation);
+  s->draws = lw_draws_new_tied (samples, LW_N_UNSURE, seed, s->spreads.ties);
   s->still = g_new (HeatFigures, MAX (s->n_bodies, 1));
   s->curve_of = g_new (gint, MAX (s->n_bodies, 1));
   for (guint k = 0; k < MOMENTS; k++)

@@ -44,16 +44,31 @@ fill_normal (LwDraws *self, guint64 seed)
   gsl_qrng_free (sobol);
 }
 
+/* Cholesky's factor of TIES, or of the nearest to it that has one. */
+static gsl_matrix *
+factor_of (const double *ties, guint d)
+{
+  gsl_matrix *l = gsl_matrix_alloc (d, d);
+  gsl_error_handler_t *before = gsl_set_error_handler_off ();
+
+  for (double keep = 1; keep > 0; keep -= 1.0 / 64) {
+    for (guint a = 0; a < d; a++)
+      for (guint b = 0; b < d; b++)
+        gsl_matrix_set (l, a, b, a == b ? 1 : keep * ties[a * d + b]);
+    if (gsl_linalg_cholesky_decomp1 (l) == GSL_SUCCESS)
+      break;
+    gsl_matrix_set_identity (l);
+  }
+  gsl_set_error_handler (before);
+  return l;
+}
+
 static void
-mix (LwDraws *self, double (*correlation) (guint a, guint b))
+mix (LwDraws *self, const double *ties)
 {
   guint d = self->dims;
-  gsl_matrix *l = gsl_matrix_alloc (d, d);
+  gsl_matrix *l = factor_of (ties, d);
 
-  for (guint a = 0; a < d; a++)
-    for (guint b = 0; b < d; b++)
-      gsl_matrix_set (l, a, b, correlation (a, b));
-  gsl_linalg_cholesky_decomp1 (l);
   for (guint i = 0; i < self->n; i++) {
     double *row = self->z + (gsize) i * d;
     for (guint a = d; a-- > 0;) { /* from the last: each needs only those before it */
@@ -67,7 +82,7 @@ mix (LwDraws *self, double (*correlation) (guint a, guint b))
 }
 
 LwDraws *
-lw_draws_new (guint n, guint dims, guint64 seed, double (*correlation) (guint a, guint b))
+lw_draws_new_tied (guint n, guint dims, guint64 seed, const double *ties)
 {
   LwDraws *self = g_new0 (LwDraws, 1);
 
@@ -76,9 +91,19 @@ lw_draws_new (guint n, guint dims, guint64 seed, double (*correlation) (guint a,
   self->dims = dims;
   self->z = g_new0 (double, MAX ((gsize) n * dims, 1));
   fill_normal (self, seed);
-  if (correlation != NULL)
-    mix (self, correlation);
+  if (ties != NULL)
+    mix (self, ties);
   return self;
+}
+
+LwDraws *
+lw_draws_new (guint n, guint dims, guint64 seed, double (*correlation) (guint a, guint b))
+{
+  g_autofree double *ties = correlation != NULL ? g_new (double, dims * dims) : NULL;
+
+  for (guint i = 0; ties != NULL && i < dims * dims; i++)
+    ties[i] = correlation (i / dims, i % dims);
+  return lw_draws_new_tied (n, dims, seed, ties);
 }
 
 void

@@ -15,6 +15,8 @@ typedef struct {
 
 /* CORRELATION of two dimensions, positive definite over all; NULL: none. 1 <= DIMS <= 40. */
 LwDraws *lw_draws_new (guint n, guint dims, guint64 seed, double (*correlation) (guint a, guint b));
+/* The same with a matrix TIES [dims * dims]. What is not positive definite by rounding is tied a little less. */
+LwDraws *lw_draws_new_tied (guint n, guint dims, guint64 seed, const double *ties);
 void lw_draws_free (LwDraws *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwDraws, lw_draws_free)
 

@@ -80,7 +80,7 @@ refuse (GError **error, guint run, const char *text)
 }
 
 static void
-take_means (LwFitSeries *out, const LwFitRun *run, const double *c, double span_s, double end_s)
+take_means (LwFitSeries *out, const LwFitRecord *run, const double *c, double span_s, double end_s)
 {
   guint i = 0, readings = 0;
 
@@ -105,7 +105,7 @@ take_means (LwFitSeries *out, const LwFitRun *run, const double *c, double span_
 }
 
 static gboolean
-check_run (const LwFitRun *run, guint number, GError **error)
+check_run (const LwFitRecord *run, guint number, GError **error)
 {
   for (guint i = 0; i < run->n_moments; i++)
     if (!isfinite (run->t_s[i]) || (i > 0 && run->t_s[i] < run->t_s[i - 1]))
@@ -117,7 +117,7 @@ check_run (const LwFitRun *run, guint number, GError **error)
 }
 
 static gboolean
-add_run (LwFitData *self, const LwFitModel *model, const LwFitRun *run, guint number, double model_k, guint *place,
+add_run (LwFitData *self, const LwFitModel *model, const LwFitRecord *run, guint number, double model_k, guint *place,
          GError **error)
 {
   double end = model->drives[number].heat.end_s;
@@ -150,7 +150,7 @@ add_run (LwFitData *self, const LwFitModel *model, const LwFitRun *run, guint nu
 }
 
 LwFitData *
-lw_fit_data_new (const LwFitModel *model, const LwFitRun *runs, double model_k, GError **error)
+lw_fit_data_new (const LwFitModel *model, const LwFitRecord *runs, double model_k, GError **error)
 {
   g_autoptr (LwFitData) self = g_new0 (LwFitData, 1);
   guint place = 0;

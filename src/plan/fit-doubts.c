@@ -17,8 +17,8 @@
 
 typedef struct {
   LwFitSolution *at;
-  const LwFitRun *runs;
-  LwFit *fit;
+  const LwFitRecord *runs;
+  LwFitAnswer *fit;
   gsl_matrix *j;
   double *r;
 } Doubts;
@@ -169,7 +169,7 @@ consider_strange (Doubts *d)
 }
 
 gboolean
-lw_fit_doubts (LwFitSolution *self, const LwFitRun *runs, LwFit *fit, GError **error)
+lw_fit_doubts (LwFitSolution *self, const LwFitRecord *runs, LwFitAnswer *fit, GError **error)
 {
   Doubts d = { self, runs, fit, self->jacobian, g_new (double, MAX (self->data->n, 1)) };
   gboolean ok = TRUE;

@@ -18,8 +18,6 @@ G_BEGIN_DECLS
 
 /* Moments are found by the start of the ramp or by hand: a second, common practice, no source. */
 #define LW_FIT_LATE_S 1.0
-/* Lags: the middle 95 % lie between 1/1.5 and 1.5 of what the station says; no source. */
-#define LW_FIT_LAG_SPREAD 0.5
 #define LW_FIT_GRID_S 1.0
 
 /* ---- the model ---- */
@@ -38,7 +36,7 @@ typedef struct {
   GCancellable *cancellable;
 } LwFitModel;
 
-LwFitModel *lw_fit_model_new (const LwFitRun *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
+LwFitModel *lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
                               LwPredictProgress progress, gpointer user, GError **error);
 void lw_fit_model_free (LwFitModel *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFitModel, lw_fit_model_free)
@@ -48,7 +46,6 @@ guint lw_fit_model_n (const LwFitModel *self);
 /* Z [LW_N_FIT] of U. */
 void lw_fit_model_z (const LwFitModel *self, const double *u, double *z);
 double lw_fit_value (const LwUnsureSpreads *spreads, guint figure, double z);
-gboolean lw_fit_is_factor (guint figure);
 /* One deviation of a figure before the run: of a factor's logarithm, or K. */
 double lw_fit_before_sigma (const LwUnsureSpreads *spreads, guint figure);
 
@@ -84,7 +81,7 @@ typedef struct {
 } LwFitData;
 
 /* Means over short spans, with what is known of their errors. NULL with LW_FIT_ERROR_RUN. */
-LwFitData *lw_fit_data_new (const LwFitModel *model, const LwFitRun *runs, double model_k, GError **error);
+LwFitData *lw_fit_data_new (const LwFitModel *model, const LwFitRecord *runs, double model_k, GError **error);
 void lw_fit_data_free (LwFitData *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFitData, lw_fit_data_free)
 
@@ -143,10 +140,10 @@ double lw_fit_linear (const gsl_matrix *j, const double *r, const double *u, dou
 void lw_fit_jacobian (const LwFitSolution *self, const double *u, const LwFitGuess *guess, gsl_matrix *j);
 
 /* Swapped names, shifted clocks and strange channels: remarks for FIT. FALSE with a march's error. */
-gboolean lw_fit_doubts (LwFitSolution *self, const LwFitRun *runs, LwFit *fit, GError **error);
+gboolean lw_fit_doubts (LwFitSolution *self, const LwFitRecord *runs, LwFitAnswer *fit, GError **error);
 
 /* The places of runs' channels, in their order, and after them all candidates. GArray of LwPlace (transfer full). */
-GArray *lw_fit_places (const LwFitModel *model, const LwFitRun *runs, guint *n_own);
+GArray *lw_fit_places (const LwFitModel *model, const LwFitRecord *runs, guint *n_own);
 /* How everything depends on the figures at a solution whose reader has those PLACES. */
 LwFitSenses *lw_fit_senses_of (const LwFitSolution *at, const GArray *places, guint n_own);
 

@@ -16,26 +16,6 @@
 
 /* ---- figures ---- */
 
-const char *
-lw_fit_figure_key (guint figure)
-{
-  return figure < LW_N_UNSURE ? lw_unsure_key (figure) : figure == LW_FIT_GAS_LAG ? "gas-lag" : "preheat-lag";
-}
-
-const char *
-lw_fit_figure_name (guint figure)
-{
-  return figure < LW_N_UNSURE         ? lw_unsure_name (figure)
-         : figure == LW_FIT_GAS_LAG ? _("Lag of the gas heater")
-                                    : _("Lag of the preheater");
-}
-
-gboolean
-lw_fit_is_factor (guint figure)
-{
-  return figure >= LW_N_UNSURE || lw_unsure_inputs ()[figure].shape == LW_SHAPE_LOGNORMAL;
-}
-
 double
 lw_fit_value (const LwUnsureSpreads *spreads, guint figure, double z)
 {
@@ -143,7 +123,7 @@ in_range (LwFitModel *self, gboolean *out, GError **error)
 }
 
 static gboolean
-add_drives (LwFitModel *self, const LwFitRun *runs, GError **error)
+add_drives (LwFitModel *self, const LwFitRecord *runs, GError **error)
 {
   double end = 0;
 
@@ -159,7 +139,7 @@ add_drives (LwFitModel *self, const LwFitRun *runs, GError **error)
 }
 
 LwFitModel *
-lw_fit_model_new (const LwFitRun *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
+lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
                   LwPredictProgress progress, gpointer user, GError **error)
 {
   g_autoptr (LwFitModel) self = g_new0 (LwFitModel, 1);

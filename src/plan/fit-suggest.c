@@ -230,7 +230,7 @@ senses_from (const LwFitModel *model, const GArray *places, guint n_own, const L
 }
 
 GArray *
-lw_fit_places (const LwFitModel *model, const LwFitRun *runs, guint *n_own)
+lw_fit_places (const LwFitModel *model, const LwFitRecord *runs, guint *n_own)
 {
   GArray *out = g_array_new (FALSE, FALSE, sizeof (LwPlace));
   g_autoptr (GArray) candidates = lw_places_candidates (model->of);
@@ -258,7 +258,7 @@ LwFitSenses *
 lw_fit_senses_new (LwJob *job, guint plan, GCancellable *cancellable, LwPredictProgress progress, gpointer user,
                    GError **error)
 {
-  LwFitRun run = { .job = job, .plan = plan };
+  LwFitRecord run = { .job = job, .plan = plan };
   g_autoptr (LwFitModel) model = lw_fit_model_new (&run, 1, NULL, cancellable, progress, user, error);
   g_autoptr (GArray) places = NULL;
   g_autoptr (LwPlaceReader) reader = NULL;
@@ -359,10 +359,10 @@ lw_fit_suggest (const LwFitSenses *self, guint n)
 }
 
 void
-lw_fit_senses_tell (const LwFitSenses *self, LwFit *fit)
+lw_fit_senses_tell (const LwFitSenses *self, LwFitAnswer *fit)
 {
   for (guint a = 0; a < self->n_free; a++) {
-    LwFitFigure *figure = &fit->figures[self->free_of[a]];
+    LwFitted *figure = &fit->figures[self->free_of[a]];
     g_autofree double *g = g_new0 (double, self->n);
     double left, first, now;
     const Candidate *best;

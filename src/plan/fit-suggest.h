@@ -38,7 +38,7 @@ LwFitSenses *lw_fit_senses_new (LwJob *job, guint plan, GCancellable *cancellabl
  * asks nothing of anyone. */
 LwSuggestions *lw_fit_suggest (const LwFitSenses *self, guint n);
 /* Names, for every figure of FIT that was not told, the place that would tell it. */
-void lw_fit_senses_tell (const LwFitSenses *self, LwFit *fit);
+void lw_fit_senses_tell (const LwFitSenses *self, LwFitAnswer *fit);
 
 G_END_DECLS
 

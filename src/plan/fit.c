@@ -45,7 +45,7 @@ remark_free (gpointer data)
 }
 
 void
-lw_fit_free (LwFit *self)
+lw_fit_answer_free (LwFitAnswer *self)
 {
   if (self == NULL)
     return;
@@ -60,10 +60,10 @@ lw_fit_free (LwFit *self)
   g_free (self);
 }
 
-static LwFit *
+static LwFitAnswer *
 fit_new (void)
 {
-  LwFit *self = g_new0 (LwFit, 1);
+  LwFitAnswer *self = g_new0 (LwFitAnswer, 1);
 
   self->channels = g_ptr_array_new_with_free_func (channel_free);
   self->remarks = g_ptr_array_new_with_free_func (remark_free);
@@ -88,7 +88,7 @@ covariance_z (const LwFitSolution *at)
 }
 
 static void
-set_figure (LwFitFigure *out, const LwFitModel *model, guint figure, double z, double deviation)
+set_figure (LwFitted *out, const LwFitModel *model, guint figure, double z, double deviation)
 {
   const LwUnsureSpreads *spreads = &model->spreads;
 
@@ -104,9 +104,9 @@ set_figure (LwFitFigure *out, const LwFitModel *model, guint figure, double z, d
 
 /* The figure most tied to A, where both are better known than before. */
 static void
-find_tie (LwFit *self, const LwFitModel *model, guint a)
+find_tie (LwFitAnswer *self, const LwFitModel *model, guint a)
 {
-  LwFitFigure *figure = &self->figures[model->free_of[a]];
+  LwFitted *figure = &self->figures[model->free_of[a]];
 
   for (guint b = 0; b < model->n_free; b++) {
     double r = self->correlation[model->free_of[a] * LW_N_FIT + model->free_of[b]];
@@ -122,7 +122,7 @@ find_tie (LwFit *self, const LwFitModel *model, guint a)
 }
 
 static void
-fill_figures (LwFit *self, const LwFitSolution *at)
+fill_figures (LwFitAnswer *self, const LwFitSolution *at)
 {
   const LwFitModel *model = at->model;
   gsl_matrix *c = covariance_z (at);
@@ -131,7 +131,7 @@ fill_figures (LwFit *self, const LwFitSolution *at)
   lw_fit_model_z (model, at->u, z);
   for (guint i = 0; i < LW_N_FIT; i++) {
     gboolean is_factor = lw_fit_is_factor (i);
-    self->figures[i] = (LwFitFigure){ .figure = i, .is_factor = is_factor, .tied_to = -1 };
+    self->figures[i] = (LwFitted){ .figure = i, .is_factor = is_factor, .tied_to = -1 };
     self->figures[i].value = self->figures[i].low = self->figures[i].high = is_factor;
     self->figures[i].before_low = self->figures[i].before_high = is_factor;
     self->correlation[i * LW_N_FIT + i] = 1;
@@ -185,7 +185,7 @@ weigh (LwFitChannel *out)
 }
 
 static void
-fill_channels (LwFit *self, const LwFitSolution *at, const LwFitCurves *before, const LwFitRun *runs, const LwPlace *places)
+fill_channels (LwFitAnswer *self, const LwFitSolution *at, const LwFitCurves *before, const LwFitRecord *runs, const LwPlace *places)
 {
   for (guint i = 0; i < at->data->series->len; i++) {
     const LwFitSeries *series = g_ptr_array_index (at->data->series, i);
@@ -219,7 +219,7 @@ quiet (gpointer data)
 }
 
 static void
-fill (LwFit *self, const LwFitSolution *at)
+fill (LwFitAnswer *self, const LwFitSolution *at)
 {
   self->chi2 = at->chi2;
   self->n_data = at->data->n;
@@ -229,8 +229,8 @@ fill (LwFit *self, const LwFitSolution *at)
   self->n_steps = at->n_steps;
 }
 
-static LwFit *
-solve (LwFitModel *model, const LwFitRun *runs, const LwFitOptions *options, const LwWatch *watch, GError **error)
+static LwFitAnswer *
+solve (LwFitModel *model, const LwFitRecord *runs, const LwFitOptions *options, const LwWatch *watch, GError **error)
 {
   guint n_own;
   g_autoptr (GArray) all = lw_fit_places (model, runs, &n_own);
@@ -242,7 +242,7 @@ solve (LwFitModel *model, const LwFitRun *runs, const LwFitOptions *options, con
   g_auto (LwFitSolution) at = { .model = model, .data = data, .reader = reader, .n_places = all->len,
                                 .guess = LW_FIT_AS_GIVEN, .progress = watch->progress, .user = watch->user,
                                 .most_steps = options != NULL ? options->steps : 0 };
-  g_autoptr (LwFit) self = fit_new ();
+  g_autoptr (LwFitAnswer) self = fit_new ();
   double z[LW_N_FIT] = { 0 };
 
   if (data == NULL || !lw_fit_model_march (model, reader, z, 1, (LwFitCurves *[]){ before }, error)
@@ -264,15 +264,15 @@ tell_build (double done, gpointer user)
   lw_watch_tell (user, done);
 }
 
-LwFit *
-lw_fit (const LwFitRun *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
+LwFitAnswer *
+lw_fit (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
         LwPredictProgress progress, gpointer user, GError **error)
 {
   static GOnce once = G_ONCE_INIT;
   gint64 start = g_get_monotonic_time ();
   LwWatch watch = { cancellable, progress, user, 0, 0.3 };
   g_autoptr (LwFitModel) model = NULL;
-  LwFit *self;
+  LwFitAnswer *self;
 
   g_once (&once, quiet, NULL);
   if (n_runs == 0) {

@@ -1,7 +1,7 @@
 /* The fit: what nobody knew exactly before (plan/unsure.h), adjusted to what was measured.
  *
- *   LwFitRun run = { job, plan, n_moments, t_s, n_channels, couples, c };
- *   LwFit *fit = lw_fit (&run, 1, NULL, cancellable, NULL, NULL, &error);
+ *   LwFitRecord run = { job, plan, n_moments, t_s, n_channels, couples, c };
+ *   LwFitAnswer *fit = lw_fit (&run, 1, NULL, cancellable, NULL, NULL, &error);
  *   fit->figures, fit->channels, fit->remarks ...
  *   LwJob *next = lw_fit_keep (fit, job, &error);        an edit of the document
  *
@@ -13,8 +13,8 @@
 #include <gio/gio.h>
 
 #include "board/job.h"
+#include "plan/kept.h"
 #include "plan/predict.h"
-#include "plan/unsure.h"
 
 G_BEGIN_DECLS
 
@@ -26,11 +26,6 @@ typedef enum {
 #define LW_FIT_ERROR (lw_fit_error_quark ())
 GQuark lw_fit_error_quark (void);
 
-/* What a fit moves: the inputs of unsure.h, then the heaters' lags (factors). */
-#define LW_FIT_GAS_LAG LW_N_UNSURE
-#define LW_FIT_PREHEAT_LAG (LW_N_UNSURE + 1)
-#define LW_N_FIT (LW_N_UNSURE + 2)
-
 /* A recorded run. Everything is borrowed during the call. */
 typedef struct {
   LwJob *job;        /* as it was when the run was made */
@@ -40,7 +35,7 @@ typedef struct {
   guint n_channels;
   LwThermocouple *const *couples; /* where each channel's thermocouple sat */
   const double *c;   /* [channel * n_moments + i], C; NaN = gap */
-} LwFitRun;
+} LwFitRecord;
 
 typedef struct {
   double cell_mm;    /* finest cell of the model; 0 = LW_FIT_CELL_MM */
@@ -69,7 +64,7 @@ typedef struct {
   int tied_to;                      /* figure it is told with, -1 = none */
   double tied_r;                    /* their correlation */
   char *teller;                     /* the place whose thermocouple would tell it; NULL = none would */
-} LwFitFigure;
+} LwFitted;
 
 /* One channel: what was measured (means over short spans) and what the model says before and after. */
 typedef struct {
@@ -100,7 +95,7 @@ typedef struct {
 typedef struct LwFitSenses LwFitSenses; /* plan/fit-suggest.h */
 
 typedef struct {
-  LwFitFigure figures[LW_N_FIT];
+  LwFitted figures[LW_N_FIT];
   double correlation[LW_N_FIT * LW_N_FIT]; /* of the figures after the run */
   GPtrArray *channels; /* LwFitChannel */
   GPtrArray *remarks;  /* LwFitRemark, the gravest first */
@@ -114,19 +109,16 @@ typedef struct {
   guint n_steps, n_marches;
   double seconds, build_seconds;
   LwFitSenses *senses;
-} LwFit;
+} LwFitAnswer;
 
-void lw_fit_free (LwFit *self); /* NULL allowed */
-G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFit, lw_fit_free)
+void lw_fit_answer_free (LwFitAnswer *self); /* NULL allowed */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFitAnswer, lw_fit_answer_free)
 
 /* Blocks; OPTIONS, CANCELLABLE, PROGRESS and ERROR may be NULL. All runs must have been made with the same board,
  * parts, nozzle and place: only set points and times may differ. NULL with LW_FIT_ERROR, LW_PREDICT_ERROR or
  * G_IO_ERROR_CANCELLED; then nothing has changed. The same runs give the same bits. */
-LwFit *lw_fit (const LwFitRun *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
+LwFitAnswer *lw_fit (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
                LwPredictProgress progress, gpointer user, GError **error);
-
-const char *lw_fit_figure_key (guint figure);
-const char *lw_fit_figure_name (guint figure); /* translated */
 
 G_END_DECLS
 

@@ -78,14 +78,14 @@ same_nozzle (const HeatNozzle *a, const HeatNozzle *b)
     return TRUE;
   return SAME (present) && SAME (round) && SAME (center.x) && SAME (center.y) && SAME (angle_rad)
          && SAME (length_m) && SAME (width_m) && SAME (wall_m) && SAME (height_m) && SAME (skirt_gap_m)
-         && SAME (lag_s) && SAME (prescribed_h_w_m2k) && SAME (spill_h_w_m2k) && SAME (spill_reach_m);
+         && SAME (lag_s) && SAME (add_k) && SAME (prescribed_h_w_m2k) && SAME (spill_h_w_m2k) && SAME (spill_reach_m);
 }
 
 static gboolean
 same_preheat (const HeatPreheat *a, const HeatPreheat *b)
 {
   return SAME (kind) && SAME (center.x) && SAME (center.y) && SAME (length_m) && SAME (width_m)
-         && SAME (gap_m) && SAME (emissivity) && SAME (speed_m_s) && SAME (lag_s)
+         && SAME (gap_m) && SAME (emissivity) && SAME (speed_m_s) && SAME (lag_s) && SAME (add_k)
          && SAME (prescribed_h_w_m2k);
 }
 
@@ -115,7 +115,7 @@ static gboolean
 same_scales (const HeatScene *a, const HeatScene *b)
 {
   return SAME (scale_nozzle_film) && SAME (scale_preheat_film) && SAME (scale_room_film)
-         && SAME (scale_conductivity) && SAME (scale_capacity);
+         && SAME (scale_conductivity) && SAME (scale_capacity) && SAME (scale_spill);
 }
 
 gboolean

@@ -77,6 +77,9 @@ lw_unsure_defaults (LwUnsureSpreads *out)
 {
   for (guint i = 0; i < LW_N_UNSURE; i++)
     out->spread[i] = inputs[i].spread;
+  for (guint a = 0; a < LW_N_UNSURE; a++)
+    for (guint b = 0; b < LW_N_UNSURE; b++)
+      out->ties[a * LW_N_UNSURE + b] = lw_unsure_correlation (a, b);
 }
 
 double

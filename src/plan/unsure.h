@@ -48,9 +48,11 @@ const char *lw_unsure_key (LwUnsure input);
 const char *lw_unsure_name (LwUnsure input);    /* translated */
 const char *lw_unsure_measure (LwUnsure input); /* translated */
 
-/* Spreads of one job: the table's, but for what the station itself says; 0 leaves an input as it is. */
+/* Spreads of one job: the table's, but for what the station itself says and a fit has told; 0 leaves an input as it is.
+ * Correlations of the standard normal numbers behind them [a * LW_N_UNSURE + b]. */
 typedef struct {
   double spread[LW_N_UNSURE];
+  double ties[LW_N_UNSURE * LW_N_UNSURE];
 } LwUnsureSpreads;
 void lw_unsure_defaults (LwUnsureSpreads *out);
 

@@ -94,6 +94,10 @@ test_read (void)
   g_assert_cmpstr (g_array_index (fit->runs, LwFitRun, 0).run, ==, "first");
   g_assert_true (isnan (figure->sigma));
   g_assert_cmpfloat (figure->value, ==, 1.2);
+  g_assert_cmpuint (fit->ties->len, ==, 1);
+  g_assert_cmpfloat (g_array_index (fit->ties, double, 0), ==, -0.125);
+  g_assert_cmpstr (fit->nozzle, ==, "N12");
+  g_assert_true (fit->kept);
   g_assert_cmpuint (revision->plan->stages->len, ==, 1);
 }
 

@@ -20,12 +20,12 @@ processor_s (void)
 }
 
 static void
-print_fit (const LwFit *fit)
+print_fit (const LwFitAnswer *fit)
 {
   static const char *const words[] = { "given", "told", "tied", "untold" };
 
   for (guint i = 0; i < LW_N_FIT; i++) {
-    const LwFitFigure *f = &fit->figures[i];
+    const LwFitted *f = &fit->figures[i];
     if (f->verdict != LW_VERDICT_GIVEN)
       printf ("  %-14s %8.3f (%.3f to %.3f), was %.3f to %.3f: %s%s%s\n", lw_fit_figure_key (i), f->value, f->low, f->high,
               f->before_low, f->before_high, words[f->verdict], f->teller != NULL ? ", would be told by: " : "",
@@ -56,7 +56,7 @@ main (void)
   printf ("full solution: %.2f s processor\n", record->seconds);
   for (guint i = 0; i < 3; i++) {
     double cpu = processor_s ();
-    g_autoptr (LwFit) fit = lw_fit (&record->run, 1, NULL, NULL, NULL, NULL, &error);
+    g_autoptr (LwFitAnswer) fit = lw_fit (&record->run, 1, NULL, NULL, NULL, NULL, &error);
     if (fit == NULL) {
       fprintf (stderr, "%s\n", error->message);
       return 1;

@@ -88,7 +88,7 @@ fit_record_new (LwJob *job, guint plan, const double *z, double cell_mm, double 
       self->c[k * self->n + i] = self->clean_c[k * self->n + i]
           = lw_bench_reading_c (job, p, g_ptr_array_index (couples, k), i);
   }
-  self->run = (LwFitRun){ job, plan, self->n, self->t_s, self->n_channels, (LwThermocouple *const *) couples->pdata, self->c };
+  self->run = (LwFitRecord){ job, plan, self->n, self->t_s, self->n_channels, (LwThermocouple *const *) couples->pdata, self->c };
   return self;
 }
 

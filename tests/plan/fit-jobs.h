@@ -13,7 +13,7 @@ typedef struct {
   double *t_s, *clean_c; /* every second; [channel * n + i] */
   double *c;             /* with noise */
   double seconds;        /* processor, of the full solution */
-  LwFitRun run;
+  LwFitRecord run;
 } FitRecord;
 
 /* Marches the full solution of plan 0 with the figures at Z [LW_N_FIT] (standard normal numbers of what is stated) on
