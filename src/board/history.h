@@ -60,6 +60,10 @@ typedef struct {
   double apart_before_k, apart_after_k; /* root mean square of run minus plan, NaN = unknown */
   GArray *runs;                         /* LwFitRun */
   GPtrArray *figures;                   /* LwFitFigure */
+  GArray *ties;                         /* double: correlations of the figures, row by row below the diagonal (1 with 0,
+                                         * 2 with 0, 2 with 1, ...); empty = unknown */
+  char *nozzle;                         /* with which the runs were made; "" = unknown */
+  gboolean kept;                        /* predictions rest on it, if it is the newest that is kept */
   JsonObject *extra;
 } LwFit;
 

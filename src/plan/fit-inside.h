@@ -118,6 +118,7 @@ typedef struct {
   guint most_steps;
   GError *error; /* of a march */
   double *u;     /* [n] */
+  double *rest;  /* [n]: by how much each would have to move, by the slopes there */
   double *slopes_u; /* where the slopes were taken */
   LwFitCurves *at, **slopes;
   double *at_u;

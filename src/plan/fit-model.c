@@ -122,13 +122,27 @@ in_range (LwFitModel *self, gboolean *out, GError **error)
   return TRUE;
 }
 
+/* What was fitted before is left out. */
+static LwJob *
+without_fits (LwJob *job)
+{
+  LwJob *out;
+
+  if (job->fits->len == 0)
+    return lw_job_ref (job);
+  out = lw_job_copy (job);
+  g_ptr_array_set_size (out->fits, 0);
+  return out;
+}
+
 static gboolean
 add_drives (LwFitModel *self, const LwFitRecord *runs, GError **error)
 {
   double end = 0;
 
   for (guint i = 0; i < self->n_runs; i++) {
-    if (!lw_quick_drive (self->quick, runs[i].job, runs[i].plan, &self->drives[i], error)) {
+    g_autoptr (LwJob) job = without_fits (runs[i].job);
+    if (!lw_quick_drive (self->quick, job, runs[i].plan, &self->drives[i], error)) {
       g_prefix_error (error, _("Run %u: "), i + 1);
       return FALSE;
     }
@@ -146,6 +160,7 @@ lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *opt
   double cell = options != NULL && options->cell_mm > 0 ? options->cell_mm : LW_FIT_CELL_MM;
   LwQuickOptions how
       = { .cell_mm = cell, .coarse_mm = fmax (8, cell), .error_k = 0.1, .vary_conductance = TRUE };
+  g_autoptr (LwJob) job = without_fits (runs[0].job);
   gboolean known = FALSE;
 
   g_mutex_init (&self->lock);
@@ -153,7 +168,7 @@ lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *opt
   self->drives = g_new0 (LwQuickDrive, n_runs);
   self->n_runs = n_runs;
   self->cancellable = cancellable;
-  self->quick = lw_quick_new (runs[0].job, runs[0].plan, &how, cancellable, progress, user, error);
+  self->quick = lw_quick_new (job, runs[0].plan, &how, cancellable, progress, user, error);
   if (self->quick == NULL || !add_drives (self, runs, error) || !in_range (self, &known, error))
     return NULL;
   self->of = lw_quick_case (self->quick);

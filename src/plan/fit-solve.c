@@ -9,11 +9,15 @@
 #include "plan/fit-inside.h"
 
 /* Slopes are kept until the figures have moved by this many deviations of what was known before. */
-#define SLOPES_HOLD 0.7
-#define STEPS_MOST 30
-/* Convergence: the gradient against the sum of squares, and the step (see gsl_multifit_nlinear_test). */
+#define SLOPES_HOLD 0.25
+#define SLOPES_HOLD_LAST 0.02
+#define STEPS_MOST 60
+#define STEPS_A_ROUND 10
+/* Convergence: the gradient against the sum of squares, and the step (see gsl_multifit_nlinear_test); and with fresh
+ * slopes no number may have to move by more than this share of the deviation that is left of it. */
 #define GRADIENT 1e-4
-#define STEP 1e-4
+#define STEP 1e-3
+#define REST 0.1
 
 /* ---- what GSL asks for ---- */
 
@@ -150,75 +154,96 @@ fail (LwFitSolution *self, const char *why, GError **error)
   return FALSE;
 }
 
+/* Some steps, with slopes that are kept for a while. */
 static gboolean
 iterate (LwFitSolution *self, gsl_multifit_nlinear_workspace *work, GError **error)
 {
-  guint most = self->most_steps > 0 ? self->most_steps : STEPS_MOST;
   int why = 0;
 
-  for (; self->n_steps < most; self->n_steps++) {
+  for (guint i = 0; i < STEPS_A_ROUND; i++, self->n_steps++) {
     int status = gsl_multifit_nlinear_iterate (work);
     if (status == GSL_ENOPROG)
-      return TRUE; /* nothing lower is within reach of the slopes: as low as it gets */
+      return TRUE; /* nothing lower within reach of these slopes */
     if (status != GSL_SUCCESS)
       return fail (self, gsl_strerror (status), error);
     if (gsl_multifit_nlinear_test (STEP, GRADIENT, 0, &why, work) == GSL_SUCCESS)
       return TRUE;
   }
-  return fail (self, _("still moving"), error);
+  return TRUE;
 }
 
-/* What the slopes at the solution say of its deviations. */
+/* Slopes, deviations and sum of squares at U. */
 static gboolean
-settle (LwFitSolution *self, const gsl_vector *u, GError **error)
+settle (LwFitSolution *self, GError **error)
 {
   guint n = lw_fit_model_n (self->model), rows = self->data->n;
+  gsl_vector_const_view u = gsl_vector_const_view_array (self->u, n);
   gsl_vector *f = gsl_vector_alloc (rows + n);
   gsl_matrix *whole = gsl_matrix_calloc (rows + n, n);
   gsl_matrix_view data = gsl_matrix_submatrix (whole, 0, 0, rows, n), before = gsl_matrix_submatrix (whole, rows, 0, n, n);
-  gboolean ok;
+  gboolean ok = take_slopes (self, self->u, SLOPES_HOLD_LAST) && residuals (&u.vector, self, f) == GSL_SUCCESS;
 
-  g_free (self->u);
-  self->u = g_memdup2 (u->data, n * sizeof (double));
-  ok = take_slopes (self, self->u, 0.3) && residuals (u, self, f) == GSL_SUCCESS;
   if (ok) {
     gsl_blas_ddot (f, f, &self->chi2);
     lw_fit_jacobian (self, self->u, &self->guess, &data.matrix);
     gsl_matrix_set_identity (&before.matrix);
-    self->jacobian = self->jacobian != NULL ? self->jacobian : gsl_matrix_alloc (rows, n);
-    self->covariance = self->covariance != NULL ? self->covariance : gsl_matrix_alloc (n, n);
     gsl_matrix_memcpy (self->jacobian, &data.matrix);
     ok = gsl_multifit_nlinear_covar (whole, 0, self->covariance) == GSL_SUCCESS && isfinite (self->chi2);
+    lw_fit_linear (self->jacobian, f->data, self->u, self->rest);
   }
   gsl_vector_free (f);
   gsl_matrix_free (whole);
   return ok || fail (self, _("no finite deviations"), error);
 }
 
+/* Whether nothing has to move any more to speak of. */
+static gboolean
+at_rest (const LwFitSolution *self)
+{
+  guint n = lw_fit_model_n (self->model);
+
+  for (guint i = 0; i < n; i++)
+    if (!(fabs (self->rest[i]) <= REST * sqrt (gsl_matrix_get (self->covariance, i, i))))
+      return FALSE;
+  return TRUE;
+}
+
+static gboolean
+round_from (LwFitSolution *self, gsl_multifit_nlinear_workspace *work, gsl_multifit_nlinear_fdf *problem, GError **error)
+{
+  gsl_vector_const_view from = gsl_vector_const_view_array (self->u, problem->p);
+  int status = gsl_multifit_nlinear_init (&from.vector, problem, work);
+
+  if (status != GSL_SUCCESS)
+    return fail (self, gsl_strerror (status), error);
+  if (!iterate (self, work, error))
+    return FALSE;
+  for (size_t i = 0; i < problem->p; i++)
+    self->u[i] = gsl_vector_get (gsl_multifit_nlinear_position (work), i);
+  return settle (self, error);
+}
+
 gboolean
 lw_fit_solve (LwFitSolution *self, const double *start, GError **error)
 {
-  guint n = lw_fit_model_n (self->model);
+  guint n = lw_fit_model_n (self->model), most = self->most_steps > 0 ? self->most_steps : STEPS_MOST;
   gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters ();
   gsl_multifit_nlinear_fdf problem = { residuals, slopes, NULL, self->data->n + n, n, self, 0, 0, 0 };
-  gsl_multifit_nlinear_workspace *work;
-  gsl_vector *from = gsl_vector_calloc (n);
-  int status;
-  gboolean ok;
+  gsl_multifit_nlinear_workspace *work = gsl_multifit_nlinear_alloc (gsl_multifit_nlinear_trust, &how, problem.n, n);
+  gboolean ok = TRUE, rests = FALSE;
 
-  for (guint i = 0; start != NULL && i < n; i++)
-    gsl_vector_set (from, i, start[i]);
-  if (self->at == NULL)
-    self->at = lw_fit_curves_new (self->model, self->n_places, TRUE);
-  if (self->slopes == NULL)
-    self->slopes = g_new0 (LwFitCurves *, MAX (self->model->n_free, 1));
-  work = gsl_multifit_nlinear_alloc (gsl_multifit_nlinear_trust, &how, problem.n, n);
-  status = gsl_multifit_nlinear_init (from, &problem, work);
-  ok = status == GSL_SUCCESS ? iterate (self, work, error) : fail (self, gsl_strerror (status), error);
-  ok = ok && settle (self, gsl_multifit_nlinear_position (work), error);
+  self->at = lw_fit_curves_new (self->model, self->n_places, TRUE);
+  self->slopes = g_new0 (LwFitCurves *, MAX (self->model->n_free, 1));
+  self->u = start != NULL ? g_memdup2 (start, n * sizeof *start) : g_new0 (double, n);
+  self->rest = g_new0 (double, n);
+  self->jacobian = gsl_matrix_alloc (self->data->n, n);
+  self->covariance = gsl_matrix_alloc (n, n);
+  while (ok && !rests && self->n_steps < most) {
+    ok = round_from (self, work, &problem, error);
+    rests = ok && at_rest (self);
+  }
   gsl_multifit_nlinear_free (work);
-  gsl_vector_free (from);
-  return ok;
+  return ok && (rests || fail (self, _("still moving"), error));
 }
 
 void
@@ -229,6 +254,7 @@ lw_fit_solution_clear (LwFitSolution *self)
   g_clear_pointer (&self->slopes, g_free);
   g_clear_pointer (&self->at, lw_fit_curves_free);
   g_clear_pointer (&self->u, g_free);
+  g_clear_pointer (&self->rest, g_free);
   g_clear_pointer (&self->at_u, g_free);
   g_clear_pointer (&self->slopes_u, g_free);
   g_clear_pointer (&self->jacobian, gsl_matrix_free);

@@ -3,7 +3,7 @@
  *   LwFitRecord run = { job, plan, n_moments, t_s, n_channels, couples, c };
  *   LwFitAnswer *fit = lw_fit (&run, 1, NULL, cancellable, NULL, NULL, &error);
  *   fit->figures, fit->channels, fit->remarks ...
- *   LwJob *next = lw_fit_keep (fit, job, &error);        an edit of the document
+ * For the runs of a document: lw_fit_job_runs(), lw_fit_keep().
  *
  * Regularised non-linear least squares (Levenberg and Marquardt, GNU Scientific Library) in the reduced model: the
  * stated distributions count as measurements of their own. docs/fit.md says what is assumed of errors. */
@@ -114,11 +114,26 @@ typedef struct {
 void lw_fit_answer_free (LwFitAnswer *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFitAnswer, lw_fit_answer_free)
 
-/* Blocks; OPTIONS, CANCELLABLE, PROGRESS and ERROR may be NULL. All runs must have been made with the same board,
+/* Blocks; OPTIONS, CANCELLABLE, PROGRESS and ERROR may be NULL. Starts from what is stated, never from an earlier fit, so
+ * that no run counts twice. All runs must have been made with the same board,
  * parts, nozzle and place: only set points and times may differ. NULL with LW_FIT_ERROR, LW_PREDICT_ERROR or
  * G_IO_ERROR_CANCELLED; then nothing has changed. The same runs give the same bits. */
 LwFitAnswer *lw_fit (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
                LwPredictProgress progress, gpointer user, GError **error);
+/* ---- runs of a job ---- */
+
+/* Fits to recorded runs RUNS (indices in JOB), each with the plan as it stood when it was made, as far as that is known. Where a run
+ * has no shift it is aligned by the start of the ramp. */
+LwFitAnswer *lw_fit_job_runs (LwJob *job, const guint *runs, guint n_runs, const LwFitOptions *options,
+                              GCancellable *cancellable, LwPredictProgress progress, gpointer user, GError **error);
+/* In a thread; PROGRESS is called in the thread-default main context of the caller. */
+void lw_fit_job_runs_async (LwJob *job, const guint *runs, guint n_runs, GCancellable *cancellable,
+                            LwPredictProgress progress, gpointer user, GAsyncReadyCallback callback, gpointer user_data);
+LwFitAnswer *lw_fit_job_runs_finish (GAsyncResult *result, GError **error);
+
+/* An edit: JOB with the answer as its newest kept fit, on which predictions rest from now on. NULL with
+ * LW_FIT_ERROR_REFUSED when the answer is not usable, or names or clock of a run look wrong. */
+LwJob *lw_fit_keep (const LwFitAnswer *self, const LwJob *job, const guint *runs, guint n_runs, GError **error);
 
 G_END_DECLS
 
