@@ -13,6 +13,7 @@ static const LwCliVerb verbs[] = {
   { "predict", "JOB", N_("temperatures over time of every part"), lw_cli_predict },
   { "judge", "JOB", N_("the findings"), lw_cli_judge },
   { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },
+  { "fit", "JOB [LOG…] -o OUT", N_("fits uncertain figures to recorded runs"), lw_cli_fit },
   { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
   { "show", "JOB -o OUT", N_("the job as it runs, as .webp or pictures in a folder"), lw_cli_show },
   { "sheet", "JOB -o OUT", N_("the plan on paper, as .pdf"), lw_cli_sheet },

@@ -27,6 +27,7 @@ int lw_cli_convert (char **argv);
 int lw_cli_predict (char **argv);
 int lw_cli_judge (char **argv);
 int lw_cli_seek (char **argv);
+int lw_cli_fit (char **argv);
 int lw_cli_picture (char **argv);
 int lw_cli_sheet (char **argv);
 int lw_cli_show (char **argv);

@@ -48,7 +48,7 @@ lw_fit_root (const double *t_s, const double *c, guint n, double noise_k, double
     for (guint j = 0; j <= i; j++) {
       double tolerance = lw_unsure_thermocouple_k (c[i]) * lw_unsure_thermocouple_k (c[j]) / 3;
       double model = model_k * model_k * exp (-fabs (t_s[i] - t_s[j]) / LW_FIT_MODEL_S);
-      gsl_matrix_set (root, i, j, tolerance + model + (i == j ? noise_k * noise_k : 0));
+      gsl_matrix_set (root, i, j, tolerance + model + (i == j ? noise_k * noise_k + LW_FIT_ROUGH_K * LW_FIT_ROUGH_K : 0));
       gsl_matrix_set (root, j, i, gsl_matrix_get (root, i, j));
     }
   if (gsl_linalg_cholesky_decomp1 (root) == GSL_SUCCESS)

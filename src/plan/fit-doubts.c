@@ -36,7 +36,7 @@ chi2_of (Doubts *d, const LwFitGuess *guess)
     late[i] = at->u[n_free + i] * LW_FIT_LATE_S;
   lw_fit_rows (at->model, at->data, at->at, guess, late, TRUE, d->r);
   lw_fit_jacobian (at, at->u, guess, d->j);
-  return lw_fit_linear (d->j, d->r, at->u, NULL);
+  return lw_fit_linear (d->j, d->r, at->u);
 }
 
 static void

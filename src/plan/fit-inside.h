@@ -19,6 +19,8 @@ G_BEGIN_DECLS
 /* Moments are found by the start of the ramp or by hand: a second, common practice, no source. */
 #define LW_FIT_LATE_S 1.0
 #define LW_FIT_GRID_S 1.0
+/* Of the model's error what has nothing to do with the moment before: its steps, straight lines between them. */
+#define LW_FIT_ROUGH_K 0.5
 
 /* ---- the model ---- */
 
@@ -115,10 +117,10 @@ typedef struct {
   LwPlaceReader *reader;
   guint n_places; /* of the reader */
   LwFitGuess guess;
-  guint most_steps;
+  guint most_rounds;
   GError *error; /* of a march */
   double *u;     /* [n] */
-  double *rest;  /* [n]: by how much each would have to move, by the slopes there */
+  double fall;   /* by how much chi-square would still fall, by the slopes there */
   double *slopes_u; /* where the slopes were taken */
   LwFitCurves *at, **slopes;
   double *at_u;
@@ -135,8 +137,8 @@ gboolean lw_fit_solve (LwFitSolution *self, const double *start, GError **error)
 void lw_fit_solution_clear (LwFitSolution *self);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (LwFitSolution, lw_fit_solution_clear)
 
-/* Least |r + J d|² + |u + d|² over d (changed by D [n] when not NULL): linear, by Cholesky. NAN when it fails. */
-double lw_fit_linear (const gsl_matrix *j, const double *r, const double *u, double *d);
+/* Least |r + J d|² + |u + d|² over d: linear, by Cholesky. NAN when it fails. */
+double lw_fit_linear (const gsl_matrix *j, const double *r, const double *u);
 /* Rows of the slopes as they were last taken, clocks as in U: J [data->n * n]. */
 void lw_fit_jacobian (const LwFitSolution *self, const double *u, const LwFitGuess *guess, gsl_matrix *j);
 

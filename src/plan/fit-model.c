@@ -13,6 +13,7 @@
 /* Steps of the marches, s, and of the differences slopes are taken from, deviations. */
 #define STEP_S 2.0
 #define SLOPE_Z 0.25
+#define SLOPE_Z_WEAK 1.0
 
 /* ---- figures ---- */
 
@@ -295,15 +296,23 @@ lw_fit_model_march (LwFitModel *self, const LwPlaceReader *reader, const double 
   return !g_cancellable_set_error_if_cancelled (self->cancellable, error);
 }
 
+/* What moves little is moved farther: marches are exact to some hundredths of a kelvin. */
+static double
+slope_z (guint figure)
+{
+  return figure == LW_UNSURE_JOINT || figure == LW_UNSURE_EMISSIVITY || figure == LW_UNSURE_THERMOCOUPLE ? SLOPE_Z_WEAK
+                                                                                                        : SLOPE_Z;
+}
+
 static void
-to_slope (const LwFitModel *self, const LwFitCurves *at, LwFitCurves *moved)
+to_slope (const LwFitModel *self, const LwFitCurves *at, double by, LwFitCurves *moved)
 {
   gsize n = (gsize) self->n_runs * at->n_places * self->n_grid;
 
   for (gsize i = 0; i < n; i++)
-    moved->curves[i] = (moved->curves[i] - at->curves[i]) / SLOPE_Z;
+    moved->curves[i] = (moved->curves[i] - at->curves[i]) / by;
   for (gsize i = 0; at->figures != NULL && i < (gsize) self->n_bodies * LW_N_FIGURES; i++)
-    moved->figures[i] = (moved->figures[i] - at->figures[i]) / SLOPE_Z;
+    moved->figures[i] = (moved->figures[i] - at->figures[i]) / by;
 }
 
 gboolean
@@ -316,13 +325,13 @@ lw_fit_model_slopes (LwFitModel *self, const LwPlaceReader *reader, const double
   for (guint k = 0; k < self->n_free; k++) {
     for (guint i = 0; i < LW_N_FIT; i++)
       moved[k * LW_N_FIT + i] = z[i];
-    moved[k * LW_N_FIT + self->free_of[k]] += SLOPE_Z;
+    moved[k * LW_N_FIT + self->free_of[k]] += slope_z (self->free_of[k]);
     slopes[k] = lw_fit_curves_new (self, at->n_places, at->figures != NULL);
   }
   ok = lw_fit_model_march (self, reader, moved, self->n_free, slopes, error);
   for (guint k = 0; k < self->n_free; k++)
     if (ok)
-      to_slope (self, at, slopes[k]);
+      to_slope (self, at, slope_z (self->free_of[k]), slopes[k]);
     else
       g_clear_pointer (&slopes[k], lw_fit_curves_free);
   return ok;

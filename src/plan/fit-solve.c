@@ -8,16 +8,16 @@
 
 #include "plan/fit-inside.h"
 
-/* Slopes are kept until the figures have moved by this many deviations of what was known before. */
-#define SLOPES_HOLD 0.25
-#define SLOPES_HOLD_LAST 0.02
-#define STEPS_MOST 60
-#define STEPS_A_ROUND 10
-/* Convergence: the gradient against the sum of squares, and the step (see gsl_multifit_nlinear_test); and with fresh
- * slopes no number may have to move by more than this share of the deviation that is left of it. */
+/* Slopes are taken anew after a few steps. */
+#define STEPS_A_ROUND 4
+#define ROUNDS_MOST 12
+/* Convergence: the gradient against the sum of squares, and the step (see gsl_multifit_nlinear_test); and by fresh
+ * slopes chi-square may fall by no more than this: what is left is a fraction of the deviations. Where the marches' own
+ * steps make the valley rough, so that nothing lower is found though the slopes promise it, a little more is borne. */
 #define GRADIENT 1e-4
 #define STEP 1e-3
-#define REST 0.1
+#define FALL 0.3
+#define FALL_ROUGH 3.0
 
 /* ---- what GSL asks for ---- */
 
@@ -68,23 +68,14 @@ residuals (const gsl_vector *u, void *user, gsl_vector *f)
 }
 
 static gboolean
-slopes_hold (const LwFitSolution *self, const double *u, double hold)
-{
-  double sum = 0;
-
-  if (self->slopes_u == NULL)
-    return FALSE;
-  for (guint i = 0; i < self->model->n_free; i++)
-    sum += (u[i] - self->slopes_u[i]) * (u[i] - self->slopes_u[i]);
-  return sum <= hold * hold;
-}
-
-static gboolean
-take_slopes (LwFitSolution *self, const double *u, double hold)
+take_slopes (LwFitSolution *self, const double *u)
 {
   double z[LW_N_FIT];
+  gboolean same = self->slopes_u != NULL;
 
-  if (slopes_hold (self, u, hold))
+  for (guint i = 0; same && i < self->model->n_free; i++)
+    same = u[i] == self->slopes_u[i];
+  if (same)
     return TRUE;
   if (!march_to (self, u))
     return FALSE;
@@ -134,7 +125,7 @@ slopes (const gsl_vector *u, void *user, gsl_matrix *j)
   gsl_matrix_view data = gsl_matrix_submatrix (j, 0, 0, self->data->n, u->size);
   gsl_matrix_view before = gsl_matrix_submatrix (j, self->data->n, 0, u->size, u->size);
 
-  if (!take_slopes (self, u->data, SLOPES_HOLD))
+  if (self->slopes_u == NULL && !take_slopes (self, u->data))
     return GSL_EFAILED;
   lw_fit_jacobian (self, u->data, &self->guess, &data.matrix);
   gsl_matrix_set_identity (&before.matrix);
@@ -162,12 +153,16 @@ iterate (LwFitSolution *self, gsl_multifit_nlinear_workspace *work, GError **err
 
   for (guint i = 0; i < STEPS_A_ROUND; i++, self->n_steps++) {
     int status = gsl_multifit_nlinear_iterate (work);
-    if (status == GSL_ENOPROG)
-      return TRUE; /* nothing lower within reach of these slopes */
+    if (status == GSL_ENOPROG) { /* nothing lower within reach of these slopes */
+      self->n_steps++;
+      return TRUE;
+    }
     if (status != GSL_SUCCESS)
       return fail (self, gsl_strerror (status), error);
-    if (gsl_multifit_nlinear_test (STEP, GRADIENT, 0, &why, work) == GSL_SUCCESS)
+    if (gsl_multifit_nlinear_test (STEP, GRADIENT, 0, &why, work) == GSL_SUCCESS) {
+      self->n_steps++;
       return TRUE;
+    }
   }
   return TRUE;
 }
@@ -181,7 +176,7 @@ settle (LwFitSolution *self, GError **error)
   gsl_vector *f = gsl_vector_alloc (rows + n);
   gsl_matrix *whole = gsl_matrix_calloc (rows + n, n);
   gsl_matrix_view data = gsl_matrix_submatrix (whole, 0, 0, rows, n), before = gsl_matrix_submatrix (whole, rows, 0, n, n);
-  gboolean ok = take_slopes (self, self->u, SLOPES_HOLD_LAST) && residuals (&u.vector, self, f) == GSL_SUCCESS;
+  gboolean ok = take_slopes (self, self->u) && residuals (&u.vector, self, f) == GSL_SUCCESS;
 
   if (ok) {
     gsl_blas_ddot (f, f, &self->chi2);
@@ -189,23 +184,11 @@ settle (LwFitSolution *self, GError **error)
     gsl_matrix_set_identity (&before.matrix);
     gsl_matrix_memcpy (self->jacobian, &data.matrix);
     ok = gsl_multifit_nlinear_covar (whole, 0, self->covariance) == GSL_SUCCESS && isfinite (self->chi2);
-    lw_fit_linear (self->jacobian, f->data, self->u, self->rest);
+    self->fall = self->chi2 - lw_fit_linear (self->jacobian, f->data, self->u);
   }
   gsl_vector_free (f);
   gsl_matrix_free (whole);
   return ok || fail (self, _("no finite deviations"), error);
-}
-
-/* Whether nothing has to move any more to speak of. */
-static gboolean
-at_rest (const LwFitSolution *self)
-{
-  guint n = lw_fit_model_n (self->model);
-
-  for (guint i = 0; i < n; i++)
-    if (!(fabs (self->rest[i]) <= REST * sqrt (gsl_matrix_get (self->covariance, i, i))))
-      return FALSE;
-  return TRUE;
 }
 
 static gboolean
@@ -226,21 +209,22 @@ round_from (LwFitSolution *self, gsl_multifit_nlinear_workspace *work, gsl_multi
 gboolean
 lw_fit_solve (LwFitSolution *self, const double *start, GError **error)
 {
-  guint n = lw_fit_model_n (self->model), most = self->most_steps > 0 ? self->most_steps : STEPS_MOST;
+  guint n = lw_fit_model_n (self->model), most = self->most_rounds > 0 ? self->most_rounds : ROUNDS_MOST;
   gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters ();
   gsl_multifit_nlinear_fdf problem = { residuals, slopes, NULL, self->data->n + n, n, self, 0, 0, 0 };
   gsl_multifit_nlinear_workspace *work = gsl_multifit_nlinear_alloc (gsl_multifit_nlinear_trust, &how, problem.n, n);
+  double before = INFINITY;
   gboolean ok = TRUE, rests = FALSE;
 
   self->at = lw_fit_curves_new (self->model, self->n_places, TRUE);
   self->slopes = g_new0 (LwFitCurves *, MAX (self->model->n_free, 1));
   self->u = start != NULL ? g_memdup2 (start, n * sizeof *start) : g_new0 (double, n);
-  self->rest = g_new0 (double, n);
   self->jacobian = gsl_matrix_alloc (self->data->n, n);
   self->covariance = gsl_matrix_alloc (n, n);
-  while (ok && !rests && self->n_steps < most) {
+  for (guint round = 0; ok && !rests && round < most; round++) {
     ok = round_from (self, work, &problem, error);
-    rests = ok && at_rest (self);
+    rests = ok && (self->fall < FALL || (self->fall < FALL_ROUGH && self->chi2 > before - FALL));
+    before = self->chi2;
   }
   gsl_multifit_nlinear_free (work);
   return ok && (rests || fail (self, _("still moving"), error));
@@ -254,7 +238,6 @@ lw_fit_solution_clear (LwFitSolution *self)
   g_clear_pointer (&self->slopes, g_free);
   g_clear_pointer (&self->at, lw_fit_curves_free);
   g_clear_pointer (&self->u, g_free);
-  g_clear_pointer (&self->rest, g_free);
   g_clear_pointer (&self->at_u, g_free);
   g_clear_pointer (&self->slopes_u, g_free);
   g_clear_pointer (&self->jacobian, gsl_matrix_free);
@@ -265,7 +248,7 @@ lw_fit_solution_clear (LwFitSolution *self)
 /* ---- linear ---- */
 
 double
-lw_fit_linear (const gsl_matrix *j, const double *r, const double *u, double *d)
+lw_fit_linear (const gsl_matrix *j, const double *r, const double *u)
 {
   size_t n = j->size2;
   gsl_matrix *normal = gsl_matrix_alloc (n, n);
@@ -285,8 +268,6 @@ lw_fit_linear (const gsl_matrix *j, const double *r, const double *u, double *d)
     double gain;
     gsl_blas_ddot (g, step, &gain);
     out = sum - gain;
-    for (size_t i = 0; d != NULL && i < n; i++)
-      d[i] = -gsl_vector_get (step, i);
   }
   gsl_matrix_free (normal);
   gsl_vector_free (g);

@@ -241,7 +241,7 @@ solve (LwFitModel *model, const LwFitRecord *runs, const LwFitOptions *options, 
   g_autoptr (LwFitData) data = lw_fit_data_new (model, runs, model_k, error);
   g_auto (LwFitSolution) at = { .model = model, .data = data, .reader = reader, .n_places = all->len,
                                 .guess = LW_FIT_AS_GIVEN, .progress = watch->progress, .user = watch->user,
-                                .most_steps = options != NULL ? options->steps : 0 };
+                                .most_rounds = options != NULL ? options->rounds : 0 };
   g_autoptr (LwFitAnswer) self = fit_new ();
   double z[LW_N_FIT] = { 0 };
 

@@ -40,7 +40,7 @@ typedef struct {
 typedef struct {
   double cell_mm;    /* finest cell of the model; 0 = LW_FIT_CELL_MM */
   double model_k;    /* the model's own error, one deviation, K; 0 = LW_FIT_MODEL_K */
-  guint steps;       /* most steps; 0 = 30 */
+  guint rounds;      /* most rounds of a few steps; 0 = 12 */
 } LwFitOptions;
 #define LW_FIT_CELL_MM 3.0
 #define LW_FIT_MODEL_K 1.0
