@@ -11,6 +11,8 @@
 /* Spans are two seconds or longer, so that a channel has no more than these. */
 #define SPANS 150
 #define SPAN_S 2.0
+/* Readings nearer than this to a jump of the gas are left out: common practice, no source. */
+#define JUMP_S 4.0
 /* A channel with fewer tells nothing about a curve. */
 #define FEWEST 5
 /* No logger reads finer than this: common practice, no source. */
@@ -79,8 +81,18 @@ refuse (GError **error, guint run, const char *text)
   return FALSE;
 }
 
+/* Whether the gas is turned on or off near a moment: what a thermocouple shows then is a matter of tenths of a second. */
+static gboolean
+is_near_jump (const HeatTable *flow, double t_s)
+{
+  for (size_t i = 1; i < flow->n; i++)
+    if (flow->t_s[i] == flow->t_s[i - 1] && flow->v[i] != flow->v[i - 1] && fabs (t_s - flow->t_s[i]) < JUMP_S)
+      return TRUE;
+  return FALSE;
+}
+
 static void
-take_means (LwFitSeries *out, const LwFitRecord *run, const double *c, double span_s, double end_s)
+take_means (LwFitSeries *out, const HeatTable *flow, const LwFitRecord *run, const double *c, double span_s, double end_s)
 {
   guint i = 0, readings = 0;
 
@@ -90,7 +102,8 @@ take_means (LwFitSeries *out, const LwFitRecord *run, const double *c, double sp
     double from = run->t_s[i], t = 0, sum = 0;
     guint n = 0;
     for (; i < run->n_moments && run->t_s[i] < from + span_s; i++)
-      if (!isnan (c[i]) && run->t_s[i] >= 0 && run->t_s[i] <= end_s) {
+      if (!isnan (c[i]) && run->t_s[i] >= 0 && run->t_s[i] <= end_s
+          && !is_near_jump (flow, run->t_s[i])) {
         t += run->t_s[i];
         sum += c[i];
         n++;
@@ -133,7 +146,7 @@ add_run (LwFitData *self, const LwFitModel *model, const LwFitRecord *run, guint
     series->channel = k;
     series->place = *place;
     series->first = self->n;
-    take_means (series, run, c, span, end);
+    take_means (series, &model->drives[number].heat.flow_m3_s, run, c, span, end);
     if (series->n < FEWEST) {
       series_free (series);
       continue;

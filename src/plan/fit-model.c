@@ -158,9 +158,8 @@ lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *opt
                   LwPredictProgress progress, gpointer user, GError **error)
 {
   g_autoptr (LwFitModel) self = g_new0 (LwFitModel, 1);
-  double cell = options != NULL && options->cell_mm > 0 ? options->cell_mm : LW_FIT_CELL_MM;
   LwQuickOptions how
-      = { .cell_mm = cell, .coarse_mm = fmax (8, cell), .error_k = 0.1, .vary_conductance = TRUE };
+      = { .cell_mm = options != NULL ? options->cell_mm : 0, .error_k = 0.1, .vary_conductance = TRUE };
   g_autoptr (LwJob) job = without_fits (runs[0].job);
   gboolean known = FALSE;
 

@@ -9,7 +9,8 @@
 #include "plan/gauge.h"
 #include "plan/solve-scene.h"
 
-#define Z_BAND 1.6448536269514722 /* as in doubt-surface.c */
+/* Standard normal number below which 95 % of all cases lie: Abramowitz and Stegun, Table 26.1. */
+#define Z_BAND 1.6448536269514722
 /* A reading of a candidate: noise of common loggers, no source; one every so many seconds. */
 #define NOISE_K 0.3
 #define EVERY_S 5

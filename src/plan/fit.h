@@ -38,11 +38,10 @@ typedef struct {
 } LwFitRecord;
 
 typedef struct {
-  double cell_mm;    /* finest cell of the model; 0 = LW_FIT_CELL_MM */
+  double cell_mm;    /* finest cell of the model; 0 = as for a prediction */
   double model_k;    /* the model's own error, one deviation, K; 0 = LW_FIT_MODEL_K */
   guint rounds;      /* most rounds of a few steps; 0 = 12 */
 } LwFitOptions;
-#define LW_FIT_CELL_MM 3.0
 #define LW_FIT_MODEL_K 1.0
 #define LW_FIT_MODEL_S 30.0
 

@@ -6,7 +6,7 @@
 
 #include "plan/bench.h"
 #include "plan/doubt-scene.h"
-#include "plan/doubt-surface.h"
+#include "plan/doubt-sample.h"
 #include "plan/fit-inside.h"
 #include "plan/map-result.h"
 
@@ -50,7 +50,7 @@ solve (LwJob *job, guint plan, const double *z, double cell_mm, double step_s)
   g_autoptr (GError) error = NULL;
   g_autoptr (LwCase) of = lw_case_new (job, plan, &error);
   g_assert_no_error (error);
-  HeatDrive drive = lw_doubt_drive (of);
+  HeatDrive drive = heat_drive_of (&of->scene);
   LwUnsureSpreads spreads;
   HeatOptions options = { .cell_m = cell_mm * 1e-3, .step_s = step_s, .adaptive = TRUE, .frame_s = 1 };
   LwWatch quiet = { 0 };
