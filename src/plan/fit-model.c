@@ -10,10 +10,11 @@
 #include "plan/solve-scene.h"
 
 #define Z_95 1.959963984540054 /* Abramowitz and Stegun, Table 26.1 */
-/* Steps of the marches, s, and of the differences slopes are taken from, deviations. */
+/* Steps of the marches, s. With equal steps two marches differ by what was moved and by a thousandth of a kelvin, so slopes
+ * may be taken over a small part of a deviation; over a larger one the curve of the melting joints' plateau goes in, and
+ * where slopes of many figures nearly cancel that looks like knowledge. */
 #define STEP_S 2.0
-#define SLOPE_Z 0.25
-#define SLOPE_Z_WEAK 1.0
+#define SLOPE_Z 0.05
 
 /* ---- figures ---- */
 
@@ -295,23 +296,15 @@ lw_fit_model_march (LwFitModel *self, const LwPlaceReader *reader, const double 
   return !g_cancellable_set_error_if_cancelled (self->cancellable, error);
 }
 
-/* What moves little is moved farther: marches are exact to some hundredths of a kelvin. */
-static double
-slope_z (guint figure)
-{
-  return figure == LW_UNSURE_JOINT || figure == LW_UNSURE_EMISSIVITY || figure == LW_UNSURE_THERMOCOUPLE ? SLOPE_Z_WEAK
-                                                                                                        : SLOPE_Z;
-}
-
 static void
-to_slope (const LwFitModel *self, const LwFitCurves *at, double by, LwFitCurves *moved)
+to_slope (const LwFitModel *self, const LwFitCurves *at, LwFitCurves *moved)
 {
   gsize n = (gsize) self->n_runs * at->n_places * self->n_grid;
 
   for (gsize i = 0; i < n; i++)
-    moved->curves[i] = (moved->curves[i] - at->curves[i]) / by;
+    moved->curves[i] = (moved->curves[i] - at->curves[i]) / SLOPE_Z;
   for (gsize i = 0; at->figures != NULL && i < (gsize) self->n_bodies * LW_N_FIGURES; i++)
-    moved->figures[i] = (moved->figures[i] - at->figures[i]) / by;
+    moved->figures[i] = (moved->figures[i] - at->figures[i]) / SLOPE_Z;
 }
 
 gboolean
@@ -324,13 +317,13 @@ lw_fit_model_slopes (LwFitModel *self, const LwPlaceReader *reader, const double
   for (guint k = 0; k < self->n_free; k++) {
     for (guint i = 0; i < LW_N_FIT; i++)
       moved[k * LW_N_FIT + i] = z[i];
-    moved[k * LW_N_FIT + self->free_of[k]] += slope_z (self->free_of[k]);
+    moved[k * LW_N_FIT + self->free_of[k]] += SLOPE_Z;
     slopes[k] = lw_fit_curves_new (self, at->n_places, at->figures != NULL);
   }
   ok = lw_fit_model_march (self, reader, moved, self->n_free, slopes, error);
   for (guint k = 0; k < self->n_free; k++)
     if (ok)
-      to_slope (self, at, slope_z (self->free_of[k]), slopes[k]);
+      to_slope (self, at, slopes[k]);
     else
       g_clear_pointer (&slopes[k], lw_fit_curves_free);
   return ok;
