@@ -3,10 +3,12 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/edits-history.h"
 #include "board/job-file.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
+#include "exchange/log.h"
 #include "plan/fit-suggest.h"
 
 /* As many places are named. */
@@ -250,6 +252,50 @@ choose_runs (const LwJob *job, guint plan, const Asked *asked)
   return out;
 }
 
+/* A log with its columns as they are guessed; `compare` takes one with any mapping and keeps it in the job. */
+static LwLog *
+read_log (const char *path, GError **error)
+{
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
+  g_autofree char *name = g_file_get_basename (file), *data = NULL;
+  LwLogMapping mapping;
+  LwLog *log;
+  gsize size;
+
+  if (!g_file_load_contents (file, NULL, &data, &size, NULL, error) || !lw_log_guess (name, data, size, &mapping, error))
+    return NULL;
+  log = lw_log_read (name, data, size, &mapping, error);
+  if (log != NULL && mapping.open & LW_LOG_OPEN_UNIT)
+    g_printerr (_("%s: warning: no unit is stated; taken for %s\n"), name, lw_log_unit_name (mapping.unit));
+  for (guint i = 0; log != NULL && i < log->dropped->len; i++)
+    {
+      const LwImportWarning *warning = g_ptr_array_index (log->dropped, i);
+      g_printerr ("%s:%u: warning: %s\n", name, warning->line, warning->text);
+    }
+  return log;
+}
+
+/* JOB with the logs as runs of its plan; RUNS gets their numbers. */
+static LwJob *
+with_logs (LwJob *job, guint plan, char **logs, GArray *runs, GError **error)
+{
+  LwJob *out = lw_job_ref (job);
+
+  for (guint i = 0; logs[i] != NULL; i++)
+    {
+      g_autoptr (LwLog) log = read_log (logs[i], error);
+      LwJob *next = log == NULL ? NULL
+                                : lw_edit_add_run (out, lw_log_to_run (log, g_ptr_array_index (job->plans, plan), NULL), error);
+
+      lw_job_unref (out);
+      if (next == NULL)
+        return NULL;
+      out = next;
+      g_array_append_vals (runs, &(guint){ out->runs->len - 1 }, 1);
+    }
+  return out;
+}
+
 static int
 suggest (LwJob *job, const char *path, guint plan, gboolean json)
 {
@@ -284,13 +330,16 @@ save_fit (const LwFitAnswer *answer, const LwJob *job, const char *path, const G
 }
 
 static int
-fit (LwJob *job, const char *path, guint plan, const Asked *asked, gboolean json)
+fit (LwJob *given, const char *path, guint plan, char **logs, const Asked *asked, gboolean json)
 {
-  g_autoptr (GArray) runs = choose_runs (job, plan, asked);
+  g_autoptr (GArray) runs = logs[0] == NULL ? choose_runs (given, plan, asked) : g_array_new (FALSE, FALSE, sizeof (guint));
   g_autoptr (GError) error = NULL;
+  g_autoptr (LwJob) job = with_logs (given, plan, logs, runs, &error);
   g_autoptr (LwFitAnswer) answer = NULL;
   g_autoptr (LwSuggestions) suggestions = NULL;
 
+  if (job == NULL)
+    return lw_cli_refuse_error (error);
   if (runs->len == 0)
     return lw_cli_refuse (_("%s: no recorded run of that plan to fit to"), path);
   answer = lw_fit_job_runs (job, (const guint *) (gpointer) runs->data, runs->len, NULL, NULL, NULL, NULL, &error);
@@ -319,7 +368,7 @@ run (char **files, const LwCliInput *input, const LwCliTarget *target, const Ask
   lw_cli_warn (import);
   if (asked->suggest)
     return suggest (import->job, files[0], plan, input->json);
-  return fit (import->job, files[0], plan, asked, input->json);
+  return fit (import->job, files[0], plan, files + 1, asked, input->json);
 }
 
 int

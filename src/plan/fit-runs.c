@@ -84,7 +84,7 @@ take_run (LwJob *job, const LwRun *run, Held *held, LwFitRecord *out, GError **e
   if (held->couples->len == 0)
     return refuse (error, run, _("none of its columns belongs to a thermocouple of the plan."));
   *out = (LwFitRecord){ held->job, (guint) plan, run->t_s->len, held->t_s, held->couples->len,
-                        (LwThermocouple *const *) held->couples->pdata, held->c };
+                        (LwThermocouple *const *) held->couples->pdata, held->c, isnan (run->shift_s) };
   for (guint k = 0; k < run->t_s->len; k++)
     held->t_s[k] = g_array_index (run->t_s, double, k) + (isnan (run->shift_s) ? 0 : run->shift_s);
   return TRUE;

@@ -6,8 +6,10 @@
 #include <gsl/gsl_errno.h>
 #include <math.h>
 
+#include "plan/draws.h"
 #include "plan/fit-inside.h"
 #include "plan/fit-suggest.h"
+#include "plan/run-compare.h"
 #include "plan/solve-scene.h"
 
 #define Z_95 1.959963984540054
@@ -211,6 +213,47 @@ fill_channels (LwFitAnswer *self, const LwFitSolution *at, const LwFitCurves *be
 
 /* ---- all of it ---- */
 
+/* ---- moments ---- */
+
+/* Median over the channels of the plan's start of the ramp less the log's; 0 where neither is found. */
+static double
+shift_of (const LwFitModel *model, const LwFitCurves *before, const LwFitRecord *run, guint number, guint first)
+{
+  g_autofree double *grid = g_new (double, model->n_grid), *shift = g_new (double, MAX (run->n_channels, 1));
+  double median;
+
+  for (guint k = 0; k < model->n_grid; k++)
+    grid[k] = k * LW_FIT_GRID_S;
+  for (guint i = 0; i < run->n_channels; i++) {
+    const double *curve = before->curves + (gsize) (number * before->n_places + first + i) * model->n_grid;
+    shift[i] = lw_curve_ramp_start (grid, curve, model->n_grid)
+               - lw_curve_ramp_start (run->t_s, run->c + (gsize) i * run->n_moments, run->n_moments);
+  }
+  median = lw_draws_quantile (shift, run->n_channels, 0.5);
+  return isnan (median) ? 0 : median;
+}
+
+/* RUNS on the plan's clock; what is new belongs to BLOCKS. */
+static LwFitRecord *
+on_plan_clock (const LwFitModel *model, const LwFitCurves *before, const LwFitRecord *runs, GPtrArray *blocks)
+{
+  LwFitRecord *out = g_memdup2 (runs, model->n_runs * sizeof *runs);
+  guint first = 0;
+
+  for (guint i = 0; i < model->n_runs; first += runs[i++].n_channels) {
+    double shift, *t;
+    if (!runs[i].align)
+      continue;
+    shift = shift_of (model, before, &runs[i], i, first);
+    t = g_new (double, MAX (runs[i].n_moments, 1));
+    for (guint k = 0; k < runs[i].n_moments; k++)
+      t[k] = runs[i].t_s[k] + shift;
+    g_ptr_array_add (blocks, t);
+    out[i].t_s = t;
+  }
+  return out;
+}
+
 static gpointer
 quiet (gpointer data)
 {
@@ -238,15 +281,20 @@ solve (LwFitModel *model, const LwFitRecord *runs, const LwFitOptions *options, 
   g_autoptr (LwPlaceReader) reader = lw_place_reader_new (model->quick, places, all->len);
   g_autoptr (LwFitCurves) before = lw_fit_curves_new (model, all->len, FALSE);
   double model_k = options != NULL && options->model_k > 0 ? options->model_k : LW_FIT_MODEL_K;
-  g_autoptr (LwFitData) data = lw_fit_data_new (model, runs, model_k, error);
-  g_auto (LwFitSolution) at = { .model = model, .data = data, .reader = reader, .n_places = all->len,
+  g_autoptr (GPtrArray) blocks = g_ptr_array_new_with_free_func (g_free);
+  g_autofree LwFitRecord *clocked = NULL;
+  g_autoptr (LwFitData) data = NULL;
+  g_auto (LwFitSolution) at = { .model = model, .reader = reader, .n_places = all->len,
                                 .guess = LW_FIT_AS_GIVEN, .progress = watch->progress, .user = watch->user,
                                 .most_rounds = options != NULL ? options->rounds : 0 };
   g_autoptr (LwFitAnswer) self = fit_new ();
   double z[LW_N_FIT] = { 0 };
 
-  if (data == NULL || !lw_fit_model_march (model, reader, z, 1, (LwFitCurves *[]){ before }, error)
-      || !lw_fit_solve (&at, NULL, error))
+  if (!lw_fit_model_march (model, reader, z, 1, (LwFitCurves *[]){ before }, error))
+    return NULL;
+  clocked = on_plan_clock (model, before, runs, blocks);
+  at.data = data = lw_fit_data_new (model, clocked, model_k, error);
+  if (data == NULL || !lw_fit_solve (&at, NULL, error))
     return NULL;
   fill (self, &at);
   fill_figures (self, &at);

@@ -35,6 +35,7 @@ typedef struct {
   guint n_channels;
   LwThermocouple *const *couples; /* where each channel's thermocouple sat */
   const double *c;   /* [channel * n_moments + i], C; NaN = gap */
+  gboolean align;    /* T_S is on the log's own clock: shifted so that the ramps begin when the plan's do */
 } LwFitRecord;
 
 typedef struct {
