@@ -16,6 +16,7 @@
  * steps make the valley rough, so that nothing lower is found though the slopes promise it, a little more is borne. */
 #define GRADIENT 1e-4
 #define STEP 1e-3
+#define OUT_OF_REACH 1e4
 #define FALL 0.3
 #define FALL_ROUGH 3.0
 
@@ -59,8 +60,13 @@ residuals (const gsl_vector *u, void *user, gsl_vector *f)
   LwFitSolution *self = user;
   g_autofree double *late = g_new (double, self->model->n_runs);
 
-  if (!march_to (self, u->data))
-    return GSL_EFAILED;
+  if (!march_to (self, u->data)) {
+    if (!g_error_matches (self->error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_SOLVER) || self->slopes_u == NULL)
+      return GSL_EFAILED;
+    g_clear_error (&self->error); /* figures too far out to be marched: no step goes there */
+    gsl_vector_set_all (f, OUT_OF_REACH);
+    return GSL_SUCCESS;
+  }
   lw_fit_rows (self->model, self->data, self->at, &self->guess, late_of (self, u->data, late), TRUE, f->data);
   for (size_t i = 0; i < u->size; i++)
     f->data[self->data->n + i] = u->data[i];
