@@ -29,6 +29,8 @@ LwJob *lw_edit_number (const LwJob *job, const char *path, double value, GError 
 LwJob *lw_edit_text (const LwJob *job, const char *path, const char *value, GError **error);
 /* Current number at a path; NaN when null or absent. */
 double lw_job_number (const LwJob *job, const char *path);
+/* Current text, word or flag ("true", "false") at a path (transfer none); NULL when there is none. */
+const char *lw_job_text (const LwJob *job, const char *path);
 
 /* PACKAGE goes into the job, in the place of one of the same name; PART (-1 = none) is of that package from now on, and
  * what it said in place of its old package is forgotten. */

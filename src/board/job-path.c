@@ -128,3 +128,19 @@ lw_job_number (const LwJob *job, const char *path)
     return *(gboolean *) m.member ? 1.0 : 0.0;
   return NAN;
 }
+
+const char *
+lw_job_text (const LwJob *job, const char *path)
+{
+  LwMember m;
+
+  if (!lw_job_member ((LwJob *) job, path, FALSE, &m))
+    return NULL;
+  if (m.field->kind == LW_FIELD_TEXT)
+    return *(char **) m.member;
+  if (m.field->kind == LW_FIELD_WORD)
+    return m.field->words[*(guint *) m.member];
+  if (m.field->kind == LW_FIELD_FLAG)
+    return *(gboolean *) m.member ? "true" : "false";
+  return NULL;
+}

@@ -40,7 +40,8 @@ add_bake (GPtrArray *out, const LwJob *job, guint plan, const GPtrArray *finding
   for (guint i = 0; i < findings->len; i++) {
     const LwFinding *finding = g_ptr_array_index (findings, i);
 
-    if (!g_str_equal (finding->kind, "readiness-bake") || finding->grade == LW_GRADE_FINE)
+    if (!g_str_equal (finding->kind, "readiness-bake") || finding->grade == LW_GRADE_FINE
+        || lw_ready_bake_wanted (job, plan, finding).hours == 0)
       continue;
     g_string_append_printf (names, "%s%s", names->len > 0 ? ", " : "", finding->ref);
     worst = MIN (worst, finding->grade);

@@ -20,11 +20,11 @@ bake_text (const LwJob *job, const LwPart *part, gboolean spare)
   LwReadyBake bake = lw_ready_bake_of (job, part, spare, spare);
 
   if (isnan (bake.c))
-    return g_strdup (_("Something on the board bears not even 40 °C: take it off, then bake."));
+    return g_strdup (_("Something on the board bears no bake of the table: take it off, then bake."));
   if (isnan (bake.hours))
     return g_strdup_printf (_("Bake it dry first, for as long as its maker says, at up to %.0f °C."), bake.c);
   return g_strdup_printf (spare ? _("Bake it dry first: %.0f h at %.0f °C, in a tray that bears it (%s).")
-                                : _("Bake the board dry first: %.0f h at %.0f °C (%s)."),
+                                : _("Bake the board dry first, cells and film capacitors taken off: %.0f h at %.0f °C (%s)."),
                           bake.hours, bake.c, bake.source);
 }
 
@@ -37,12 +37,15 @@ add_bake (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const Lw
   LwGrade plain = lw_rule_bake_first (trace->body_peak_c, TRUE) ? LW_GRADE_STOP : LW_GRADE_FINE;
   LwFinding *finding = lw_judge_add_weighed (judge, &w, thrown_away ? lw_rule_at_most_watch (plain) : plain,
                                              "readiness-bake", "°C", _(DRY_SOURCE));
-  g_autofree char *advice = finding->grade == LW_GRADE_FINE ? g_strdup ("") : bake_text (judge->job, part, spare);
+  g_autofree char *advice = finding->grade == LW_GRADE_FINE ? g_strdup ("")
+                            : thrown_away ? g_strdup (_("Baking it is worth while only if it is used again or looked into."))
+                                          : bake_text (judge->job, part, spare);
 
   lw_finding_say (finding,
-                  g_strdup_printf (_("%s lay open for %.0f h, longer than its floor life of %.0f h (%s), and its body reaches "
-                                     "%.0f °C; up to %.0f °C it needs no bake."),
-                                   part->ref, m->exposure_h, m->life.hours, m->life.source, trace->body_peak_c, LW_READY_DRY_C),
+                  g_strdup_printf (_("%s (level %s) lay open for %.0f h of a floor life of %.0f h. Its body reaches %.0f °C; up to "
+                                     "%.0f °C it needs no bake."),
+                                   part->ref, lw_msl_word (m->level), m->exposure_h, m->life.hours, trace->body_peak_c,
+                                   LW_READY_DRY_C),
                   advice);
 }
 
@@ -196,8 +199,8 @@ judge_board_bake (LwJudge *judge)
   g_autofree char *advice = NULL;
 
   if (weakest != NULL && bears < bake.low_c)
-    advice = g_strdup_printf (_("Bake the board at %.0f–%.0f °C for %.0f–%.0f h with %s taken off, which bears only %.0f °C for so long; "
-                                "or show that it was stored dry."),
+    advice = g_strdup_printf (_("Usual is %.0f–%.0f °C for %.0f–%.0f h, but %s bears only %.0f °C for so long: bake cooler and longer, or "
+                                "show that the board was stored dry."),
                               bake.low_c, bake.high_c, bake.low_h, bake.high_h, weakest->ref, bears);
   else
     advice = g_strdup_printf (_("Bake the board at %.0f–%.0f °C for %.0f–%.0f h, or show that it was stored dry."), bake.low_c,

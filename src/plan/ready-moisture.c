@@ -117,8 +117,7 @@ lw_ready_moisture (const LwJob *job, const LwPart *part, gboolean spare)
 
 #define BAKE_BOARD N_("J-STD-033, rework: populated boards with electrolytics or cells take the cooler rows")
 
-/* What a part bears for hours. Kinds that suffer: electrolytics, films and cells, by J-STD-033's advice for populated
- * boards; the levels are the rows of its table. */
+/* What a part bears for hours. Electrolytics take the middle row, by J-STD-033's advice for populated boards. */
 static double
 bears_c (const LwJob *job, const LwPart *part)
 {
@@ -127,16 +126,15 @@ bears_c (const LwJob *job, const LwPart *part)
   const LwLimit *peak = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
   double most = peak != NULL ? peak->value : INFINITY;
 
-  switch (package != NULL ? package->kind : LW_KIND_OTHER) {
-  case LW_KIND_COIN_CELL:
-  case LW_KIND_SUPERCAPACITOR:
-    return fmin (most, lw_ready_bake_c (2));
-  case LW_KIND_ELECTROLYTIC:
-  case LW_KIND_FILM_CAPACITOR:
-    return fmin (most, lw_ready_bake_c (1));
-  default:
-    return most;
-  }
+  if (package != NULL && lw_ready_comes_off (package->kind))
+    return INFINITY; /* not on the board any more */
+  return package != NULL && package->kind == LW_KIND_ELECTROLYTIC ? fmin (most, lw_ready_bake_c (1)) : most;
+}
+
+gboolean
+lw_ready_comes_off (LwPackageKind kind)
+{
+  return kind == LW_KIND_COIN_CELL || kind == LW_KIND_SUPERCAPACITOR || kind == LW_KIND_FILM_CAPACITOR;
 }
 
 double

@@ -40,8 +40,8 @@ board_bake (const LwJob *job)
   return (LwReadyBake){ fmin (most, bake.high_c), most >= bake.low_c ? bake.high_h : NAN, bake.source };
 }
 
-static LwReadyBake
-bake_for (const LwJob *job, guint plan, const LwFinding *finding)
+LwReadyBake
+lw_ready_bake_wanted (const LwJob *job, guint plan, const LwFinding *finding)
 {
   int part = lw_job_find_part (job, finding->ref);
   gboolean target = g_str_equal (finding->ref, ((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref);
@@ -49,6 +49,8 @@ bake_for (const LwJob *job, guint plan, const LwFinding *finding)
 
   if (strcmp (finding->kind, "readiness-board-bake") == 0)
     return board_bake (job);
+  if (target && !spare && part >= 0 && !((const LwPart *) g_ptr_array_index (job->parts, part))->kept_after)
+    return (LwReadyBake){ NAN, 0, "" }; /* thrown away */
   if (strcmp (finding->kind, "readiness-bake") == 0 && part >= 0)
     return lw_ready_bake_of (job, g_ptr_array_index (job->parts, part), spare, spare);
   return (LwReadyBake){ NAN, 0, "" };
@@ -64,7 +66,7 @@ lw_ready_longest_bake (const LwJob *job, guint plan, const GPtrArray *findings)
 
     if (finding->grade == LW_GRADE_FINE || !lw_ready_is_finding (finding))
       continue;
-    LwReadyBake bake = bake_for (job, plan, finding);
+    LwReadyBake bake = lw_ready_bake_wanted (job, plan, finding);
     if (bake.hours > most.hours)
       most = bake;
   }

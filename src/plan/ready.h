@@ -42,7 +42,9 @@ typedef struct {
 
 /* ALONE: in its tray; else with everything that is on the board, all of which has to bear it. */
 LwReadyBake lw_ready_bake_of (const LwJob *job, const LwPart *part, gboolean spare, gboolean alone);
-/* The hottest that everything on the board bears for hours, °C, and which part says so (NULL = the table's own). */
+/* Kinds that come off before any heat, bakes included: cells, supercapacitors, film capacitors. */
+gboolean lw_ready_comes_off (LwPackageKind kind);
+/* The hottest that everything that stays on the board bears for hours, °C, and which part says so (NULL = the table's own). */
 double lw_ready_bake_limit_c (const LwJob *job, const LwPart **weakest);
 
 /* ---- cycles ---- */
@@ -82,6 +84,7 @@ void lw_due_free (LwDue *due);
  * FINDINGS ask to be baked (may be NULL: the board's own). GPtrArray of LwDue (transfer full). */
 GPtrArray *lw_ready_schedule (const LwJob *job, guint plan, const GPtrArray *findings);
 /* Hours and °C of the longest bake that FINDINGS ask for; hours 0 = none. */
+LwReadyBake lw_ready_bake_wanted (const LwJob *job, guint plan, const LwFinding *finding); /* by one of them */
 LwReadyBake lw_ready_longest_bake (const LwJob *job, guint plan, const GPtrArray *findings);
 
 /* ---- words ---- */

@@ -25,7 +25,9 @@ typedef enum {
   LW_THING_STAGE,
   LW_THING_STATION,
   LW_THING_SHIELD,
-  LW_THING_THERMOCOUPLE
+  LW_THING_THERMOCOUPLE,
+  LW_THING_READINESS,  /* of the active plan */
+  LW_THING_OPERATIONS  /* of its part */
 } LwThing;
 
 /* Properties, all notified: "document" (LwDocument), "side" (int, LwSide), "moment" (double, s),

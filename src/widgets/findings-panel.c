@@ -199,6 +199,14 @@ refresh (LwFindingsPanel *self)
   show_notice (self);
 }
 
+static gboolean
+is_target (LwFindingsPanel *self, const char *ref)
+{
+  int plan = lw_desk_plan (self->desk);
+
+  return plan >= 0 && g_strcmp0 (((const LwPlan *) g_ptr_array_index (lw_desk_job (self->desk)->plans, plan))->ref, ref) == 0;
+}
+
 static void
 turn_cb (gpointer panel)
 {
@@ -225,6 +233,11 @@ show_finding (LwFindingsPanel *self, const LwFinding *finding)
 
   if (isfinite (finding->moment_s))
     lw_desk_set_moment (self->desk, finding->moment_s);
+  if (g_str_has_prefix (finding->kind, "readiness-") && (part < 0 || is_target (self, finding->ref))) {
+    /* where its facts are typed */
+    lw_desk_select (self->desk, LW_THING_READINESS, -1);
+    return;
+  }
   if (part < 0) {
     lw_desk_select (self->desk, LW_THING_BOARD, -1);
     return;

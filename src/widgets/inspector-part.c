@@ -60,6 +60,7 @@ lw_inspector_build_part (LwInspector *self, guint index)
   number (self, index, "y_mm", C_ ("coordinate", "y"), "mm", 2, 0.5, NULL);
   number (self, index, "rotation_deg", _("Rotation"), "°", 1, 90, NULL);
   lw_inspector_build_instead (self, index);
+  lw_inspector_build_past (self, index);
   lw_inspector_button (self, _("Package from a Data Sheet…"), "win.make-package-of", g_variant_new_string (part->ref));
   if (!is_target (self, part))
     lw_inspector_button (self, _("Rework This Part"), "win.rework-part", g_variant_new_string (part->ref));

@@ -101,10 +101,13 @@ nozzle_choice (LwInspector *self)
 static void
 operation_choice (LwInspector *self)
 {
-  const char *words[] = { lw_operation_word (LW_OP_REMOVE), lw_operation_word (LW_OP_PLACE), NULL };
-  const char *labels[] = { lw_operation_label (LW_OP_REMOVE), lw_operation_label (LW_OP_PLACE), NULL };
+  const char *words[LW_N_OPS + 1] = { NULL }, *labels[LW_N_OPS + 1] = { NULL };
   g_autofree char *path = plan_path (self, "operation");
 
+  for (int i = 0; i < LW_N_OPS; i++) {
+    words[i] = lw_operation_word (i);
+    labels[i] = lw_operation_label (i);
+  }
   lw_inspector_add_row (self, path,
                         lw_choice_row_new (lw_inspector_desk (self), path, _("Operation"), words, labels,
                                            read_operation));

@@ -42,6 +42,14 @@ void lw_inspector_build_board (LwInspector *self);
 void lw_inspector_tell_board (LwInspector *self);
 void lw_inspector_build_station (LwInspector *self);
 void lw_inspector_tell_station (LwInspector *self);
+void lw_inspector_build_readiness (LwInspector *self);
+void lw_inspector_tell_readiness (LwInspector *self);
+void lw_inspector_build_operations (LwInspector *self);
+void lw_inspector_tell_operations (LwInspector *self);
+/* What these two pages are built for (transfer full). */
+char *lw_inspector_operations_shape (LwInspector *self);
+/* Moisture and reflows of a part, on its own page. */
+void lw_inspector_build_past (LwInspector *self, guint index);
 
 G_END_DECLS
 

@@ -250,6 +250,8 @@ build (LwInspector *self, LwThing thing, int index)
   case LW_THING_SHIELD: lw_inspector_build_shield (self, index); break;
   case LW_THING_THERMOCOUPLE: lw_inspector_build_thermocouple (self, index); break;
   case LW_THING_STATION: lw_inspector_build_station (self); break;
+  case LW_THING_READINESS: lw_inspector_build_readiness (self); break;
+  case LW_THING_OPERATIONS: lw_inspector_build_operations (self); break;
   default: lw_inspector_build_board (self);
   }
 }
@@ -264,6 +266,8 @@ tell (LwInspector *self, LwThing thing, int index)
   case LW_THING_PREHEAT: lw_inspector_tell_preheat (self); break;
   case LW_THING_THERMOCOUPLE: lw_inspector_tell_thermocouple (self, index); break;
   case LW_THING_STATION: lw_inspector_tell_station (self); break;
+  case LW_THING_READINESS: lw_inspector_tell_readiness (self); break;
+  case LW_THING_OPERATIONS: lw_inspector_tell_operations (self); break;
   case LW_THING_STAGE:
   case LW_THING_SHIELD: break;
   default: lw_inspector_tell_board (self);
@@ -287,8 +291,11 @@ shape_of (LwInspector *self, LwThing thing, int index)
   const LwJob *job = lw_desk_job (self->desk);
   const char *ref = thing == LW_THING_PART ? ((const LwPart *) g_ptr_array_index (job->parts, index))->ref : "";
 
-  return g_strdup_printf ("%p %d %d %d %s", (gpointer) lw_desk_document (self->desk), thing, index,
-                          lw_desk_plan (self->desk), ref);
+  g_autofree char *operations = thing == LW_THING_READINESS || thing == LW_THING_OPERATIONS ? lw_inspector_operations_shape (self)
+                                                                                            : g_strdup ("");
+
+  return g_strdup_printf ("%p %d %d %d %s %s", (gpointer) lw_desk_document (self->desk), thing, index,
+                          lw_desk_plan (self->desk), ref, operations);
 }
 
 static void
@@ -374,6 +381,8 @@ chooser_menu (void)
   add_choice (menu, _("_Preheat area"), LW_THING_PREHEAT);
   add_choice (menu, _("First _stage"), LW_THING_STAGE);
   add_choice (menu, _("St_ation"), LW_THING_STATION);
+  add_choice (menu, _("_Readiness"), LW_THING_READINESS);
+  add_choice (menu, _("_Operations"), LW_THING_OPERATIONS);
   return G_MENU_MODEL (menu);
 }
 

@@ -48,7 +48,8 @@ references (const LwJob *job)
   guint plans;
 
   for (guint i = 0; i < job->plans->len; i++)
-    g_ptr_array_add (refs, ((LwPlan *) g_ptr_array_index (job->plans, i))->ref);
+    if (lw_job_find_plan (job, ((LwPlan *) g_ptr_array_index (job->plans, i))->ref) == (int) i)
+      g_ptr_array_add (refs, ((LwPlan *) g_ptr_array_index (job->plans, i))->ref);
   plans = refs->len;
   for (guint i = 0; i < job->parts->len; i++) {
     const LwPart *part = g_ptr_array_index (job->parts, i);
@@ -111,6 +112,14 @@ on_show (GtkPopover *popover, LwTargetChooser *self)
   gtk_widget_grab_focus (GTK_WIDGET (self->search));
 }
 
+static gboolean
+is_in_hand (LwTargetChooser *self, const char *ref)
+{
+  int plan = lw_desk_plan (self->desk);
+
+  return plan >= 0 && strcmp (((const LwPlan *) g_ptr_array_index (lw_desk_job (self->desk)->plans, plan))->ref, ref) == 0;
+}
+
 static char *
 offer_text (LwTargetChooser *self, const char *ref)
 {
@@ -122,7 +131,7 @@ offer_text (LwTargetChooser *self, const char *ref)
   if (plan < 0)
     return g_strdup_printf ("%s   <small>%s</small>", name, detail);
   return g_strdup_printf ("<b>%s</b>   <small>%s · %s</small>", name, detail,
-                          plan == lw_desk_plan (self->desk) ? _("being reworked") : _("has a plan"));
+                          is_in_hand (self, ref) ? _("being reworked") : _("has a plan"));
 }
 
 static void

@@ -62,7 +62,20 @@ lw_kind_label (LwPackageKind kind)
 const char *
 lw_operation_label (LwOperation operation)
 {
-  return operation == LW_OP_REMOVE ? _("Remove") : _("Place");
+  switch (operation) {
+  case LW_OP_REMOVE:
+    return _("Remove");
+  case LW_OP_CLEAN:
+    return _("Clean site");
+  case LW_OP_PRINT:
+    return _("Print");
+  case LW_OP_DISPENSE:
+    return _("Dispense");
+  case LW_OP_REFLOW:
+    return _("Reflow");
+  default:
+    return _("Place");
+  }
 }
 
 const char *

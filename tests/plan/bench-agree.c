@@ -6,6 +6,7 @@
 #include "../heat/compare.h"
 #include "agree-jobs.h"
 #include "heat/reduced.h"
+#include "board/operations.h"
 #include "plan/compile.h"
 
 static double
@@ -89,7 +90,7 @@ main (int argc, char **argv)
   LwJob *demo = agree_demo ();
   for (guint i = 0; i < demo->plans->len; i++) {
     g_autofree char *n = g_strdup_printf ("demo%u", i);
-    if (strstr (n, only))
+    if (strstr (n, only) && lw_plan_heats (demo->plans->pdata[i]))
       measure ("demo", demo, i, cell, step);
   }
   lw_job_unref (demo);

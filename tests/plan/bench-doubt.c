@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <time.h>
 
+#include "board/operations.h"
 #include "board/job-file.h"
 #include "plan/doubt-sample.h"
 
@@ -52,6 +53,8 @@ main (int argc, char **argv)
 
   for (guint plan = 0; job != NULL && plan < job->plans->len; plan++) {
     Moment from = now (), build, few, all;
+    if (!lw_plan_heats (job->plans->pdata[plan]))
+      continue;
     g_autoptr (LwQuick) quick = lw_quick_new (job, plan, &coarse, NULL, NULL, NULL, &error);
 
     if (quick == NULL)

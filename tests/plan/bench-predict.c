@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <time.h>
 
+#include "board/operations.h"
 #include "board/job-file.h"
 #include "plan/findings.h"
 #include "plan/predict.h"
@@ -42,6 +43,8 @@ main (int argc, char **argv)
   if (job == NULL)
     g_error ("%s", error->message);
   for (guint plan = 0; plan < job->plans->len; plan++) {
+    if (!lw_plan_heats (job->plans->pdata[plan]))
+      continue;
     measure (job, plan, TRUE);
     measure (job, plan, FALSE);
   }

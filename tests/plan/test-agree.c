@@ -3,6 +3,7 @@
 #include "../heat/compare.h"
 #include "agree-jobs.h"
 #include "heat/reduced.h"
+#include "board/operations.h"
 #include "plan/compile.h"
 
 /* At every joint and body, over the whole profile. */
@@ -67,7 +68,8 @@ test_demo (void)
 {
   LwJob *job = agree_demo ();
   for (guint i = 0; i < job->plans->len; i++)
-    agree (i ? "demo, second plan" : "demo, first plan", job, i, 3e-3);
+    if (lw_plan_heats (job->plans->pdata[i]))
+      agree (i ? "demo, second plan" : "demo, first plan", job, i, 3e-3);
   lw_job_unref (job);
   assert_limit ();
 }

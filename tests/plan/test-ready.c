@@ -337,7 +337,7 @@ kept_after (void)
   g_assert_nonnull (strstr (expect (kept, "readiness-bake", "U1", LW_GRADE_STOP)->advice, "96 h at 125 °C"));
 }
 
-/* Electrolytics and cells take the cooler rows (J-STD-033 for populated boards). */
+/* Electrolytics take a cooler row (J-STD-033 for populated boards). */
 static void
 bake_limit (void)
 {
@@ -348,14 +348,18 @@ bake_limit (void)
   g_assert_null (weakest);
   g_ptr_array_add (job->parts, new_part ("C1", "ELCAP-8x10.2", 20, LW_SIDE_TOP));
   g_assert_cmpfloat (lw_ready_bake_limit_c (job, &weakest), ==, 90);
-  g_ptr_array_add (job->parts, new_part ("BT1", "COIN-HOLDER-20-CELL", 20, LW_SIDE_BOTTOM));
-  g_assert_cmpfloat (lw_ready_bake_limit_c (job, &weakest), ==, 40);
-  g_assert_cmpstr (weakest->ref, ==, "BT1");
+  g_assert_cmpstr (weakest->ref, ==, "C1");
+  g_ptr_array_add (job->parts, new_part ("BT1", "COIN-HOLDER-20-CELL", 20, LW_SIDE_BOTTOM)); /* it comes off first */
+  g_assert_cmpfloat (lw_ready_bake_limit_c (job, NULL), ==, 90);
   LwPart *n1 = part_of (job, 1);
   n1->past.level = LW_MSL_3;
   n1->past.exposure_h = 400;
   LwReadyBake bake = lw_ready_bake_of (job, n1, FALSE, FALSE);
+  g_assert_true (bake.c == 90 && bake.hours == 33);
+  job->schedule.bake_c = 60; /* the planner's wish: the next cooler row */
+  bake = lw_ready_bake_of (job, n1, FALSE, FALSE);
   g_assert_true (bake.c == 40 && bake.hours == 13 * 24);
+  job->schedule.bake_c = NAN;
   bake = lw_ready_bake_of (job, n1, FALSE, TRUE); /* alone in its tray */
   g_assert_true (bake.c == 125 && bake.hours == 9);
 }
