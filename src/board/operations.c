@@ -73,6 +73,9 @@ lw_msl_word (LwMoistureLevel level)
   return lw_msl_words[level];
 }
 
+/* None of these edits can bring a fault of its own, but all move plans to other places, where a fault they had would look
+ * new: hence they do not end in lw_edit_finish(). */
+
 /* ---- adding ---- */
 
 /* A heating plan of the same part to take the set-up from, or NULL. */
@@ -153,7 +156,7 @@ lw_edit_add_operation (const LwJob *job, const char *ref, LwOperation operation,
 
   g_ptr_array_insert (after->plans, (gint) at, new_plan (job, part, operation));
   after->active_plan = at;
-  return lw_edit_finish (job, after, NULL, error);
+  return after;
 }
 
 /* ---- taking away, moving ---- */
@@ -168,7 +171,7 @@ lw_edit_remove_operation (const LwJob *job, guint plan, GError **error)
   g_ptr_array_remove_index (after->plans, plan);
   if (after->active_plan > plan || after->active_plan == after->plans->len)
     after->active_plan = after->active_plan > 0 ? after->active_plan - 1 : 0;
-  return lw_edit_finish (job, after, NULL, error);
+  return after;
 }
 
 /* The plan of the same part before or after it in the job; -1 = none. */
@@ -209,5 +212,5 @@ lw_edit_move_operation (const LwJob *job, guint plan, gboolean later, GError **e
     after->active_plan = (guint) other;
   else if (after->active_plan == (guint) other)
     after->active_plan = plan;
-  return lw_edit_finish (job, after, NULL, error);
+  return after;
 }

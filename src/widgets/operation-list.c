@@ -159,8 +159,8 @@ activated_cb (GtkListBox *rows, GtkListBoxRow *row, LwOperationList *self)
 
   if (self->filling || (int) plan == lw_desk_plan (self->desk))
     return;
-  lw_desk_edit (self->desk, lw_edit_number (lw_desk_job (self->desk), "active_plan", plan, &error), _("Choose an operation"), NULL,
-                error);
+  LwJob *after = lw_edit_number (lw_desk_job (self->desk), "active_plan", plan, &error);
+  lw_desk_edit (self->desk, after, _("Choose an operation"), NULL, error);
 }
 
 static void
@@ -175,7 +175,8 @@ add_cb (GtkWidget *widget, const char *action, GVariant *parameter)
   if (of == NULL || operation < 0)
     return;
   label = g_strdup_printf (_("Add “%s”"), lw_operation_label (operation));
-  lw_desk_edit (self->desk, lw_edit_add_operation (lw_desk_job (self->desk), of->ref, operation, &error), label, NULL, error);
+  LwJob *after = lw_edit_add_operation (lw_desk_job (self->desk), of->ref, operation, &error);
+  lw_desk_edit (self->desk, after, label, NULL, error);
 }
 
 static void
@@ -187,8 +188,8 @@ move_cb (GtkWidget *widget, const char *action, GVariant *parameter)
 
   if (active (self) == NULL)
     return;
-  lw_desk_edit (self->desk, lw_edit_move_operation (lw_desk_job (self->desk), (guint) lw_desk_plan (self->desk), later, &error),
-                _("Move an operation"), NULL, error);
+  LwJob *after = lw_edit_move_operation (lw_desk_job (self->desk), (guint) lw_desk_plan (self->desk), later, &error);
+  lw_desk_edit (self->desk, after, _("Move an operation"), NULL, error);
 }
 
 /* The part stays in hand while it has another operation. */

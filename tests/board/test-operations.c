@@ -205,6 +205,19 @@ test_reorder (void)
   g_assert_cmpuint (job->active_plan, <, job->plans->len);
 }
 
+/* A fault that a plan had before does not bind it to its place. */
+static void
+test_faulty (void)
+{
+  g_autoptr (LwJob) job = fixture_job ();
+  g_autoptr (GError) error = NULL;
+
+  take (&job, lw_edit_add_operation (job, "U1", LW_OP_CLEAN, &error), error);
+  ((LwStage *) g_ptr_array_index (plan_at (job, 0)->stages, 1))->gas_c = 900; /* as no edit would let it */
+  take (&job, lw_edit_move_operation (job, 0, TRUE, &error), error);
+  assert_words (job, "U1", "clean remove");
+}
+
 /* All of a part's operations go with it, and its new name goes into all of them. */
 static void
 test_follow_part (void)
@@ -249,6 +262,7 @@ main (int argc, char **argv)
   g_test_add_func ("/board/operations/refused", test_refused);
   g_test_add_func ("/board/operations/sequence", test_sequence);
   g_test_add_func ("/board/operations/reorder", test_reorder);
+  g_test_add_func ("/board/operations/faulty", test_faulty);
   g_test_add_func ("/board/operations/follow-part", test_follow_part);
   g_test_add_func ("/board/operations/undo", test_undo);
   return g_test_run ();
