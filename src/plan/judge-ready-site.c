@@ -85,25 +85,26 @@ word_for (LwPackageKind kind)
   }
 }
 
-/* What has been found about the heat of a part's body, or NULL. */
-static const LwFinding *
-heat_of (const LwJudge *judge, const char *ref)
+/* What has been found about the heat of bodies, by reference. A board may have thousands of parts. */
+static GHashTable *
+heat_by_ref (const LwJudge *judge)
 {
-  for (guint i = 0; i < judge->out->len; i++) {
-    const LwFinding *finding = g_ptr_array_index (judge->out, i);
+  GHashTable *heats = g_hash_table_new (g_str_hash, g_str_equal);
 
-    if (strcmp (finding->ref, ref) == 0 && strcmp (finding->kind, "body-peak") == 0)
-      return finding;
+  for (guint i = 0; i < judge->out->len; i++) {
+    LwFinding *finding = g_ptr_array_index (judge->out, i);
+
+    if (strcmp (finding->kind, "body-peak") == 0)
+      g_hash_table_insert (heats, finding->ref, finding);
   }
-  return NULL;
+  return heats;
 }
 
 static void
-judge_take_off (LwJudge *judge, const LwPart *part)
+judge_take_off (LwJudge *judge, const LwPart *part, const LwFinding *heat)
 {
   const LwPackage *package = lw_judge_package (judge, part);
   const char *word = package != NULL ? word_for (package->kind) : NULL;
-  const LwFinding *heat = heat_of (judge, part->ref);
   double value = heat != NULL ? heat->value : NAN, limit = heat != NULL ? heat->limit : NAN;
 
   if (word == NULL && (heat == NULL || heat->grade != LW_GRADE_STOP))
@@ -178,29 +179,31 @@ trace_of (const LwJudge *judge, guint part)
 }
 
 static gboolean
-says_something (const LwJudge *judge, const LwPart *part)
+says_something (const LwJudge *judge, const LwPart *part, const LwFinding *heat)
 {
   const LwPackage *package = lw_judge_package (judge, part);
 
   return *part->coating != '\0' || *part->underfill != '\0' || (package != NULL && word_for (package->kind) != NULL)
-         || heat_of (judge, part->ref) != NULL;
+         || (heat != NULL && heat->grade == LW_GRADE_STOP);
 }
 
 void
 lw_judge_site (LwJudge *judge)
 {
   gboolean heats = lw_plan_heats (judge->plan);
+  g_autoptr (GHashTable) by_ref = heat_by_ref (judge);
 
   for (guint i = 0; heats && i < judge->job->parts->len; i++) {
     const LwPart *part = g_ptr_array_index (judge->job->parts, i);
 
-    if (!part->placed || !says_something (judge, part))
+    const LwFinding *heat = g_hash_table_lookup (by_ref, part->ref);
+    if (!part->placed || !says_something (judge, part, heat))
       continue;
     const LwPartTrace *trace = trace_of (judge, i);
     judge_coating (judge, part, trace != NULL ? trace->body_peak_c : NAN);
     judge_underfill (judge, part, trace);
     if (part != judge->target)
-      judge_take_off (judge, part);
+      judge_take_off (judge, part, heat);
   }
   if (heats)
     judge_support (judge);

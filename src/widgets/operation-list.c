@@ -50,15 +50,15 @@ detail_of (const LwJob *job, guint plan)
 {
   const LwPlan *of = g_ptr_array_index (job->plans, plan);
   LwReadyCycles c = lw_ready_cycles (job, plan);
-  const char *heat = lw_plan_heats (of)         ? _("with gas and preheat")
-                     : lw_ready_melts (of) > 0 ? _("with a hand tool")
-                                               : _("without heat");
+  const char *heat = lw_plan_heats (of)         ? _("gas, preheat")
+                     : lw_ready_melts (of) > 0 ? _("hand tool")
+                                               : _("no heat");
 
   if (lw_ready_melts (of) == 0)
     return g_strdup (heat);
   if (isnan (c.site_after))
-    return g_strdup_printf (_("%s · reflow ? of %.0f for the lands"), heat, c.site_allowed);
-  return g_strdup_printf (_("%s · reflow %.0f of %.0f for the lands"), heat, c.site_after, c.site_allowed);
+    return g_strdup_printf (_("%s · lands: reflow ? of %.0f"), heat, c.site_allowed);
+  return g_strdup_printf (_("%s · lands: reflow %.0f of %.0f"), heat, c.site_after, c.site_allowed);
 }
 
 static GtkWidget *
@@ -76,6 +76,7 @@ row_of (LwOperationList *self, guint number, guint plan)
   gtk_box_append (GTK_BOX (words), line (lw_operation_label (of->operation), (int) plan == lw_desk_plan (self->desk) ? "chosen" : NULL));
   gtk_box_append (GTK_BOX (words), line (detail, "quiet"));
   gtk_box_append (GTK_BOX (across), count);
+  gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (across), words);
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), across);
   gtk_accessible_update_property (GTK_ACCESSIBLE (row), GTK_ACCESSIBLE_PROPERTY_LABEL, told, -1);

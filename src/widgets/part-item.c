@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "plan/ready.h"
+
 struct _LwPartItem {
   GObject parent_instance;
   LwPartFigures figures;
@@ -76,7 +78,7 @@ read_finding (GHashTable *judged, const LwFinding *finding)
     g_hash_table_insert (judged, finding->ref, of);
   }
   of->grade = MIN (of->grade, (int) finding->grade);
-  if (kelvin && isfinite (finding->headroom))
+  if (kelvin && isfinite (finding->headroom) && !lw_ready_is_finding (finding)) /* 200 °C without a bake is no limit */
     of->headroom = isnan (of->headroom) ? finding->headroom : MIN (of->headroom, finding->headroom);
 }
 
@@ -146,6 +148,8 @@ figures_of (const LwPartSource *from, guint index, const LwPartFigures *strings)
     .side = part->side,
     .kind = package == NULL ? LW_KIND_OTHER : package->kind,
     .height_mm = known ? height : NAN,
+    .level = part->past.level,
+    .reflows = part->past.cycles_used,
     .peak_c = from->peaks[index],
     .headroom = judged == NULL ? NAN : judged->headroom,
     .grade = from->judged == NULL ? -1 : judged == NULL ? LW_GRADE_FINE : judged->grade,
@@ -163,7 +167,7 @@ static gboolean
 same_figures (const LwPartFigures *a, const LwPartFigures *b)
 {
   return a->part == b->part && a->locked == b->locked && a->side == b->side && a->kind == b->kind
-         && a->grade == b->grade && a->is_target == b->is_target && same_number (a->x_mm, b->x_mm)
+         && a->grade == b->grade && a->level == b->level && same_number (a->reflows, b->reflows) && a->is_target == b->is_target && same_number (a->x_mm, b->x_mm)
          && same_number (a->y_mm, b->y_mm) && same_number (a->rotation_deg, b->rotation_deg)
          && same_number (a->height_mm, b->height_mm) && same_number (a->peak_c, b->peak_c)
          && same_number (a->headroom, b->headroom);

@@ -24,6 +24,8 @@ typedef struct {
   double headroom;  /* least of its findings' in kelvin; NaN none */
   int grade;        /* LwGrade; -1 before a judgement */
   gboolean is_target;
+  LwMoistureLevel level;
+  double reflows;   /* its body has seen; NaN unknown */
 } LwPartFigures;
 
 /* A job with what was predicted and found for each of its parts, to be read from; PREDICTION and FINDINGS may be

@@ -7,6 +7,7 @@
 
 #include "board/edits-group.h"
 #include "board/edits.h"
+#include "board/operations.h"
 #include "board/part-text.h"
 #include "widgets/grade-mark.h"
 #include "widgets/late-rows.h"
@@ -82,6 +83,18 @@ static char *
 height_text (const LwPartFigures *figures)
 {
   return isfinite (figures->height_mm) ? lw_figure_in (figures->height_mm, 2, "mm") : g_strdup (_("unknown"));
+}
+
+static char *
+level_text (const LwPartFigures *figures)
+{
+  return g_strdup (figures->level == LW_MSL_UNKNOWN ? "" : lw_msl_word (figures->level));
+}
+
+static char *
+reflows_text (const LwPartFigures *figures)
+{
+  return isfinite (figures->reflows) ? g_strdup_printf ("%.0f", figures->reflows) : g_strdup ("");
 }
 
 static char *
@@ -172,6 +185,18 @@ static int
 height_order (const LwPartFigures *a, const LwPartFigures *b)
 {
   return compare_figures (a->height_mm, b->height_mm);
+}
+
+static int
+level_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return (int) a->level - (int) b->level;
+}
+
+static int
+reflows_order (const LwPartFigures *a, const LwPartFigures *b)
+{
+  return compare_figures (a->reflows, b->reflows);
 }
 
 static int
@@ -316,6 +341,24 @@ height_edit (const LwJob *job, guint index, const char *text, GError **error)
   return lw_edit_number (job, path, value, error);
 }
 
+/* Nothing typed: nobody knows. */
+static LwJob *
+level_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  return edit_text (job, index, "past.level", *text == '\0' ? "unknown" : text, error);
+}
+
+static LwJob *
+reflows_edit (const LwJob *job, guint index, const char *text, GError **error)
+{
+  g_autofree char *path = g_strdup_printf ("parts[%u].past.cycles_used", index);
+  double value = NAN;
+
+  if (*text != '\0' && !read_number (text, "", &value, error))
+    return NULL;
+  return lw_edit_number (job, path, value, error);
+}
+
 static LwJob *
 locked_edit (const LwJob *job, guint index, const char *text, GError **error)
 {
@@ -342,6 +385,8 @@ static const Column columns[] = {
   { NC_ ("column", "Headroom, K"), headroom_text, headroom_order, TRUE, FALSE, NULL },
   { NC_ ("column", "Kind"), kind_text, kind_order, FALSE, TRUE, NULL },
   { NC_ ("column", "Locked"), locked_text, locked_order, FALSE, FALSE, locked_edit },
+  { NC_ ("column", "Moisture level"), level_text, level_order, FALSE, FALSE, level_edit },
+  { NC_ ("column", "Reflows"), reflows_text, reflows_order, TRUE, FALSE, reflows_edit },
 };
 
 static void

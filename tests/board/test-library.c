@@ -299,7 +299,7 @@ demo (void)
     bottom += part->side == LW_SIDE_BOTTOM;
   }
   g_assert_cmpuint (bottom, >=, 10);
-  g_assert_cmpuint (job->plans->len, ==, 2);
+  g_assert_cmpuint (job->plans->len, ==, 3); /* two that heat, and a site that is cleaned */
   g_assert_cmpuint (job->board->outline->len, ==, 6);
   LwBox box = lw_loop_box (g_ptr_array_index (job->board->outline, 0));
   g_assert_cmpfloat_with_epsilon (box.x1_mm - box.x0_mm, 160, 1e-9);
