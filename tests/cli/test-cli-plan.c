@@ -323,6 +323,80 @@ test_bare_table (void)
   assert_has (run.out, "packages of 11 parts are not known");
 }
 
+/* ---- readiness and operations ---- */
+
+static JsonObject *
+finding_of (JsonObject *root, const char *kind, const char *ref)
+{
+  JsonArray *findings = json_object_get_array_member (root, "findings");
+
+  for (guint i = 0; i < json_array_get_length (findings); i++)
+    {
+      JsonObject *finding = json_array_get_object_element (findings, i);
+
+      if (strcmp (json_object_get_string_member (finding, "kind"), kind) == 0
+          && strcmp (json_object_get_string_member (finding, "ref"), ref) == 0)
+        return finding;
+    }
+  return NULL;
+}
+
+/* The board's own part as a level 3 part that lay open for a year and is to be looked into: baked before it comes off
+ * (J-STD-033, rework), which stops the job and ends with 1. */
+static void
+test_readiness (Bench *bench, gconstpointer data)
+{
+  static const char *const members[] = { "grade", "kind", "ref", "value", "limit", "unit", "headroom", "doubt", "source", "text", NULL };
+  g_autofree char *path = g_strdup_printf ("%s/ready.leeward", bench->folder), *text = NULL;
+  g_auto (Run) convert = RUN ("convert", bench->board, path);
+  g_autoptr (GError) error = NULL;
+
+  assert_status (&convert, 0);
+  g_assert_true (g_file_get_contents (path, &text, NULL, &error));
+  g_auto (GStrv) halves = g_strsplit (text, "\"ref\": \"U1\",", 2);
+  g_assert_cmpuint (g_strv_length (halves), ==, 2);
+  g_autofree char *told = g_strconcat (halves[0], "\"ref\": \"U1\", \"kept_after\": true, \"past\": {\"level\": \"3\", ",
+                                       "\"exposure_h\": 8760},", halves[1], NULL);
+  g_assert_true (g_file_set_contents (path, told, -1, &error));
+  g_auto (Run) run = RUN ("judge", path, "--part", "U1", "--cell", "2", "--json");
+  g_autoptr (JsonNode) node = run_json (&run);
+  JsonObject *root = json_node_get_object (node), *bake = finding_of (root, "readiness-bake", "U1");
+  assert_status (&run, 1);
+  g_assert_cmpstr (json_object_get_string_member (root, "grade"), ==, "stop");
+  g_assert_nonnull (bake);
+  assert_members (bake, members);
+  g_assert_cmpstr (json_object_get_string_member (bake, "grade"), ==, "stop");
+  g_assert_cmpfloat (json_object_get_double_member (bake, "limit"), ==, 200);
+  g_assert_cmpfloat_with_epsilon (json_object_get_double_member (bake, "headroom"),
+                                  200 - json_object_get_double_member (bake, "value"), 1e-3);
+  g_assert_cmpstr (json_object_get_string_member (bake, "unit"), ==, "°C");
+  g_assert_nonnull (strstr (json_object_get_string_member (bake, "source"), "J-STD-033"));
+  g_unlink (path);
+}
+
+/* A part's operations by name; what brings no heat is judged and not predicted. */
+static void
+test_operation (Bench *bench, gconstpointer data)
+{
+  g_auto (Run) print = RUN ("judge", bench->board, "--part", "U1", "--operation", "print", "--json");
+  g_auto (Run) predicted = RUN ("predict", bench->board, "--part", "U1", "--operation", "print");
+  g_auto (Run) reflow = RUN ("judge", bench->board, "--part", "U1", "--operation", "reflow", "--cell", "2", "--json");
+  g_auto (Run) none = RUN ("judge", bench->board, "--plan", "U1", "--operation", "clean");
+  g_auto (Run) word = RUN ("judge", bench->board, "--part", "U1", "--operation", "weld");
+  g_autoptr (JsonNode) a = run_json (&print), b = run_json (&reflow);
+  JsonArray *findings = json_object_get_array_member (json_node_get_object (a), "findings");
+
+  assert_status (&print, 0);
+  g_assert_cmpstr (json_object_get_string_member (json_node_get_object (a), "operation"), ==, "print");
+  for (guint i = 0; i < json_array_get_length (findings); i++)
+    g_assert_true (g_str_has_prefix (json_object_get_string_member (json_array_get_object_element (findings, i), "kind"), "readiness-"));
+  assert_refused (&predicted, "brings no heat");
+  g_assert_cmpint (reflow.status, <=, 1);
+  g_assert_nonnull (finding_of (json_node_get_object (b), "attach-to-peak", "U1"));
+  assert_refused (&none, "no plan to clean");
+  assert_refused (&word, "--operation");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -335,6 +409,8 @@ main (int argc, char **argv)
   ADD ("/cli/judge/contract", test_judge);
   ADD ("/cli/judge/stop", test_judge_stop);
   ADD ("/cli/judge/thresholds", test_judge_thresholds);
+  ADD ("/cli/judge/readiness", test_readiness);
+  ADD ("/cli/operation", test_operation);
   ADD ("/cli/picture", test_pictures);
   g_test_add_func ("/cli/bare-table", test_bare_table);
   return g_test_run ();
