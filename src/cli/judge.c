@@ -73,7 +73,8 @@ print_json (const LwJob *job, guint plan, const LwPrediction *prediction, const 
   json_object_set_string_member (root, "plan", ((LwPlan *) job->plans->pdata[plan])->ref);
   json_object_set_string_member (root, "operation", lw_operation_word (((LwPlan *) job->plans->pdata[plan])->operation));
   json_object_set_string_member (root, "grade", lw_grade_word (worst_grade (findings)));
-  json_object_set_boolean_member (root, "full", prediction->full);
+  if (prediction != NULL) /* nothing is predicted where nothing heats */
+    json_object_set_boolean_member (root, "full", prediction->full);
   for (guint i = 0; i < findings->len; i++)
     json_array_add_object_element (array, finding_json (findings->pdata[i], prediction != NULL ? prediction->doubt : NULL));
   json_object_set_array_member (root, "findings", array);
@@ -114,6 +115,8 @@ print_text (const LwPrediction *prediction, const GPtrArray *findings, gboolean 
     }
   if (n_fine > 0 && !all)
     g_print (ngettext ("%u finding is fine\n", "%u findings are fine\n", n_fine), n_fine);
+  if (prediction == NULL)
+    return;
   /* Translators: %s is the full solution or the reduced model. */
   g_print (_("Judged by the %s, %u nodes, in %.2f s\n"), lw_cli_answered (prediction), prediction->n_nodes,
            prediction->seconds);
