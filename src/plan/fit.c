@@ -21,7 +21,8 @@
 /* Beyond this many times its expected value the sum of squares says that the model does not hold. */
 #define POOR 4.0
 /* Deviations are widened by this much in any case: the model's own errors are counted as each thermocouple's alone, while
- * some are common to all. Chosen by counting known figures that come back (tests/plan/bench-fit.c). */
+ * some are common to all. Set by judgement after some figures came back 3 to 4 deviations off; how often they come back with it
+ * has not been counted. */
 #define COMMON 1.5
 
 G_DEFINE_QUARK (lw - fit - error - quark, lw_fit_error)

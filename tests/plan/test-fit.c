@@ -98,7 +98,8 @@ tear_down (Bench *bench)
 }
 
 /* What was put in comes out: the figures the run tells within their range (99.9 %, so that the test does not depend on
- * luck), and what it cannot tell is not claimed. The count over many runs is bench-fit's. */
+ * luck), and what it cannot tell is not claimed. One truth and one seed: how
+ * often it holds over many has not been counted. */
 static void
 test_recovers (gconstpointer data)
 {
