@@ -84,8 +84,8 @@ insert_damage (GPtrArray *notes, const char *file, guint line, const char *text,
     at++;
   warning->file = g_strdup (file);
   warning->line = line;
-  warning->text = g_strdup (text);
-  warning->reason = g_strdup (reason);
+  warning->text = g_utf8_make_valid (text, -1); /* as in append() */
+  warning->reason = g_utf8_make_valid (reason, -1);
   warning->damage = TRUE;
   if (at < LW_NOTES_MAX)
     g_ptr_array_insert (notes, (int) at, warning);
