@@ -33,7 +33,7 @@ test_bad_command_lines (void)
     const char *argv[8], *says;
   } cases[] = {
     { { "ponder", "x" }, "unknown verb" },
-    { { "fit", "x", "y" }, "unknown verb" },
+    { { "weld", "x", "y" }, "unknown verb" },
     { { "" }, "unknown verb" },
     { { "inspect" }, "expects" },
     { { "inspect", "a", "b" }, "a: " },
