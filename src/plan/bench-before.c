@@ -93,7 +93,7 @@ add_heights (GPtrArray *out, const LwJob *job, const LwPlan *plan)
   }
   if (near > NAMES_MOST)
     /* Translators: after a list of names: how many more there are. */
-    g_string_append_printf (names, _(" and %u more"), near - NAMES_MOST);
+    g_string_append_printf (names, ngettext (" and %u more", " and %u more", near - NAMES_MOST), near - NAMES_MOST);
   if (near > 0)
     add (out, LW_GRADE_WATCH, "height-unknown", "",
          g_strdup_printf (_("Measure the heights near the nozzle that nobody knows: %s."), names->str));

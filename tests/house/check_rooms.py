@@ -2,6 +2,7 @@
 """No file of src/ includes a room, or a library, that its room may not use (table in DEVELOPERS.md)."""
 import pathlib
 import re
+import subprocess
 import sys
 
 ROOMS = {
@@ -22,6 +23,19 @@ CAIRO = re.compile(r"^(cairo|pango)")
 INCLUDE = re.compile(r'^\s*#\s*include\s*[<"]([^>"]+)[>"]', re.M)
 
 
+TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build", "src", "data", "ui", "po", "tests", "docs"}
+
+
+def strays(root):
+    """What the repository keeps beside the rooms of the top level (nothing to say where git is not at hand)."""
+    try:
+        told = subprocess.run(["git", "-C", root, "-c", "safe.directory=*", "ls-files", "-z"], capture_output=True, check=True)
+    except (OSError, subprocess.CalledProcessError):
+        return []
+    tops = {name.split("/")[0] for name in told.stdout.decode().split("\0") if name}
+    return sorted(top for top in tops if top not in TOP and not top.startswith("."))
+
+
 def fault(room, name):
     head = name.split("/")[0]
     if head in ROOMS and head != room and head not in ROOMS[room]:
@@ -37,7 +51,7 @@ def fault(room, name):
 
 def main(root):
     files = sorted(pathlib.Path(root, "src").rglob("*.[ch]"))
-    print(f"1..{len(ROOMS)}")
+    print(f"1..{len(ROOMS) + 1}")
     status = 0
     for number, room in enumerate(ROOMS, 1):
         mine = [f for f in files if f.relative_to(root).parts[1] == room]
@@ -49,7 +63,9 @@ def main(root):
             print("#", line)
         print(f"{'not ok' if faults else 'ok'} {number} {room}: {len(mine)} files")
         status |= bool(faults)
-    return status
+    beside = strays(root)
+    print(f"{'not ok' if beside else 'ok'} {len(ROOMS) + 1} top level: {', '.join(beside) or 'nothing beside it'}")
+    return status | bool(beside)
 
 
 sys.exit(main(sys.argv[1]))

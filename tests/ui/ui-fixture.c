@@ -43,7 +43,8 @@ void
 ui_test_init (int *argc, char ***argv)
 {
   /* Set before GLib looks: G_TEST_OPTION_ISOLATE_DIRS would hide the system's own schemas from GTK. */
-  g_autofree char *base = g_build_filename (g_getenv ("G_TEST_BUILDDIR"), "home", g_get_prgname (), NULL);
+  const char *build = g_getenv ("G_TEST_BUILDDIR"); /* not set when somebody starts the program by hand */
+  g_autofree char *base = g_build_filename (build ? build : g_get_tmp_dir (), "home", g_get_prgname (), NULL);
   g_autofree char *program = g_path_get_basename ((*argv)[0]);
   g_autofree char *home = g_build_filename (base, program, NULL);
 
