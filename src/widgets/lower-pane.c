@@ -2,6 +2,7 @@
 
 #include "widgets/doubt-view.h"
 #include "widgets/history-panel.h"
+#include "widgets/page-row.h"
 #include "widgets/profile-view.h"
 #include "widgets/template.h"
 
@@ -9,8 +10,6 @@ struct _LwLowerPane {
   GtkWidget parent_instance;
 
   GtkStack *pages;
-  GtkScrolledWindow *tabs; /* where there is no room for all of them */
-  GtkWidget *switcher;
   LwProfileView *profile_view;
   LwDoubtView *doubt_view;
   LwRunPanel *run_panel;
@@ -174,8 +173,6 @@ lw_lower_pane_class_init (LwLowerPaneClass *class)
   gtk_widget_class_set_css_name (widget_class, "lowerpane");
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/lower-pane.ui");
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, pages);
-  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, tabs);
-  gtk_widget_class_bind_template_child (widget_class, LwLowerPane, switcher);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, profile_view);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, doubt_view);
   gtk_widget_class_bind_template_child (widget_class, LwLowerPane, run_panel);
@@ -194,35 +191,13 @@ lw_lower_pane_class_init (LwLowerPaneClass *class)
   gtk_widget_class_bind_template_callback (widget_class, on_show_part);
 }
 
-/* The tab of the page that is shown comes into sight. */
-static gboolean
-show_tab_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer user)
-{
-  LwLowerPane *self = LW_LOWER_PANE (widget);
-  graphene_rect_t bounds;
-
-  for (GtkWidget *tab = gtk_widget_get_first_child (self->switcher); tab != NULL; tab = gtk_widget_get_next_sibling (tab))
-    if ((gtk_widget_get_state_flags (tab) & GTK_STATE_FLAG_CHECKED) != 0
-        && gtk_widget_compute_bounds (tab, self->switcher, &bounds))
-      gtk_adjustment_clamp_page (gtk_scrolled_window_get_hadjustment (self->tabs), bounds.origin.x - 8,
-                                 bounds.origin.x + bounds.size.width + 8);
-  return G_SOURCE_REMOVE;
-}
-
-/* Once the tab has its weight and place. */
-static void
-show_tab (LwLowerPane *self)
-{
-  gtk_widget_add_tick_callback (GTK_WIDGET (self), show_tab_cb, NULL, NULL);
-}
-
 static void
 lw_lower_pane_init (LwLowerPane *self)
 {
+  g_type_ensure (LW_TYPE_PAGE_ROW);
   g_type_ensure (LW_TYPE_RUN_PANEL);
   g_type_ensure (LW_TYPE_HISTORY_PANEL);
   gtk_widget_init_template (GTK_WIDGET (self));
   g_signal_connect (self->run_panel, "import", G_CALLBACK (import_run_cb), self);
-  g_signal_connect_swapped (self->pages, "notify::visible-child", G_CALLBACK (show_tab), self);
   g_signal_connect (self->package_list, "chosen", G_CALLBACK (package_chosen_cb), self);
 }

@@ -6,6 +6,7 @@
 #include "widgets/field-row.h"
 #include "widgets/finding-row.h"
 #include "widgets/grade-mark.h"
+#include "widgets/page-row.h"
 #include "widgets/welcome.h"
 
 static LwDesk *
@@ -139,6 +140,73 @@ add (const char *name, GType type, GTestDataFunc test)
   g_test_add_data_func (path, GSIZE_TO_POINTER (type), test);
 }
 
+static const char *const row_pages[] = { "Profile", "What to measure", "Thermocouples", "Shields", "Outline", "Packages" };
+
+static GtkWidget *
+stack_with_pages (void)
+{
+  GtkWidget *stack = gtk_stack_new ();
+
+  for (guint k = 0; k < G_N_ELEMENTS (row_pages); k++)
+    gtk_stack_add_titled (GTK_STACK (stack), gtk_label_new (row_pages[k]), row_pages[k], row_pages[k]);
+  return stack;
+}
+
+/* Which of the row's children are in sight, as letters; the menu button is "+". None may reach past the row. */
+static char *
+in_sight (GtkWidget *row)
+{
+  GString *seen = g_string_new (NULL);
+
+  for (GtkWidget *child = gtk_widget_get_first_child (row); child != NULL; child = gtk_widget_get_next_sibling (child)) {
+    graphene_rect_t bounds;
+
+    if (!gtk_widget_get_child_visible (child))
+      continue;
+    g_string_append_c (seen, GTK_IS_MENU_BUTTON (child) ? '+' : *gtk_button_get_label (GTK_BUTTON (child)));
+    g_assert_true (gtk_widget_compute_bounds (child, row, &bounds));
+    g_assert_cmpfloat (bounds.origin.x + bounds.size.width, <=, gtk_widget_get_width (row) + 0.5);
+  }
+  return g_string_free (seen, FALSE);
+}
+
+static void
+assert_in_sight (GtkWidget *row, const char *expected)
+{
+  g_autofree char *seen = NULL;
+
+  ui_spin (60);
+  seen = in_sight (row);
+  g_assert_true (g_pattern_match_simple (expected, seen)); /* how many fit is the font's affair */
+}
+
+/* Names that find no room wait in the menu; the page in view is always named in the row. */
+static void
+test_page_row (void)
+{
+  GtkWidget *stack = stack_with_pages (), *row = g_object_new (LW_TYPE_PAGE_ROW, "stack", stack, NULL);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *window = gtk_window_new ();
+  g_autofree char *narrow = NULL;
+
+  gtk_box_append (GTK_BOX (box), row);
+  gtk_box_append (GTK_BOX (box), stack);
+  gtk_window_set_child (GTK_WINDOW (window), box);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1000, 200);
+  gtk_window_present (GTK_WINDOW (window));
+  assert_in_sight (row, "PWTSOP");
+  gtk_window_set_default_size (GTK_WINDOW (window), 340, 200);
+  assert_in_sight (row, "P*+");
+  narrow = in_sight (row);
+  g_assert_cmpuint (strlen (narrow), <, 1 + G_N_ELEMENTS (row_pages));
+  gtk_widget_activate_action (row, "pages.show", "s", "Packages");
+  g_assert_cmpstr (gtk_stack_get_visible_child_name (GTK_STACK (stack)), ==, "Packages");
+  assert_in_sight (row, "P*P+");
+  gtk_widget_set_direction (row, GTK_TEXT_DIR_RTL);
+  assert_in_sight (row, "P*P+");
+  gtk_window_destroy (GTK_WINDOW (window));
+  ui_spin (10);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -158,6 +226,7 @@ main (int argc, char **argv)
     for (guint i = 0; i < G_N_ELEMENTS (windows); i++)
       add ("windows", windows[i], test_windows);
   }
+  g_test_add_func ("/widgets/page-row", test_page_row);
   g_test_add_func ("/widgets/rows", test_rows);
   g_test_add_func ("/widgets/main-window", test_main_window);
   g_test_add_func ("/widgets/grade-mark-is-named", test_grade_mark_is_named);

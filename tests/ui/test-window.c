@@ -282,12 +282,12 @@ is_key_of (GType type, guint key, GdkModifierType modifiers)
 static void
 check_plain_accel (const char *listed)
 {
-  const guint n_pages = 8;
+  const guint n_pages = 10;
   g_auto (GStrv) keys = NULL;
 
   if (g_strcmp0 (listed, "F10") == 0)
     return;
-  if (g_strcmp0 (listed, "<Alt>1...8") != 0) {
+  if (g_strcmp0 (listed, "<Alt>1...0") != 0) {
     keys = g_strsplit (listed, " ", -1);
     for (guint i = 0; keys[i] != NULL; i++) {
       guint key;
@@ -300,7 +300,7 @@ check_plain_accel (const char *listed)
     return;
   }
   for (guint i = 1; i <= n_pages; i++) {
-    g_autofree char *accel = g_strdup_printf ("<Alt>%u", i);
+    g_autofree char *accel = g_strdup_printf ("<Alt>%u", i % 10);
     g_auto (GStrv) actions = gtk_application_get_actions_for_accel (ui_application (), accel);
 
     g_assert_nonnull (actions[0]);
