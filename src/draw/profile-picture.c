@@ -59,6 +59,7 @@ lw_profile_paint_legend (LwProfilePainter *self)
     { _ ("delivered"), lw_color_fade (ink->gas, 0.5), NULL, 0, 1.0, 0.0 },
     { _ ("Joints, coldest to hottest, and mean"), ink->joints, NULL, 0, 2.2, 0.22 },
     { _ ("Body top"), ink->body, NULL, 0, 1.4, 0.0 },
+    /* xgettext:no-c-format */
     { _ ("5 % to 95 % of all cases"), ink->joints, NULL, 0, 0.0, 0.0, TRUE },
   };
   const LegendItem measured = { _ ("measured"), ink->joints, NULL, 0, 1.8, 0.0, FALSE };
