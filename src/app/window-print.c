@@ -3,7 +3,14 @@
 
 #include "app/window-print.h"
 #include "app/window-private.h"
+#include "board/operations.h"
 #include "draw/bench-sheet.h"
+
+static gboolean
+heats (LwDesk *desk)
+{
+  return lw_plan_heats (g_ptr_array_index (lw_desk_job (desk)->plans, lw_desk_plan (desk)));
+}
 
 /* A sheet that is printed may be as long as it gets; the person is told. */
 static LwBenchSheet *
@@ -12,11 +19,13 @@ sheet_for (LwWindow *self, double width_pt, double height_pt, GError **error)
   LwDesk *desk = lw_window_desk (self);
   g_autoptr (GDateTime) now = g_date_time_new_now_local ();
   g_autofree char *date = g_date_time_format (now, "%Y-%m-%d");
+  gboolean hot = heats (desk);
+  g_autoptr (GPtrArray) cold = hot ? NULL : lw_judge (lw_desk_job (desk), (guint) lw_desk_plan (desk), NULL);
   const LwSheetInput input = {
     .job = lw_desk_job (desk),
     .plan = (guint) lw_desk_plan (desk),
-    .prediction = lw_desk_prediction (desk),
-    .findings = (GPtrArray *) lw_desk_findings (desk),
+    .prediction = hot ? lw_desk_prediction (desk) : NULL,
+    .findings = hot ? (GPtrArray *) lw_desk_findings (desk) : cold,
     .date = date,
     .width_pt = width_pt,
     .height_pt = height_pt,
@@ -34,6 +43,8 @@ obstacle (LwWindow *self)
 
   if (lw_desk_job (desk) == NULL || lw_desk_plan (desk) < 0)
     return _("Choose a part to rework first: the sheet shows its plan.");
+  if (!heats (desk))
+    return NULL; /* nothing to wait for */
   if (lw_desk_prediction (desk) == NULL || lw_desk_findings (desk) == NULL || lw_desk_stale (desk))
     return lw_desk_failure (desk) != NULL
                ? _("The plan could not be computed, so there is nothing to say when to stop.")
@@ -193,6 +204,10 @@ lw_window_write_sheet (LwWindow *self, LwSheetFile what, const char *path, GErro
   }
   if (what == LW_SHEET_FILE_PDF)
     return write_pdf (self, path, error);
+  if (!heats (desk)) {
+    g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED, _("Nothing heats in this operation: it has no table."));
+    return FALSE;
+  }
   table = (what == LW_SHEET_FILE_STAGES ? lw_bench_stages_csv : lw_bench_field_csv) (
       lw_desk_job (desk), (guint) lw_desk_plan (desk), lw_desk_prediction (desk));
   return g_file_set_contents (path, table, -1, error);

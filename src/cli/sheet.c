@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/operations.h"
 #include "cli/solve.h"
 #include "cli/verbs.h"
 #include "draw/bench-sheet.h"
@@ -89,18 +90,28 @@ write_table (const char *path, char *text, GError **error)
   return g_file_set_contents (path, own, -1, error);
 }
 
+/* NULL with a message. */
+static LwPrediction *
+predict (LwJob *job, guint plan, const char *path, const Options *options)
+{
+  LwCliSolve certified = options->solve;
+
+  certified.full = TRUE; /* what goes on paper */
+  return options->quick ? lw_cli_solve_quickly (job, plan, options->solve.cell_mm, path)
+                        : lw_cli_solve (job, plan, &certified, path);
+}
+
 static int
 make (LwJob *job, guint plan, const char *path, const Options *options)
 {
-  LwCliSolve certified = options->solve;
+  gboolean heats = lw_plan_heats (g_ptr_array_index (job->plans, plan));
   g_autoptr (LwPrediction) prediction = NULL;
   g_autoptr (GPtrArray) findings = NULL;
   g_autoptr (GError) error = NULL;
 
-  certified.full = TRUE; /* what goes on paper */
-  prediction = options->quick ? lw_cli_solve_quickly (job, plan, options->solve.cell_mm, path)
-                              : lw_cli_solve (job, plan, &certified, path);
-  if (prediction == NULL)
+  if (!heats && (options->stages != NULL || options->field != NULL))
+    return lw_cli_refuse (_("%s: nothing heats in this operation: there are no tables"), path);
+  if (heats && (prediction = predict (job, plan, path, options)) == NULL)
     return LW_CLI_REFUSED;
   findings = lw_judge (job, plan, prediction);
   if (options->out != NULL && !write_sheet (job, plan, prediction, findings, options, &error))

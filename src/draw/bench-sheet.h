@@ -32,8 +32,8 @@ GQuark lw_sheet_error_quark (void);
 typedef struct {
   LwJob *job;
   guint plan;
-  LwPrediction *prediction; /* of that plan */
-  GPtrArray *findings;      /* LwFinding, of that prediction */
+  LwPrediction *prediction; /* of that plan; NULL for an operation that heats nothing (board/operations.h) */
+  GPtrArray *findings;      /* LwFinding, of that prediction, or of lw_judge() without one */
   GPtrArray *readiness;     /* LwFinding: more to tick off before heat; NULL = none */
   const char *date;         /* as it is to stand there */
   const char *revision;     /* NULL = the first digits of the job's hash */

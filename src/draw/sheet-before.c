@@ -4,6 +4,7 @@
 
 #include "draw/sheet-inside.h"
 #include "plan/bench.h"
+#include "plan/ready.h"
 
 #define SPARE_TICKS 2 /* for what only the shop knows */
 #define MANY_TICKS 4  /* beyond it one spare is enough */
@@ -37,8 +38,10 @@ facts_of (const LwBenchSheet *self)
     if (*target->package != '\0')
       fact (text, _("package %s"), target->package);
   }
-  fact (text, _("station %s"), self->job->station->name);
-  fact (text, _("nozzle %s"), plan->nozzle);
+  if (lw_sheet_heats (self)) {
+    fact (text, _("station %s"), self->job->station->name);
+    fact (text, _("nozzle %s"), plan->nozzle);
+  }
   fact (text, _("alloy %s"), target != NULL && *target->alloy != '\0' ? target->alloy : self->job->alloy);
   fact (text, _("room %.0f °C"), self->job->ambient_c);
   if (*self->job->author != '\0')
@@ -77,14 +80,25 @@ lw_sheet_lay_before (LwBenchSheet *self, LwSheetFlow *flow)
 {
   double from = flow->left + 20.0;
 
-  lw_flow_heading (flow, _("Before heat: tick off"));
+  lw_flow_heading (flow, lw_sheet_heats (self) ? _("Before heat: tick off") : _("Before the work: tick off"));
   lay_ticks (flow, self->before);
   lay_ticks (flow, self->input.readiness);
-  lw_flow_tick (flow, _("Nozzle, height, preheat area, shields and thermocouples as on the map."), LW_SHEET_TEXT_PT);
+  if (lw_sheet_heats (self))
+    lw_flow_tick (flow, _("Nozzle, height, preheat area, shields and thermocouples as on the map."), LW_SHEET_TEXT_PT);
   for (guint i = 0; i < (self->before->len > MANY_TICKS ? 1 : SPARE_TICKS); i++) {
     lw_flow_tick (flow, "", LW_SHEET_TEXT_PT);
     lw_flow_rule_at (flow, flow->page, from, flow->y - 3.0, flow->right, flow->y - 3.0, 0.5);
   }
+}
+
+void
+lw_sheet_lay_steps (LwBenchSheet *self, LwSheetFlow *flow)
+{
+  LwOperation operation = lw_sheet_plan (self)->operation;
+
+  lw_flow_heading (flow, _("The work, step by step: tick off"));
+  for (guint i = 0; lw_ready_step (operation, i) != NULL; i++)
+    lw_flow_tick (flow, lw_ready_step (operation, i), LW_SHEET_RUN_PT);
 }
 
 static const char *
@@ -99,7 +113,8 @@ void
 lw_sheet_lay_cautions (LwBenchSheet *self, LwSheetFlow *flow)
 {
   lw_flow_heading (flow, _("Cautions"));
-  lw_flow_point (flow, "•", model_text (self->input.prediction), LW_SHEET_TEXT_PT);
+  if (lw_sheet_heats (self))
+    lw_flow_point (flow, "•", model_text (self->input.prediction), LW_SHEET_TEXT_PT);
   for (guint i = 0; lw_bench_caution (i) != NULL; i++)
     lw_flow_point (flow, "•", lw_bench_caution (i), LW_SHEET_TEXT_PT);
 }
@@ -124,8 +139,12 @@ lw_sheet_lay_record (LwBenchSheet *self, LwSheetFlow *flow)
   const LwSheetField signs[] = { { _("Run by: name, signature"), 0.38 },
                                  { _("Date, time"), 0.24 },
                                  { _("Checked by: name, signature"), 0.38 } };
+  const LwSheetField seen[] = { { _("What was different from the plan"), 1.0 } };
 
-  lw_flow_heading (flow, _("Measured, and signed"));
-  lw_flow_fields (flow, measured, G_N_ELEMENTS (measured));
+  lw_flow_heading (flow, lw_sheet_heats (self) ? _("Measured, and signed") : _("Done, and signed"));
+  if (lw_sheet_heats (self))
+    lw_flow_fields (flow, measured, G_N_ELEMENTS (measured));
+  else
+    lw_flow_fields (flow, seen, G_N_ELEMENTS (seen));
   lw_flow_fields (flow, signs, G_N_ELEMENTS (signs));
 }

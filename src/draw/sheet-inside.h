@@ -11,7 +11,7 @@ struct LwBenchSheet {
   LwSheetInput input; /* its texts and counted things are this sheet's own */
   LwJob *job;
   char *date, *revision, *plan_hash;
-  LwBenchReadings *readings;
+  LwBenchReadings *readings; /* NULL where nothing heats; so are the stops */
   GPtrArray *stops;  /* LwBenchStop */
   GPtrArray *before; /* LwFinding */
   GArray *items;     /* LwSheetItem */
@@ -21,6 +21,7 @@ struct LwBenchSheet {
 };
 
 const LwPlan *lw_sheet_plan (const LwBenchSheet *self);
+gboolean lw_sheet_heats (const LwBenchSheet *self);
 const LwPart *lw_sheet_target (const LwBenchSheet *self); /* NULL: not on the board */
 
 /* Where a point lies as the map shows it: from the board's left and lower edges, mm. */
@@ -38,6 +39,7 @@ void lw_sheet_lay_facts (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_map (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_places (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_before (LwBenchSheet *self, LwSheetFlow *flow);
+void lw_sheet_lay_steps (LwBenchSheet *self, LwSheetFlow *flow); /* of work done by hand */
 void lw_sheet_lay_cautions (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_stages (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_seen (LwBenchSheet *self, LwSheetFlow *flow);

@@ -23,6 +23,13 @@ lw_sheet_side (const LwBenchSheet *self)
   return target != NULL ? target->side : LW_SIDE_TOP;
 }
 
+/* The plan whose place on the board the map has to hold, -1 when nothing heats. */
+static int
+heating_plan (const LwBenchSheet *self)
+{
+  return lw_sheet_heats (self) ? (int) self->input.plan : -1;
+}
+
 static LwBox
 board_box (const LwBenchSheet *self)
 {
@@ -96,7 +103,7 @@ dashed (cairo_t *cr, double x0, double y0, double x1, double y1)
 static void
 paint_measures (cairo_t *cr, const LwBenchSheet *self, const LwViewport *view)
 {
-  LwBox box = board_box (self), scene = lw_board_scene (self->job, (int) self->input.plan);
+  LwBox box = board_box (self), scene = lw_board_scene (self->job, heating_plan (self));
   LwPoint middle = lw_sheet_middle (self), at = lw_sheet_place (self, middle.x_mm, middle.y_mm);
   g_autofree char *across = g_strdup_printf (_("%.1f mm"), at.x_mm), *up = g_strdup_printf (_("%.1f mm"), at.y_mm);
   double x0, y0, x1, y1, cx, cy;
@@ -133,7 +140,7 @@ paint_measures (cairo_t *cr, const LwBenchSheet *self, const LwViewport *view)
 static LwViewport
 map_view (const LwBenchSheet *self, double width, double height)
 {
-  LwBox scene = lw_board_scene (self->job, (int) self->input.plan);
+  LwBox scene = lw_board_scene (self->job, heating_plan (self));
   LwViewport view = { .width = width - 2.0 * STRIP, .height = height - STRIP, .side = lw_sheet_side (self), .scale = 1.0 };
 
   lw_viewport_fit (&view, scene, MAP_MARGIN);
@@ -153,6 +160,8 @@ paint_map (cairo_t *cr, double width, double height, gconstpointer data)
   picture.plan = (int) self->input.plan;
   picture.show_other_side = picture.show_copper = FALSE;
   picture.show_far_thermocouples = TRUE;
+  if (!lw_sheet_heats (self))
+    picture.show_nozzle = picture.show_preheat = picture.show_shields = picture.show_thermocouples = FALSE;
   cairo_save (cr);
   cairo_translate (cr, floor (0.5 * (width - view.width)), STRIP);
   lw_draw_board (cr, &view, &picture);
@@ -164,7 +173,7 @@ paint_map (cairo_t *cr, double width, double height, gconstpointer data)
 static double
 map_height (const LwBenchSheet *self, double width)
 {
-  LwBox scene = lw_board_scene (self->job, (int) self->input.plan);
+  LwBox scene = lw_board_scene (self->job, heating_plan (self));
   double w = fmax (scene.x1_mm - scene.x0_mm, 1.0), h = fmax (scene.y1_mm - scene.y0_mm, 1.0);
   double full = CLAMP ((width - 2.0 * (MAP_MARGIN + STRIP)) * h / w + 2.0 * MAP_MARGIN + STRIP, MAP_LEAST, MAP_MOST);
 
@@ -316,6 +325,8 @@ lw_sheet_lay_places (LwBenchSheet *self, LwSheetFlow *flow)
   lw_flow_need (flow, 60.0);
   head_row (&p);
   target_row (&p);
+  if (!lw_sheet_heats (self))
+    return;
   nozzle_row (&p);
   preheat_row (&p);
   for (guint i = 0; i < plan->shields->len; i++)

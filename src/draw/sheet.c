@@ -19,6 +19,12 @@ lw_sheet_plan (const LwBenchSheet *self)
   return g_ptr_array_index (self->job->plans, self->input.plan);
 }
 
+gboolean
+lw_sheet_heats (const LwBenchSheet *self)
+{
+  return self->input.prediction != NULL;
+}
+
 const LwPart *
 lw_sheet_target (const LwBenchSheet *self)
 {
@@ -29,15 +35,22 @@ lw_sheet_target (const LwBenchSheet *self)
 
 /* ---- the layout ---- */
 
+/* Translators: %s is the reference of a part. */
+static const char *const heads[LW_N_OPS] = {
+  [LW_OP_REMOVE] = N_("Bench sheet: remove %s"),
+  [LW_OP_CLEAN] = N_("Bench sheet: clean the site of %s"),
+  [LW_OP_PRINT] = N_("Bench sheet: print paste for %s"),
+  [LW_OP_DISPENSE] = N_("Bench sheet: dispense for %s"),
+  [LW_OP_PLACE] = N_("Bench sheet: place %s"),
+  [LW_OP_REFLOW] = N_("Bench sheet: reflow %s"),
+};
+
 static void
 lay_header (LwBenchSheet *self, LwSheetFlow *flow, guint page)
 {
   const LwPlan *plan = lw_sheet_plan (self);
   double width = flow->right - flow->left, y = LW_SHEET_MARGIN_PT - 6.0;
-  /* Translators: %s is the reference of a part. */
-  g_autofree char *head = g_strdup_printf (plan->operation == LW_OP_PLACE ? _("Bench sheet: place %s")
-                                                                         : _("Bench sheet: remove %s"),
-                                           plan->ref);
+  g_autofree char *head = g_strdup_printf (_(heads[plan->operation]), plan->ref);
   g_autofree char *count = g_strdup_printf (_("Page %u of %u"), page + 1, self->n_pages);
   g_autofree char *stamp
       = g_strdup_printf (_("Revision %s · %s · Plan %s"), self->revision, self->date, self->plan_hash);
@@ -48,6 +61,15 @@ lay_header (LwBenchSheet *self, LwSheetFlow *flow, guint page)
   lw_flow_line_at (flow, page, title, flow->left, y, 0.405 * width, 0.0, LW_SHEET_TEXT_PT, FALSE);
   y += lw_flow_line_at (flow, page, stamp, flow->right, y, 0.585 * width, 1.0, LW_SHEET_TEXT_PT, FALSE);
   lw_flow_rule_at (flow, page, flow->left, y + 3.0, flow->right, y + 3.0, 1.2);
+}
+
+static void
+lay_run (LwBenchSheet *self, LwSheetFlow *flow)
+{
+  lw_sheet_lay_stages (self, flow);
+  lw_sheet_lay_seen (self, flow);
+  lw_sheet_lay_stops (self, flow);
+  lw_sheet_lay_profile (self, flow);
 }
 
 /* What is read before heat, then what is looked at during the run: on a page of its own when there are two. */
@@ -61,17 +83,19 @@ lay (LwBenchSheet *self, gboolean parted)
   lw_sheet_lay_map (self, &flow);
   lw_sheet_lay_places (self, &flow);
   lw_sheet_lay_before (self, &flow);
+  if (!lw_sheet_heats (self))
+    lw_sheet_lay_steps (self, &flow);
   lw_sheet_lay_cautions (self, &flow);
   lw_sheet_lay_lots (self, &flow);
   self->n_before = flow.page + 1;
-  if (parted)
+  if (parted && lw_sheet_heats (self))
     lw_flow_page (&flow);
-  lw_sheet_lay_stages (self, &flow);
-  lw_sheet_lay_seen (self, &flow);
-  lw_sheet_lay_stops (self, &flow);
-  lw_sheet_lay_profile (self, &flow);
+  if (lw_sheet_heats (self))
+    lay_run (self, &flow);
   lw_sheet_lay_record (self, &flow);
   self->n_pages = flow.page + 1;
+  if (!lw_sheet_heats (self))
+    self->n_before = self->n_pages;
   for (guint page = 0; page < self->n_pages; page++)
     lay_header (self, &flow, page);
   g_clear_pointer (&self->items, g_array_unref);
@@ -108,7 +132,7 @@ take_input (LwBenchSheet *self, const LwSheetInput *input)
 {
   self->input = *input;
   self->job = self->input.job = lw_job_ref (input->job);
-  self->input.prediction = lw_prediction_ref (input->prediction);
+  self->input.prediction = input->prediction != NULL ? lw_prediction_ref (input->prediction) : NULL;
   self->input.findings = g_ptr_array_ref (input->findings);
   self->input.readiness = input->readiness != NULL ? g_ptr_array_ref (input->readiness) : NULL;
   self->input.date = self->date = g_strdup (input->date);
@@ -121,8 +145,10 @@ take_input (LwBenchSheet *self, const LwSheetInput *input)
     self->revision[REVISION_DIGITS] = '\0';
   }
   self->input.revision = self->revision;
-  self->readings = lw_bench_readings_new (self->job, lw_sheet_plan (self), self->input.prediction);
-  self->stops = lw_bench_stops (self->job, input->plan, self->input.prediction, self->input.findings, self->readings);
+  if (input->prediction != NULL) {
+    self->readings = lw_bench_readings_new (self->job, lw_sheet_plan (self), self->input.prediction);
+    self->stops = lw_bench_stops (self->job, input->plan, self->input.prediction, self->input.findings, self->readings);
+  }
   self->before = lw_bench_before (self->job, input->plan, self->input.findings);
 }
 
@@ -169,7 +195,7 @@ lw_bench_sheet_free (LwBenchSheet *self)
     return;
   g_clear_pointer (&self->items, g_array_unref);
   lw_job_unref (self->job);
-  lw_prediction_unref (self->input.prediction);
+  g_clear_pointer (&self->input.prediction, lw_prediction_unref);
   g_clear_pointer (&self->input.findings, g_ptr_array_unref);
   g_clear_pointer (&self->input.readiness, g_ptr_array_unref);
   lw_bench_readings_free (self->readings);

@@ -144,6 +144,29 @@ test_imported (Bench *bench, gconstpointer data)
   assert_pages (bench, "A4");
 }
 
+/* Work done by hand has its steps to tick off, and no set points; a table of temperatures it cannot have. */
+static void
+test_by_hand (Bench *bench, gconstpointer data)
+{
+  static const char *const steps[] = { "Bench sheet: print paste for U1", "Before the work: tick off", "The work, step by step",
+                                       "Lay the stencil flat on the lands", "Look at every deposit", "Cautions",
+                                       "Done, and signed", "Page 1 of 1", NULL };
+  static const char *const hot[] = { "Set points", "planned profile", "Nozzle Oblong", "Preheat", "liquidus", "Predicted figures", NULL };
+  g_autofree char *board = write_small_board (bench->folder), *words = NULL;
+  g_autofree char *csv = g_build_filename (bench->folder, "stages.csv", NULL);
+  g_auto (Run) print = RUN ("sheet", board, "--part", "U1", "--operation", "print", "--date", "2026-03-04", "-o", bench->pdf);
+  g_auto (Run) table = RUN ("sheet", board, "--part", "U1", "--operation", "print", "--stages", csv);
+
+  assert_status (&print, 0);
+  words = words_of (bench->pdf);
+  assert_words (words, steps);
+  for (guint i = 0; hot[i] != NULL; i++)
+    if (strstr (words, hot[i]) != NULL)
+      g_error ("\"%s\" stands on the sheet of work without heat", hot[i]);
+  assert_refused (&table, "nothing heats in this operation");
+  g_assert_false (g_file_test (csv, G_FILE_TEST_EXISTS));
+}
+
 static void
 test_refusals (Bench *bench, gconstpointer data)
 {
@@ -175,6 +198,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add ("/cli/sheet/demo", Bench, NULL, set_up, test_demo, tear_down);
   g_test_add ("/cli/sheet/imported", Bench, NULL, set_up, test_imported, tear_down);
+  g_test_add ("/cli/sheet/by-hand", Bench, NULL, set_up, test_by_hand, tear_down);
   g_test_add ("/cli/sheet/refusals", Bench, NULL, set_up, test_refusals, tear_down);
   return g_test_run ();
 }

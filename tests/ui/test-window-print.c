@@ -5,6 +5,7 @@
 #include <glib/gstdio.h>
 
 #include "app/window-print.h"
+#include "board/operations.h"
 #include "ui-fixture.h"
 
 static LwWindow *
@@ -110,12 +111,32 @@ test_print (void)
   ui_close (window);
 }
 
+/* Nothing is computed for work done by hand, so nothing is waited for; a table of temperatures there is none. */
+static void
+test_by_hand (void)
+{
+  g_autoptr (LwJob) job = ui_planned_job ();
+  g_autoptr (GError) error = NULL;
+  LwWindow *window = ui_window (lw_edit_add_operation (job, "U1", LW_OP_PRINT, &error));
+  g_autofree char *folder = g_dir_make_tmp ("leeward-print-XXXXXX", NULL), *pdf = g_build_filename (folder, "a.pdf", NULL);
+
+  g_assert_no_error (error);
+  g_assert_true (lw_window_write_sheet (window, LW_SHEET_FILE_PDF, pdf, &error));
+  g_assert_true (is_file (pdf));
+  g_assert_false (lw_window_write_sheet (window, LW_SHEET_FILE_STAGES, pdf, &error));
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED);
+  g_remove (pdf);
+  g_rmdir (folder);
+  ui_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
   g_test_add_func ("/print/too-soon", test_too_soon);
   g_test_add_func ("/print/files", test_files);
+  g_test_add_func ("/print/by-hand", test_by_hand);
   g_test_add_func ("/print/print", test_print);
   return g_test_run ();
 }
