@@ -1,6 +1,7 @@
 /* Opening: one file, the files of one board, a folder, an archive; chosen, dropped, recent. */
 #include <glib/gi18n.h>
 
+#include "app/log-window.h"
 #include "app/settings.h"
 #include "app/table-window.h"
 #include "app/window-private.h"
@@ -196,6 +197,27 @@ offer_salvaged (LwWindow *self, GtkDialog *dialog, LwReading *reading, LwImport 
   g_signal_connect_data (dialog, "response", G_CALLBACK (offer_answered_cb), offer, offer_free, 0);
 }
 
+/* What is no board may be the log of a run for the plan in hand. */
+static void
+log_answered_cb (GtkDialog *dialog, int response, GtkWindow *log)
+{
+  if (response == GTK_RESPONSE_ACCEPT)
+    gtk_window_present (log);
+  else
+    gtk_window_destroy (log);
+}
+
+static void
+offer_run (LwWindow *self, GtkDialog *dialog, GFile *file)
+{
+  GtkWidget *log = lw_log_window_new (self, file, NULL);
+
+  if (log == NULL)
+    return;
+  gtk_dialog_add_button (dialog, _("_Read as a Recorded Run"), GTK_RESPONSE_ACCEPT);
+  g_signal_connect_object (dialog, "response", G_CALLBACK (log_answered_cb), log, 0);
+}
+
 static void
 report_unread (LwWindow *self, LwReading *reading, const GError *error, gboolean here)
 {
@@ -206,6 +228,8 @@ report_unread (LwWindow *self, LwReading *reading, const GError *error, gboolean
 
   if (salvaged != NULL)
     offer_salvaged (self, GTK_DIALOG (dialog), reading, salvaged, here);
+  else if (lw_reading_n_files (reading) == 1)
+    offer_run (self, GTK_DIALOG (dialog), lw_reading_file (reading));
 }
 
 /* A bad file leaves no empty second window behind: it is read for this one, and shown in another only when this

@@ -208,6 +208,12 @@ test_no_times (void)
   ui_close (window);
 }
 
+static gboolean
+is_told (gpointer window)
+{
+  return lw_window_last_problem (window) != NULL;
+}
+
 /* A file that is no log is refused with its name and the reason; nothing is lost. */
 static void
 test_refused (void)
@@ -223,6 +229,27 @@ test_refused (void)
   ui_spin (50);
   g_assert_null (top_of_type (LW_TYPE_LOG_WINDOW));
   g_assert_cmpuint (job_of (window)->runs->len, ==, 0);
+  ui_close (window);
+}
+
+/* A log that was opened or dropped as if it were a board is offered as what it is. */
+static void
+test_opened_as_board (void)
+{
+  g_autoptr (GFile) file = log_file ("Time (s);body;board\n", "");
+  LwWindow *window = window_with_answer ();
+  GtkWindow *dialog, *log;
+
+  lw_window_open (window, file, NULL);
+  g_assert_true (ui_wait (is_told, window, 5000));
+  dialog = GTK_WINDOW (top_of_type (GTK_TYPE_MESSAGE_DIALOG));
+  g_assert_nonnull (dialog);
+  gtk_dialog_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT);
+  ui_spin (100);
+  log = GTK_WINDOW (top_of_type (LW_TYPE_LOG_WINDOW));
+  g_assert_true (log != NULL && gtk_widget_get_visible (GTK_WIDGET (log)));
+  take_in (window);
+  g_assert_cmpuint (run_of (window)->t_s->len, ==, 51);
   ui_close (window);
 }
 
@@ -394,6 +421,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/runs/import", test_import);
   g_test_add_func ("/ui/runs/no-times", test_no_times);
   g_test_add_func ("/ui/runs/refused", test_refused);
+  g_test_add_func ("/ui/runs/opened-as-board", test_opened_as_board);
   g_test_add_func ("/ui/runs/align", test_align);
   g_test_add_func ("/ui/runs/details", test_details);
   g_test_add_func ("/ui/runs/answer-holds", test_answer_holds);
