@@ -1,11 +1,13 @@
 #include "heat/alloc.h"
 
 #include <stdint.h>
-#include <stdlib.h>
+#include <string.h>
+
+#include "heat/chunk.h"
 
 /* A large network asks for hundreds of arrays and fills a hundred megabytes while it is built. An arena cuts them from
- * chunks, each as large as all before it, which the system's allocator gives again to the next network instead of getting
- * every page anew. Under an address sanitizer every request is a block of its own, so that it sees what goes beyond one. */
+ * chunks, each as large as all before it. Under an address sanitizer every request is a block of its own, so that it sees
+ * what goes beyond one. */
 #if defined(__SANITIZE_ADDRESS__)
 #define CHUNKS 0
 #else
@@ -14,27 +16,18 @@
 
 enum { EDGE = 64, FIRST_CHUNK = 1 << 12, LARGEST_CHUNK = 1 << 23 };
 
-/* A chunk, its beginning. */
-typedef struct Chunk Chunk;
-struct Chunk {
-  Chunk *next;
-  size_t used, size; /* bytes, this included */
-};
-
 /* The arena's newest chunk if BYTES fit in, or else a new one. */
-static Chunk *
+static HeatChunk *
 chunk_for (HeatArena *arena, size_t bytes)
 {
-  Chunk *chunk = arena->chain;
+  HeatChunk *chunk = arena->chain;
   if (chunk && CHUNKS && chunk->size - chunk->used >= bytes)
     return chunk;
   size_t usual = arena->bytes < FIRST_CHUNK ? FIRST_CHUNK : arena->bytes < LARGEST_CHUNK ? arena->bytes : LARGEST_CHUNK;
-  size_t need = bytes + sizeof (Chunk);
-  size_t size = CHUNKS && usual > need ? usual : need;
-  Chunk *fresh = calloc (1, size);
+  size_t need = bytes + sizeof (HeatChunk);
+  HeatChunk *fresh = heat_chunk_new (CHUNKS ? arena->workspace : NULL, CHUNKS && usual > need ? usual : need);
   if (!fresh)
     return NULL;
-  *fresh = (Chunk){ .used = sizeof (Chunk), .size = size };
   if (chunk && chunk->size - chunk->used > fresh->size - fresh->used - bytes) { /* the older has more room left */
     fresh->next = chunk->next;
     chunk->next = fresh;
@@ -45,8 +38,9 @@ chunk_for (HeatArena *arena, size_t bytes)
   return fresh;
 }
 
-void *
-heat_take (HeatArena *arena, size_t n, size_t size)
+/* Zeroes what is taken, or with OPEN only the edges. */
+static void *
+take (HeatArena *arena, size_t n, size_t size, int open)
 {
   if (arena->countdown == 0)
     return NULL;
@@ -55,22 +49,39 @@ heat_take (HeatArena *arena, size_t n, size_t size)
   if (size && n > (SIZE_MAX - 8 * EDGE - LARGEST_CHUNK) / size)
     return NULL;
   size_t bytes = n * size + 3 * EDGE;
-  Chunk *chunk = chunk_for (arena, bytes);
+  HeatChunk *chunk = chunk_for (arena, bytes);
   if (!chunk)
     return NULL;
-  uintptr_t at = (uintptr_t) chunk + chunk->used + EDGE;
+  char *from = (char *) chunk + chunk->used;
+  char *at = (char *) (((uintptr_t) from + 2 * EDGE - 1) / EDGE * EDGE);
   chunk->used += bytes;
   arena->bytes += bytes;
-  return (void *) ((at + EDGE - 1) / EDGE * EDGE);
+  if (!chunk->clean) {
+    memset (at - EDGE, 0, EDGE + (open ? 0 : n * size));
+    memset (at + n * size, 0, EDGE);
+  }
+  return at;
+}
+
+void *
+heat_take (HeatArena *arena, size_t n, size_t size)
+{
+  return take (arena, n, size, 0);
+}
+
+void *
+heat_take_open (HeatArena *arena, size_t n, size_t size)
+{
+  return take (arena, n, size, 1);
 }
 
 void
 heat_arena_clear (HeatArena *arena)
 {
-  Chunk *chunk = arena->chain;
+  HeatChunk *chunk = arena->chain;
   while (chunk) {
-    Chunk *next = chunk->next;
-    free (chunk);
+    HeatChunk *next = chunk->next;
+    heat_chunk_free (chunk);
     chunk = next;
   }
   arena->chain = NULL;

@@ -52,8 +52,7 @@ static bool
 add_patches (const HeatArena *arena, const HeatNetwork *net, Solids *solids)
 {
   for (size_t i = 0; i < net->scene->board.n_patches; i++) {
-    HeatArena scratch = HEAT_ARENA_INIT;
-    scratch.countdown = arena->countdown;
+    HeatArena scratch = heat_arena_beside (arena);
     bool ok = add_patch (&scratch, net, &net->scene->board.patches[i], solids);
     heat_arena_clear (&scratch);
     if (!ok)
@@ -140,7 +139,7 @@ heat_board_assemble (HeatArena *arena, HeatNetwork *net)
 {
   Solids solids;
   if (!clip_board (arena, net) || !fill_layers (arena, net, &solids)
-      || !add_patches (arena, net, &solids) || !heat_raster_add (net, arena->countdown, &solids))
+      || !add_patches (arena, net, &solids) || !heat_raster_add (arena, net, &solids))
     return false;
   finish_solids (net, &solids);
   for (size_t layer = 0; layer < net->scene->board.n_layers; layer++)

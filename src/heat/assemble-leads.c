@@ -141,8 +141,7 @@ heat_leads_assemble (HeatArena *arena, HeatNetwork *net, size_t index)
   Work w = { .net = net, .body = &net->scene->bodies[index], .placed = placed, .block = block };
   if (!placed->n_leads)
     return true;
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = arena->countdown;
+  HeatArena scratch = heat_arena_beside (arena);
   w.under = HEAT_TAKE (&scratch, double, net->mesh.nx * net->mesh.ny);
   w.in = HEAT_TAKE (&scratch, double, block->nx * block->ny);
   w.side = heat_joint_side (w.body);

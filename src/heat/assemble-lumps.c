@@ -180,8 +180,7 @@ bool
 heat_lumps_assemble (HeatArena *arena, HeatNetwork *net)
 {
   for (size_t i = 0; i < net->scene->n_bodies; i++) {
-    HeatArena scratch = HEAT_ARENA_INIT;
-    scratch.countdown = arena->countdown;
+    HeatArena scratch = heat_arena_beside (arena);
     Work w = { net, &net->scene->bodies[i], &net->bodies[i], NULL };
     if (w.placed->block != HEAT_NO_BLOCK)
       continue;

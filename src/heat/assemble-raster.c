@@ -89,14 +89,13 @@ add_sheet (const HeatNetwork *net, const HeatSheet *sheet, const double *board, 
 }
 
 bool
-heat_raster_add (const HeatNetwork *net, long countdown, HeatSolids *solids)
+heat_raster_add (const HeatArena *beside, const HeatNetwork *net, HeatSolids *solids)
 {
   const HeatBoard *board = &net->scene->board;
-  HeatArena scratch = HEAT_ARENA_INIT;
+  HeatArena scratch = heat_arena_beside (beside);
   HeatCover cover;
   if (!board->raster)
     return true;
-  scratch.countdown = countdown;
   bool ok = board_in_raster (&scratch, board, &cover);
   for (size_t i = 0; ok && i < board->raster->n_sheets; i++)
     add_sheet (net, &board->raster->sheets[i], cover.area, solids);

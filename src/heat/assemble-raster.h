@@ -10,7 +10,7 @@ typedef struct {
 } HeatSolids;
 
 /* Adds the scene's raster, if it has one, as the mean over what each mesh cell has of the board.
- * COUNTDOWN as in HeatArena. False when memory is short. */
-bool heat_raster_add (const HeatNetwork *net, long countdown, HeatSolids *solids);
+ * BESIDE: the arena whose like scratch is taken from. False when memory is short. */
+bool heat_raster_add (const HeatArena *beside, const HeatNetwork *net, HeatSolids *solids);
 
 #endif

@@ -412,8 +412,7 @@ share_sides (Shares *s)
 bool
 heat_faces_shares (const HeatArena *arena, const HeatNetwork *net, HeatFaces *f)
 {
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = arena->countdown;
+  HeatArena scratch = heat_arena_beside (arena);
   Shares s = { .scratch = &scratch, .net = net, .f = f };
   bool ok = clip_sources (&s) && list_boxes (&s);
   if (ok) {

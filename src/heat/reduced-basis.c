@@ -314,10 +314,10 @@ take_all (Basis *b)
       return false;
   if (m->options.parallel && !heat_zones_copy (b->arena, &m->faces, &b->faces))
     return false;
-  b->z = HEAT_TAKE (b->arena, float, most * m->n);
+  b->z = HEAT_TAKE_OPEN (b->arena, float, most * m->n);
   m->room = b->z;
   m->n_room = most;
-  m->v = HEAT_TAKE (&m->arena, float, HEAT_VECTORS_MAX * m->n);
+  m->v = HEAT_TAKE_OPEN (&m->arena, float, HEAT_VECTORS_MAX * m->n);
   return m->v && b->z
          && heat_span_new (b->arena, m->options.parallel, m->n, m->net.capacity, HEAT_VECTORS_MAX, &b->span);
 }

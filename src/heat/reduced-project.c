@@ -213,8 +213,7 @@ bool
 heat_reduced_project (HeatReduced *m, size_t first)
 {
   size_t first_face = m->laws_moved ? 0 : first;
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  HeatArena scratch = heat_arena_beside (&m->arena);
   float *capacity = HEAT_TAKE (&scratch, float, m->n);
   bool ok = capacity && take_terms (m, first, first_face)
             && project_stencil (m, &m->net.stencil, first, &scratch, m->term[HEAT_TERM_CORE])
@@ -235,8 +234,7 @@ static const double STIFFER = 0.1;
 static HeatStatus
 project_other (HeatReduced *m, const HeatScene *scene, double by, double *out, HeatLumpChange *lumps)
 {
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  HeatArena scratch = heat_arena_beside (&m->arena);
   HeatNetwork net = { 0 };
   const HeatMeshSize size = { m->options.cell_m, m->options.coarse_m, 0 };
   HeatStatus status = heat_network_new (&scratch, scene, &size, m->options.max_nodes, &net);
@@ -261,8 +259,7 @@ heat_reduced_vary (HeatReduced *m)
                        &m->lumps.by_conductivity);
   if (status != HEAT_OK || !(m->scene->target < m->scene->n_bodies))
     return status;
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  HeatArena scratch = heat_arena_beside (&m->arena);
   HeatBody *bodies = HEAT_TAKE (&scratch, HeatBody, m->scene->n_bodies);
   status = HEAT_NO_MEMORY;
   if (bodies) {

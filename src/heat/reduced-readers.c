@@ -421,8 +421,7 @@ take_look (Look *l)
 bool
 heat_readers_new (HeatReduced *m, const HeatReducedRun *run)
 {
-  Look l = { .m = m, .run = run, .scratch = HEAT_ARENA_INIT };
-  l.scratch.countdown = m->arena.countdown;
+  Look l = { .m = m, .run = run, .scratch = heat_arena_beside (&m->arena) };
   bool ok = take_look (&l) && look_at_run (&l);
   if (ok) {
     want_all (&l);

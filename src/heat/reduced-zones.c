@@ -274,8 +274,7 @@ fill_zones (HeatArena *scratch, HeatReduced *m)
 bool
 heat_zones_group (HeatReduced *m)
 {
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->small.countdown;
+  HeatArena scratch = heat_arena_beside (&m->small);
   Grouping g = { .model = m };
     bool ok = place_nodes (&scratch, &g) && find_zones (&scratch, &g) && fill_zones (&scratch, m);
   heat_arena_clear (&scratch);
@@ -317,8 +316,7 @@ fill_rows (void *data, size_t piece)
 bool
 heat_zones_rows (HeatReduced *m)
 {
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->small.countdown;
+  HeatArena scratch = heat_arena_beside (&m->small);
   Rows rows = { .m = m };
   bool ok = (m->zones.row = HEAT_TAKE (&m->small, float, m->zones.faces.n * m->stride)) != NULL;
   for (size_t i = 0; i < HEAT_PIECES && ok; i++)

@@ -103,8 +103,7 @@ note_warmth (HeatReduced *m, const HeatReducedRun *run)
   for (size_t k = 0; k < HEAT_WARMTHS; k++)
     if (!m->warmth[k] && !(m->warmth[k] = HEAT_TAKE (&m->arena, float, m->n)))
       return false;
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  HeatArena scratch = heat_arena_beside (&m->arena);
   double *t = HEAT_TAKE (&scratch, double, m->n);
   for (size_t k = 0; t && k < HEAT_WARMTHS; k++) {
     heat_past_nodes (run, at[k], t);
@@ -208,8 +207,7 @@ build (HeatReduced *m)
   m->ties = heat_cells_ties (&m->arena, m, &m->net.stencil);
   if (!m->apart || !m->ties)
     return HEAT_NO_MEMORY;
-  HeatArena scratch = HEAT_ARENA_INIT;
-  scratch.countdown = m->arena.countdown;
+  HeatArena scratch = heat_arena_beside (&m->arena);
   HeatBasis *basis = heat_basis_new (&scratch, m);
   HeatReducedRun *run = NULL;
   status = basis ? find_basis (m, basis, &run) : HEAT_NO_MEMORY;
@@ -239,11 +237,12 @@ heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *opti
     return HEAT_BAD_SCENE;
   HeatArena arena = HEAT_ARENA_INIT;
   arena.countdown = countdown;
+  arena.workspace = options ? options->workspace : NULL;
   HeatReduced *m = HEAT_TAKE (&arena, HeatReduced, 1);
   if (!m)
     return HEAT_NO_MEMORY;
   m->arena = arena;
-  m->small = m->kept = (HeatArena) HEAT_ARENA_INIT;
+  m->small = m->kept = heat_arena_beside (&arena);
   m->scene = scene;
   m->options = with_defaults (options);
   HeatStatus status = build (m);
@@ -316,6 +315,7 @@ heat_reduced_run_new_counted (const HeatReduced *model, long countdown)
 {
   HeatArena arena = HEAT_ARENA_INIT;
   arena.countdown = countdown;
+  arena.workspace = model->options.workspace;
   HeatReducedRun *run = HEAT_TAKE (&arena, HeatReducedRun, 1);
   if (!run)
     return NULL;

@@ -18,6 +18,7 @@
 #include "heat/scene.h"
 #include "heat/solve.h"
 #include "heat/status.h"
+#include "heat/workspace.h"
 
 typedef struct HeatReduced HeatReduced;
 typedef struct HeatReducedRun HeatReducedRun;
@@ -36,6 +37,8 @@ typedef struct {
   bool scout;                    /* fewer zones, longer steps, no joints melt but the target's: for searching */
   bool vary_conductance;         /* drives may change scale_conductivity and scale_joint */
   const HeatParallel *parallel;  /* NULL: one thing after the other */
+  HeatWorkspace *workspace;      /* of which this model and its runs have their memory, and to which it goes back: see
+                                  * workspace.h; NULL: none */
   const HeatReduced *near;       /* a model of a scene that differs in little (a moved nozzle or part, another
                                   * preheat area), from which a build may take over what the change leaves
                                   * alone. Nothing is taken over yet. Only read, during the call; NULL: none */

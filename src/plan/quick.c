@@ -7,8 +7,14 @@
 #include "plan/same-case.h"
 #include "plan/solve-scene.h"
 
+/* Memory of a row of models, each built near the one before; of a counted box. */
+typedef struct {
+  HeatWorkspace *heat;
+} Memory;
+
 struct LwQuick {
   gint ref_count;
+  Memory *memory; /* NULL: it was built near none */
   LwJob *job;
   LwCase *of;
   HeatReduced *model;
@@ -23,8 +29,27 @@ struct LwQuickRun {
 
 /* ---- life ---- */
 
+static void
+memory_clear (gpointer data)
+{
+  heat_workspace_free (((Memory *) data)->heat);
+}
+
+/* A model that is built near another is one of a row, as those of a moved thing are: the row hands its memory on. */
+static Memory *
+memory_near (const LwQuick *near)
+{
+  Memory *memory;
+
+  if (near->memory != NULL)
+    return g_atomic_rc_box_acquire (near->memory);
+  memory = g_atomic_rc_box_new0 (Memory);
+  memory->heat = heat_workspace_new (0);
+  return memory;
+}
+
 static HeatReducedOptions
-heat_options (const LwQuickOptions *options)
+heat_options (LwQuick *self, const LwQuickOptions *options)
 {
   HeatReducedOptions out = { .parallel = lw_quick_parallel (), .progress = lw_watch_progress };
 
@@ -35,15 +60,18 @@ heat_options (const LwQuickOptions *options)
   out.error_k = options->error_k;
   out.scout = options->scout;
   out.vary_conductance = options->vary_conductance;
-  if (options->near != NULL)
+  if (options->near != NULL) {
     out.near = options->near->model;
+    self->memory = memory_near (options->near);
+    out.workspace = self->memory->heat;
+  }
   return out;
 }
 
 static gboolean
 build (LwQuick *self, const LwQuickOptions *options, LwWatch *watch, GError **error)
 {
-  HeatReducedOptions how = heat_options (options);
+  HeatReducedOptions how = heat_options (self, options);
   const char *fault = heat_scene_fault (&self->of->scene);
   HeatStatus status;
 
@@ -92,6 +120,8 @@ lw_quick_unref (LwQuick *self)
   if (self == NULL || !g_atomic_int_dec_and_test (&self->ref_count))
     return;
   heat_reduced_free (self->model);
+  if (self->memory != NULL)
+    g_atomic_rc_box_release_full (self->memory, memory_clear);
   g_free (self->lee);
   lw_case_free (self->of);
   lw_job_unref (self->job);

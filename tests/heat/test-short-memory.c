@@ -1,4 +1,4 @@
-/* Memory that runs short, at the linker: the n-th request of heat/ (each goes through heat_take()) fails, alone or with
+/* Memory that runs short, at the linker: the n-th request of heat/ (each goes through heat_take() or heat_take_open()) fails, alone or with
  * all after it, for every n. Each call then says so and gives nothing, and whatever was taken from the system is given
  * back. */
 #include <stdlib.h>
@@ -10,9 +10,11 @@
 #include "plain-scene.h"
 
 void *__real_heat_take (HeatArena *arena, size_t n, size_t size);
+void *__real_heat_take_open (HeatArena *arena, size_t n, size_t size);
 void *__real_calloc (size_t n, size_t size);
 void __real_free (void *block);
 void *__wrap_heat_take (HeatArena *arena, size_t n, size_t size);
+void *__wrap_heat_take_open (HeatArena *arena, size_t n, size_t size);
 void *__wrap_calloc (size_t n, size_t size);
 void __wrap_free (void *block);
 
@@ -22,13 +24,23 @@ static struct {
   long held; /* blocks not given back */
 } memory;
 
+static bool
+fails (void)
+{
+  long at = memory.asked++;
+  return memory.fails_at >= 0 && (at == memory.fails_at || (memory.and_after && at > memory.fails_at));
+}
+
 void *
 __wrap_heat_take (HeatArena *arena, size_t n, size_t size)
 {
-  long at = memory.asked++;
-  if (memory.fails_at >= 0 && (at == memory.fails_at || (memory.and_after && at > memory.fails_at)))
-    return NULL;
-  return __real_heat_take (arena, n, size);
+  return fails () ? NULL : __real_heat_take (arena, n, size);
+}
+
+void *
+__wrap_heat_take_open (HeatArena *arena, size_t n, size_t size)
+{
+  return fails () ? NULL : __real_heat_take_open (arena, n, size);
 }
 
 void *
@@ -200,6 +212,25 @@ reduced_story (const HeatScene *scene)
   return reduced_story_of (scene, false);
 }
 
+/* Two builds in the memory of one workspace. */
+static bool
+workspace_story (const HeatScene *scene)
+{
+  HeatWorkspace *workspace = heat_workspace_new (0);
+  HeatReducedOptions o = { .cell_m = 10e-3, .coarse_m = 20e-3, .workspace = workspace };
+  bool fine = workspace != NULL;
+  for (int k = 0; fine && k < 2; k++) {
+    HeatReduced *model = NULL;
+    HeatStatus status = heat_reduced_new (scene, &o, &model);
+    g_assert_true ((status == HEAT_OK) == (model != NULL));
+    g_assert_true (status == HEAT_OK || status == HEAT_NO_MEMORY);
+    heat_reduced_free (model);
+    fine = status == HEAT_OK;
+  }
+  heat_workspace_free (workspace);
+  return fine;
+}
+
 static bool
 varied_story (const HeatScene *scene)
 {
@@ -279,6 +310,12 @@ test_reduced (void)
 }
 
 static void
+test_workspace (void)
+{
+  tell_each (workspace_story, 5 * EACH, 20, 20);
+}
+
+static void
 test_varied (void)
 {
   tell_each (varied_story, 7 * EACH, 100, 100);
@@ -326,6 +363,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/short-memory/full", test_full);
   g_test_add_func ("/short-memory/reduced", test_reduced);
+  g_test_add_func ("/short-memory/workspace", test_workspace);
   g_test_add_func ("/short-memory/varied", test_varied);
   g_test_add_func ("/short-memory/run", test_run);
   g_test_add_func ("/short-memory/varied-run", test_varied_run);
