@@ -5,7 +5,6 @@
 
 #include <glib/gi18n.h>
 
-#include "draw/palette.h"
 #include "widgets/shown-units.h"
 
 void
@@ -118,124 +117,6 @@ paint_nothing (cairo_t *cr, GtkWidget *widget)
   paint_text (cr, widget, _ ("Open a job or a board file to begin."), y + 18.0, 13.0, FALSE);
 }
 
-/* ---- layers ---- */
-
-/* While a hand moves things a frame spends so long on painting layers anew, at least on one; the others are shown as
- * they were, moved with the view, and follow in the next frames. */
-#define HURRY_US 250000
-#define FRAME_US 8000
-
-enum { GROUND, PARTS, PLAN, N_KEPT };
-static const LwBoardLayers LAYERS[N_KEPT] = { LW_BOARD_LAYER_GROUND, LW_BOARD_LAYER_PARTS, LW_BOARD_LAYER_PLAN };
-
-static LwKept *
-kept_layer (LwBoardView *self, guint i)
-{
-  return i == GROUND ? &self->ground : i == PARTS ? &self->parts : &self->plan;
-}
-
-void
-lw_board_view_hurry (LwBoardView *self)
-{
-  self->moved_us = g_get_monotonic_time ();
-}
-
-static void
-refresh_layer (LwBoardView *self, guint i, const LwBoardPicture *picture)
-{
-  LwKept *kept = kept_layer (self, i);
-  cairo_t *cr = lw_kept_begin (kept, GTK_WIDGET (self), i == GROUND);
-
-  if (!cr)
-    return;
-  lw_draw_board_layers (cr, &self->view, picture, LAYERS[i]);
-  lw_kept_end (kept, cr);
-  self->seen[i] = self->view;
-  self->painted_us[i] = g_get_monotonic_time ();
-}
-
-static gboolean
-fits_widget (LwBoardView *self, const LwKept *kept)
-{
-  GtkWidget *widget = GTK_WIDGET (self);
-
-  return kept->surface && kept->width == gtk_widget_get_width (widget)
-         && kept->height == gtk_widget_get_height (widget) && kept->scale == gtk_widget_get_scale_factor (widget);
-}
-
-/* The layer that has waited longest to be painted anew; N_KEPT when all are fresh. */
-static guint
-oldest_dirty (LwBoardView *self)
-{
-  guint oldest = N_KEPT;
-
-  for (guint i = 0; i < N_KEPT; i++)
-    if (kept_layer (self, i)->dirty && (oldest == N_KEPT || self->painted_us[i] < self->painted_us[oldest]))
-      oldest = i;
-  return oldest;
-}
-
-static gboolean
-may_hurry (LwBoardView *self)
-{
-  for (guint i = 0; i < N_KEPT; i++)
-    if (!fits_widget (self, kept_layer (self, i)) || self->seen[i].side != self->view.side)
-      return FALSE;
-  return g_get_monotonic_time () - self->moved_us < HURRY_US;
-}
-
-static gboolean
-catch_up_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-  LW_BOARD_VIEW (widget)->catching_up = 0;
-  gtk_widget_queue_draw (widget);
-  return G_SOURCE_REMOVE;
-}
-
-static void
-refresh_layers (LwBoardView *self, const LwBoardPicture *picture)
-{
-  gboolean hurry = may_hurry (self);
-  gint64 start = g_get_monotonic_time ();
-
-  for (guint i = 0; i < N_KEPT; i++)
-    if (!fits_widget (self, kept_layer (self, i)))
-      kept_layer (self, i)->dirty = TRUE;
-  for (guint i = oldest_dirty (self); i < N_KEPT; i = oldest_dirty (self)) {
-    refresh_layer (self, i, picture);
-    if (hurry && g_get_monotonic_time () - start > FRAME_US)
-      break;
-  }
-  if (oldest_dirty (self) < N_KEPT && self->catching_up == 0)
-    self->catching_up = gtk_widget_add_tick_callback (GTK_WIDGET (self), catch_up_cb, NULL, NULL);
-}
-
-/* Where a layer painted for an earlier view lies in this one. */
-static void
-paint_kept (LwBoardView *self, guint i, cairo_t *cr)
-{
-  const LwViewport *seen = &self->seen[i];
-  double scale = self->view.scale / seen->scale, x_mm, y_mm, dx, dy;
-
-  lw_viewport_to_board (seen, 0.0, 0.0, &x_mm, &y_mm);
-  lw_viewport_to_picture (&self->view, x_mm, y_mm, &dx, &dy);
-  if (fabs (dx) < 0.01 && fabs (dy) < 0.01 && fabs (scale - 1.0) < 1e-6)
-    lw_kept_paint (kept_layer (self, i), cr);
-  else
-    lw_kept_paint_moved (kept_layer (self, i), cr, dx, dy, scale);
-}
-
-static void
-paint_layers (LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture)
-{
-  refresh_layers (self, picture);
-  lw_color_set (cr, lw_palette (picture->look)->desk); /* what a moved ground does not cover */
-  cairo_paint (cr);
-  for (guint i = 0; i < N_KEPT; i++)
-    paint_kept (self, i, cr);
-  lw_draw_board_layers (cr, &self->view, picture, LW_BOARD_LAYER_OVER);
-}
-
 static void
 paint_scale (cairo_t *cr, LwBoardView *self, const LwBoardPicture *picture)
 {
@@ -264,8 +145,9 @@ lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     selected = lw_desk_selected_parts (self->desk);
     picture.selected = (const guint *) selected->data;
     picture.n_selected = selected->len;
-    paint_layers (self, cr, &picture);
+    lw_board_view_paint_sheets (self, cr, &picture);
     lw_board_view_paint_sketch (self, cr);
+    picture.prediction = self->sheets.prediction; /* its range is that of the colours that are shown */
     paint_scale (cr, self, &picture);
   }
   lw_canvas_paint_focus (cr, widget);

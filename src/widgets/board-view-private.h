@@ -5,6 +5,7 @@
 #include "board/align.h"
 #include "widgets/board-view.h"
 #include "widgets/canvas.h"
+#include "widgets/easel.h"
 #include "widgets/sketch.h"
 
 G_BEGIN_DECLS
@@ -48,6 +49,17 @@ typedef struct {
   GArray *points;         /* LwPoint: corners of a polygon so far; NULL = none */
 } LwBoardSketch;
 
+#define LW_BOARD_SHEETS 4
+
+/* The layers as they were painted last, and the lower three on one another: what a frame shows. */
+typedef struct {
+  cairo_surface_t *layers[LW_BOARD_SHEETS]; /* NULL while they are with the easel */
+  cairo_surface_t *flat, *over;             /* OVER: hovered and selected parts, NULL = none */
+  LwViewport view;                          /* that they were painted for */
+  int scale;                                /* device pixels per unit */
+  LwPrediction *prediction;                 /* that they show, or NULL */
+} LwBoardSheets;
+
 struct _LwBoardView {
   GtkWidget parent_instance;
 
@@ -58,11 +70,11 @@ struct _LwBoardView {
   double pointer_x, pointer_y;
   gboolean space_held;
   double pinch_scale;     /* when a pinch began */
-  LwKept ground, parts, plan;
-  LwViewport seen[3];     /* that each of them was painted for */
-  gint64 painted_us[3];   /* and when */
+  LwBoardSheets sheets;
+  LwBoardLayers dirty;    /* what has changed since they were painted or ordered */
+  LwEasel easel;
   gint64 moved_us;        /* last pan, zoom or motion of a drag */
-  guint catching_up;      /* tick that paints what a hurried frame left out, or 0 */
+  gint64 took_us;         /* to paint the sheets last */
   LwBoardDrag drag;
   guint drags;            /* so far, for merge keys */
   int show_pending;       /* part to bring into view once there is a size, or -1 */
@@ -79,7 +91,10 @@ char *lw_board_view_describe (LwBoardView *self, int part);
 void lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot);
 /* Something drawn has changed: LAYERS of LwBoardLayers are painted anew. */
 void lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers);
-/* The view or something in it follows a hand: frames must not wait for all layers. */
+/* board-view-sheets.c: the layers, painted when something in them has changed */
+void lw_board_view_paint_sheets (LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture);
+void lw_board_view_drop_sheets (LwBoardView *self);
+/* The view or something in it follows a hand: frames do not wait for what has to be painted. */
 void lw_board_view_hurry (LwBoardView *self);
 void lw_board_view_fit (LwBoardView *self);
 void lw_board_view_zoom_at (LwBoardView *self, double factor, double px, double py);

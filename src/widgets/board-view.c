@@ -21,12 +21,7 @@ lw_board_view_job (LwBoardView *self)
 void
 lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers)
 {
-  if (layers & LW_BOARD_LAYER_GROUND)
-    self->ground.dirty = TRUE;
-  if (layers & LW_BOARD_LAYER_PARTS)
-    self->parts.dirty = TRUE;
-  if (layers & LW_BOARD_LAYER_PLAN)
-    self->plan.dirty = TRUE;
+  self->dirty |= layers | LW_BOARD_LAYER_OVER;
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -159,6 +154,7 @@ static void
 document_cb (LwBoardView *self)
 {
   lw_board_view_drag_cancel (self);
+  lw_board_view_drop_sheets (self);
   self->hovered = -1;
   lw_board_view_fit (self);
   lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
@@ -252,7 +248,7 @@ lw_board_view_size_allocate (GtkWidget *widget, int width, int height, int basel
   self->view.height = height;
   if (self->fitted)
     lw_board_view_fit (self);
-  self->ground.dirty = self->parts.dirty = self->plan.dirty = TRUE;
+  self->dirty = LW_BOARD_LAYER_ALL;
   self->show_pending = -1;
   if (pending >= 0)
     lw_board_view_show_part (self, pending);
@@ -323,9 +319,7 @@ lw_board_view_dispose (GObject *object)
   lw_forms_drop (GTK_WIDGET (self));
   g_clear_pointer (&self->sketch.points, g_array_unref);
   g_clear_object (&self->desk);
-  lw_kept_clear (&self->ground);
-  lw_kept_clear (&self->parts);
-  lw_kept_clear (&self->plan);
+  lw_board_view_drop_sheets (self);
   G_OBJECT_CLASS (lw_board_view_parent_class)->dispose (object);
 }
 
@@ -360,7 +354,7 @@ lw_board_view_init (LwBoardView *self)
   self->hovered = self->show_pending = -1;
   self->fitted = TRUE;
   self->view.scale = 1.0;
-  self->ground.dirty = self->parts.dirty = self->plan.dirty = TRUE;
+  self->dirty = LW_BOARD_LAYER_ALL;
   gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_hexpand (GTK_WIDGET (self), TRUE);

@@ -43,20 +43,6 @@ lw_kept_paint (const LwKept *self, cairo_t *cr)
 }
 
 void
-lw_kept_paint_moved (const LwKept *self, cairo_t *cr, double dx, double dy, double scale)
-{
-  if (!self->surface)
-    return;
-  cairo_save (cr);
-  cairo_translate (cr, round (dx), round (dy)); /* whole units: no resampling */
-  cairo_scale (cr, scale, scale);
-  cairo_set_source_surface (cr, self->surface, 0.0, 0.0);
-  cairo_pattern_set_filter (cairo_get_source (cr), CAIRO_FILTER_FAST);
-  cairo_paint (cr);
-  cairo_restore (cr);
-}
-
-void
 lw_kept_clear (LwKept *self)
 {
   g_clear_pointer (&self->surface, cairo_surface_destroy);

@@ -19,8 +19,6 @@ typedef struct {
 cairo_t *lw_kept_begin (LwKept *self, GtkWidget *widget, gboolean opaque);
 void lw_kept_end (LwKept *self, cairo_t *cr);
 void lw_kept_paint (const LwKept *self, cairo_t *cr);
-/* The same moved by (DX, DY) and enlarged by SCALE, quickly: for a view that moves on before it is painted anew. */
-void lw_kept_paint_moved (const LwKept *self, cairo_t *cr, double dx, double dy, double scale);
 void lw_kept_clear (LwKept *self);
 
 /* Work that an answer makes in several places while a hand moves: each takes its turn in a frame of its own. */

@@ -3,6 +3,7 @@
 #define LW_PROFILE_VIEW_PRIVATE_H
 
 #include "widgets/canvas.h"
+#include "widgets/easel.h"
 #include "widgets/profile-view.h"
 
 G_BEGIN_DECLS
@@ -25,7 +26,7 @@ struct _LwProfileView {
 
   LwDesk *desk;
   LwKept base;
-  LwTurn turn;           /* to show an answer while a hand moves */
+  LwEasel easel;         /* paints the base while a hand moves */
   LwProfileDrag drag;
   guint drags;
   guint tick;            /* while playing */
@@ -35,6 +36,9 @@ struct _LwProfileView {
 
 void lw_profile_view_fill_picture (LwProfileView *self, LwProfilePicture *picture);
 void lw_profile_view_redraw (LwProfileView *self, LwProfileLayers layers);
+/* profile-view-base.c: what does not move with time, painted when something in it has changed */
+void lw_profile_view_paint_base (LwProfileView *self, cairo_t *cr, const LwProfilePicture *picture);
+void lw_profile_view_drop_base (LwProfileView *self);
 double lw_profile_view_end (LwProfileView *self); /* of the time axis, s */
 
 void lw_profile_view_drag_begin (LwProfileView *self, double x, double y);

@@ -117,22 +117,6 @@ base_cb (LwProfileView *self)
   update_label (self);
 }
 
-static void
-turn_cb (gpointer view)
-{
-  if (LW_PROFILE_VIEW (view)->desk != NULL)
-    base_cb (view);
-}
-
-static void
-answer_cb (LwProfileView *self)
-{
-  if (lw_desk_dragging (self->desk) && !self->drag.edited && gtk_widget_get_mapped (GTK_WIDGET (self)))
-    lw_turn_take (&self->turn, GTK_WIDGET (self), 2, turn_cb);
-  else
-    base_cb (self);
-}
-
 /* What is dragged on the board changes no set point: the curves wait for their answer. */
 static void
 job_cb (LwProfileView *self)
@@ -154,17 +138,17 @@ document_cb (LwProfileView *self)
 {
   lw_profile_view_play (self, FALSE);
   lw_profile_view_drag_cancel (self);
+  lw_profile_view_drop_base (self);
   base_cb (self);
 }
 
 static void
 listen (LwProfileView *self)
 {
-  static const char *const base[] = { "run-changed", "notify::selected-part", "notify::selected-stage" };
+  static const char *const base[] = { "answer-changed", "run-changed", "notify::selected-part", "notify::selected-stage" };
 
   for (guint i = 0; i < G_N_ELEMENTS (base); i++)
     g_signal_connect_object (self->desk, base[i], G_CALLBACK (base_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->desk, "answer-changed", G_CALLBACK (answer_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "job-changed", G_CALLBACK (job_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::moment", G_CALLBACK (moment_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::document", G_CALLBACK (document_cb), self, G_CONNECT_SWAPPED);
@@ -197,22 +181,13 @@ lw_profile_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   LwProfileView *self = LW_PROFILE_VIEW (widget);
   int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   LwProfilePicture picture;
-  cairo_t *cr, *layer;
+  cairo_t *cr;
 
   if (width <= 0 || height <= 0)
     return;
   lw_profile_view_fill_picture (self, &picture);
-  layer = lw_kept_begin (&self->base, widget, TRUE);
-  if (layer) {
-    gboolean dark = picture.look == LW_LOOK_DARK;
-
-    cairo_set_source_rgb (layer, dark ? 0.10 : 0.94, dark ? 0.11 : 0.92, dark ? 0.13 : 0.88);
-    cairo_paint (layer);
-    lw_draw_profile_layers (layer, &picture, LW_PROFILE_LAYER_BASE);
-    lw_kept_end (&self->base, layer);
-  }
   cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, width, height));
-  lw_kept_paint (&self->base, cr);
+  lw_profile_view_paint_base (self, cr, &picture);
   lw_draw_profile_layers (cr, &picture, LW_PROFILE_LAYER_CURSOR);
   lw_canvas_paint_focus (cr, widget);
   cairo_destroy (cr);
@@ -290,11 +265,10 @@ lw_profile_view_dispose (GObject *object)
 
   lw_profile_view_play (self, FALSE);
   lw_profile_view_drag_cancel (self);
-  lw_turn_drop (&self->turn, GTK_WIDGET (self));
   if (self->desk)
     g_signal_handlers_disconnect_by_data (self->desk, self);
   g_clear_object (&self->desk);
-  lw_kept_clear (&self->base);
+  lw_profile_view_drop_base (self);
   G_OBJECT_CLASS (lw_profile_view_parent_class)->dispose (object);
 }
 

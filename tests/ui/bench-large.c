@@ -144,7 +144,7 @@ zoom_step (LwBoardView *view, guint i)
 static gboolean
 is_painted (gpointer window)
 {
-  return LW_WINDOW (window)->board_view->ground.surface != NULL && !LW_WINDOW (window)->board_view->plan.dirty;
+  return LW_WINDOW (window)->board_view->sheets.flat != NULL && LW_WINDOW (window)->board_view->dirty == 0;
 }
 
 static gboolean

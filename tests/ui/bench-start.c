@@ -60,7 +60,7 @@ painted_cb (GSignalInvocationHint *hint, guint n, const GValue *values, gpointer
   static gboolean drawn;
   LwWindow *window = window_now ();
 
-  if (window == NULL || lw_desk_job (lw_window_desk (window)) == NULL || window->board_view->ground.surface == NULL)
+  if (window == NULL || lw_desk_job (lw_window_desk (window)) == NULL || window->board_view->sheets.flat == NULL)
     return TRUE;
   if (!drawn)
     report ("drawn");

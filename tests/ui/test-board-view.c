@@ -58,7 +58,7 @@ test_shows_the_board (void)
   place (&stage, 80, 50, &px, &py);
   g_assert_cmpfloat_with_epsilon (px, 0.5 * gtk_widget_get_width (stage.widget), 1e-6);
   g_assert_cmpfloat_with_epsilon (py, 0.5 * gtk_widget_get_height (stage.widget), 1e-6);
-  g_assert_false (view (&stage)->ground.dirty); /* it has been painted */
+  g_assert_cmpint (view (&stage)->dirty & LW_BOARD_LAYER_GROUND, ==, 0); /* it has been painted */
   gtk_test_accessible_assert_role (stage.widget, GTK_ACCESSIBLE_ROLE_IMG);
   gtk_test_accessible_assert_property (stage.widget, GTK_ACCESSIBLE_PROPERTY_LABEL, "Board from the top");
   stage_close (&stage);
@@ -486,10 +486,10 @@ test_hover_keeps_the_layers (void)
   place (&stage, 104, 58, &x, &y);
   g_signal_emit_by_name (motion, "motion", x, y);
   g_assert_cmpint (view (&stage)->hovered, ==, 1);
-  g_assert_false (view (&stage)->ground.dirty);
-  g_assert_false (view (&stage)->plan.dirty);
+  g_assert_cmpint (view (&stage)->dirty & LW_BOARD_LAYER_GROUND, ==, 0);
+  g_assert_cmpint (view (&stage)->dirty & LW_BOARD_LAYER_PLAN, ==, 0);
   lw_desk_set_moment (stage.desk, 33);
-  g_assert_true (view (&stage)->ground.dirty);
+  g_assert_cmpint (view (&stage)->dirty & LW_BOARD_LAYER_GROUND, !=, 0);
   stage_settle (&stage);
   g_signal_emit_by_name (motion, "leave");
   g_assert_cmpint (view (&stage)->hovered, ==, -1);

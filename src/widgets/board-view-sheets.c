@@ -1,0 +1,244 @@
+/* The layers of the board view. At rest they are painted at once; while a hand moves, by the easel, and the frame shows
+ * them as they were, moved with the view, until the new ones are there. All come at the same time: none of them shows
+ * another version than the others. */
+#include "widgets/board-view-private.h"
+
+#include <math.h>
+
+#include "draw/palette.h"
+
+/* So long after its last motion a hand counts as moving. */
+#define HURRY_US 250000
+/* What took longer than this to paint goes to the easel at rest, too: a click may not wait for it. */
+#define SLOW_US 60000
+
+static const LwBoardLayers LAYERS[LW_BOARD_SHEETS]
+    = { LW_BOARD_LAYER_GROUND, LW_BOARD_LAYER_PARTS, LW_BOARD_LAYER_PLAN, LW_BOARD_LAYER_OVER };
+
+typedef struct {
+  LwBoardPicture picture; /* its pointers are those below */
+  LwJob *job;
+  GPtrArray *findings;
+  guint *selected;
+  LwBoardLayers wanted;   /* to be painted anew */
+  LwBoardSheets sheets;   /* the layers that stay; what is painted takes the place of the others */
+  gint64 took_us;
+} Order;
+
+static void
+sheets_clear (LwBoardSheets *self)
+{
+  for (guint i = 0; i < LW_BOARD_SHEETS; i++)
+    g_clear_pointer (&self->layers[i], cairo_surface_destroy);
+  g_clear_pointer (&self->flat, cairo_surface_destroy);
+  g_clear_pointer (&self->over, cairo_surface_destroy);
+  g_clear_pointer (&self->prediction, lw_prediction_unref);
+}
+
+static void
+order_free (gpointer data)
+{
+  Order *order = data;
+
+  sheets_clear (&order->sheets);
+  g_clear_pointer (&order->job, lw_job_unref);
+  g_clear_pointer (&order->findings, g_ptr_array_unref);
+  g_free (order->selected);
+  g_free (order);
+}
+
+/* Takes the layers away from the view: until the order is back nobody else touches them. */
+static Order *
+order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wanted)
+{
+  Order *order = g_new0 (Order, 1);
+
+  order->picture = *picture;
+  order->job = lw_job_ref ((LwJob *) picture->job);
+  if (picture->prediction)
+    order->sheets.prediction = lw_prediction_ref ((LwPrediction *) picture->prediction);
+  if (picture->findings)
+    order->findings = g_ptr_array_ref ((GPtrArray *) picture->findings);
+  order->selected = g_memdup2 (picture->selected, picture->n_selected * sizeof *picture->selected);
+  order->picture.selected = order->selected;
+  order->wanted = wanted;
+  for (guint i = 0; i < LW_BOARD_SHEETS; i++)
+    order->sheets.layers[i] = g_steal_pointer (&self->sheets.layers[i]);
+  order->sheets.view = self->view;
+  order->sheets.scale = gtk_widget_get_scale_factor (GTK_WIDGET (self));
+  return order;
+}
+
+static cairo_surface_t *
+blank_sheet (const LwBoardSheets *sheets, gboolean opaque)
+{
+  int scale = sheets->scale;
+  cairo_surface_t *sheet
+      = cairo_image_surface_create (opaque ? CAIRO_FORMAT_RGB24 : CAIRO_FORMAT_ARGB32, (int) sheets->view.width * scale,
+                                    (int) sheets->view.height * scale);
+
+  cairo_surface_set_device_scale (sheet, scale, scale);
+  return sheet;
+}
+
+static gboolean
+is_empty (const Order *order, guint i)
+{
+  return LAYERS[i] == LW_BOARD_LAYER_OVER && order->picture.n_selected == 0 && order->picture.hovered < 0;
+}
+
+static void
+paint_sheet (Order *order, guint i)
+{
+  cairo_surface_t **sheet = &order->sheets.layers[i];
+  cairo_t *cr;
+
+  g_clear_pointer (sheet, cairo_surface_destroy);
+  if (is_empty (order, i))
+    return;
+  *sheet = blank_sheet (&order->sheets, i == 0);
+  cr = cairo_create (*sheet);
+  lw_draw_board_layers (cr, &order->sheets.view, &order->picture, LAYERS[i]);
+  cairo_destroy (cr);
+}
+
+static void
+flatten (LwBoardSheets *sheets)
+{
+  cairo_t *cr;
+
+  sheets->flat = blank_sheet (sheets, TRUE);
+  cr = cairo_create (sheets->flat);
+  for (guint i = 0; i < LW_BOARD_SHEETS; i++) {
+    if (LAYERS[i] == LW_BOARD_LAYER_OVER)
+      continue;
+    cairo_set_source_surface (cr, sheets->layers[i], 0.0, 0.0);
+    cairo_paint (cr);
+  }
+  cairo_destroy (cr);
+}
+
+static void
+paint_order (gpointer data)
+{
+  Order *order = data;
+  gint64 start = g_get_monotonic_time ();
+
+  for (guint i = 0; i < LW_BOARD_SHEETS; i++)
+    if (order->wanted & LAYERS[i] || (order->sheets.layers[i] == NULL && LAYERS[i] != LW_BOARD_LAYER_OVER))
+      paint_sheet (order, i);
+  if (order->wanted != LW_BOARD_LAYER_OVER)
+    flatten (&order->sheets);
+  order->took_us = g_get_monotonic_time () - start;
+}
+
+static void
+take_order (gpointer view, gpointer data)
+{
+  LwBoardView *self = view;
+  Order *order = data;
+
+  if (order->sheets.flat == NULL)
+    order->sheets.flat = g_steal_pointer (&self->sheets.flat);
+  sheets_clear (&self->sheets);
+  self->sheets = order->sheets;
+  order->sheets = (LwBoardSheets){ .flat = NULL };
+  if (self->sheets.layers[LW_BOARD_SHEETS - 1])
+    self->sheets.over = cairo_surface_reference (self->sheets.layers[LW_BOARD_SHEETS - 1]);
+  if (order->wanted != LW_BOARD_LAYER_OVER)
+    self->took_us = order->took_us;
+}
+
+static void
+show_order (gpointer view, gpointer order)
+{
+  take_order (view, order);
+  gtk_widget_queue_draw (view); /* and what has changed meanwhile is ordered */
+}
+
+static const LwEaselKind KIND = { paint_order, show_order, order_free };
+
+void
+lw_board_view_hurry (LwBoardView *self)
+{
+  self->moved_us = g_get_monotonic_time ();
+}
+
+void
+lw_board_view_drop_sheets (LwBoardView *self)
+{
+  lw_easel_drop (&self->easel);
+  sheets_clear (&self->sheets);
+  self->dirty = LW_BOARD_LAYER_ALL;
+}
+
+static gboolean
+same_size (const LwBoardView *self)
+{
+  const LwBoardSheets *sheets = &self->sheets;
+
+  return sheets->flat && sheets->view.width == self->view.width && sheets->view.height == self->view.height
+         && sheets->view.side == self->view.side && sheets->scale == gtk_widget_get_scale_factor (GTK_WIDGET (self));
+}
+
+static gboolean
+may_wait (const LwBoardView *self)
+{
+  return g_get_monotonic_time () - self->moved_us < HURRY_US
+         || (self->took_us > SLOW_US && self->dirty != LW_BOARD_LAYER_OVER);
+}
+
+static void
+refresh (LwBoardView *self, const LwBoardPicture *picture)
+{
+  Order *order;
+
+  if (!same_size (self)) /* nothing that could be shown meanwhile */
+    lw_board_view_drop_sheets (self);
+  if (self->dirty == 0 || lw_easel_busy (&self->easel))
+    return;
+  order = order_new (self, picture, self->dirty);
+  self->dirty = 0;
+  if (self->sheets.flat && may_wait (self)) {
+    lw_easel_order (&self->easel, GTK_WIDGET (self), order, &KIND);
+    return;
+  }
+  paint_order (order);
+  take_order (self, order);
+  order_free (order);
+}
+
+/* Where what was painted for an earlier view lies in this one. */
+static void
+paint_moved (const LwBoardView *self, cairo_t *cr, cairo_surface_t *sheet)
+{
+  const LwViewport *seen = &self->sheets.view;
+  double scale = self->view.scale / seen->scale, x_mm, y_mm, dx, dy;
+
+  lw_viewport_to_board (seen, 0.0, 0.0, &x_mm, &y_mm);
+  lw_viewport_to_picture (&self->view, x_mm, y_mm, &dx, &dy);
+  cairo_save (cr);
+  cairo_translate (cr, round (dx), round (dy)); /* whole units: no resampling */
+  if (fabs (scale - 1.0) > 1e-6)
+    cairo_scale (cr, scale, scale);
+  cairo_set_source_surface (cr, sheet, 0.0, 0.0);
+  cairo_pattern_set_filter (cairo_get_source (cr), CAIRO_FILTER_FAST);
+  cairo_paint (cr);
+  cairo_restore (cr);
+}
+
+void
+lw_board_view_paint_sheets (LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture)
+{
+  const LwViewport *seen = &self->sheets.view;
+
+  refresh (self, picture);
+  if (seen->scale != self->view.scale || seen->center_x_mm != self->view.center_x_mm
+      || seen->center_y_mm != self->view.center_y_mm) {
+    lw_color_set (cr, lw_palette (picture->look)->desk); /* what moved sheets do not cover */
+    cairo_paint (cr);
+  }
+  paint_moved (self, cr, self->sheets.flat);
+  if (self->sheets.over)
+    paint_moved (self, cr, self->sheets.over);
+}
