@@ -26,8 +26,9 @@ struct _LwFindingsPanel {
   GtkSingleSelection *selection;
   GHashTable *opened; /* kind and grade of the groups the person has opened */
   gboolean refreshing; /* the program, not the person, moves the selection */
-  LwTurn turn;         /* to show an answer while a hand moves */
-  GHashTable *late;    /* GtkListItem (borrowed): rows out of sight whose figures are older than the answer */
+  LwTurn turn, rows_turn; /* to show an answer while a hand moves */
+  GHashTable *late;    /* GtkListItem (borrowed): rows whose figures are older than the answer -> since which count */
+  guint counted;
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingsPanel, lw_findings_panel, GTK_TYPE_WIDGET)
@@ -314,19 +315,58 @@ in_sight (LwFindingsPanel *self, GtkWidget *row)
          && graphene_rect_intersection (&bounds, &sight, NULL);
 }
 
-/* While a hand moves things, rows out of sight wait: each costs as much as a tenth of a frame. */
+/* ROWS_A_FRAME rows tell their figures anew while a hand moves things: each costs as much as a tenth of a frame. */
+#define ROWS_A_FRAME 2
+
+/* The row in sight that has waited longest, or NULL. */
+static GtkListItem *
+latest_in_sight (LwFindingsPanel *self)
+{
+  GtkListItem *found = NULL;
+  guint since = G_MAXUINT;
+  GHashTableIter iter;
+  gpointer item, count;
+
+  g_hash_table_iter_init (&iter, self->late);
+  while (g_hash_table_iter_next (&iter, &item, &count))
+    if (GPOINTER_TO_UINT (count) < since && in_sight (self, gtk_list_item_get_child (item))) {
+      found = item;
+      since = GPOINTER_TO_UINT (count);
+    }
+  return found;
+}
+
+static void
+tell_some (gpointer panel)
+{
+  LwFindingsPanel *self = panel;
+  GtkListItem *item = NULL;
+
+  for (guint i = 0; i < ROWS_A_FRAME && (item = latest_in_sight (self)) != NULL; i++) {
+    g_hash_table_remove (self->late, item);
+    tell_row (item);
+  }
+  if (item != NULL)
+    lw_turn_take (&self->rows_turn, GTK_WIDGET (self), 1, tell_some);
+}
+
 static void
 changed_cb (GtkListItem *item)
 {
   GtkWidget *row = gtk_list_item_get_child (item);
   LwFindingsPanel *self = LW_FINDINGS_PANEL (gtk_widget_get_ancestor (row, LW_TYPE_FINDINGS_PANEL));
 
-  if (self != NULL && self->desk != NULL && lw_desk_dragging (self->desk) && !in_sight (self, row))
-    g_hash_table_add (self->late, item);
-  else
+  if (self == NULL || self->desk == NULL || !lw_desk_dragging (self->desk)) {
     tell_row (item);
+    return;
+  }
+  if (!g_hash_table_contains (self->late, item))
+    g_hash_table_insert (self->late, item, GUINT_TO_POINTER (self->counted++));
+  if (gtk_widget_get_mapped (GTK_WIDGET (self)))
+    lw_turn_take (&self->rows_turn, GTK_WIDGET (self), 1, tell_some);
 }
 
+/* Those that scrolled into sight, or all when the hand has let go. */
 static void
 tell_late (LwFindingsPanel *self)
 {
@@ -392,6 +432,7 @@ lw_findings_panel_dispose (GObject *object)
 
   g_clear_object (&self->desk_signals);
   lw_turn_drop (&self->turn, GTK_WIDGET (self));
+  lw_turn_drop (&self->rows_turn, GTK_WIDGET (self));
   if (self->list != NULL)
     gtk_list_view_set_model (self->list, NULL);
   g_clear_object (&self->selection);
