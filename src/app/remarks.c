@@ -1,4 +1,5 @@
 #include "app/remarks.h"
+#include "widgets/spoken.h"
 
 #include <glib/gi18n.h>
 
@@ -67,6 +68,7 @@ bind_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
 {
   gtk_label_set_text (GTK_LABEL (gtk_list_item_get_child (cell)),
                       gtk_string_object_get_string (gtk_list_item_get_item (cell)));
+  lw_spoken_name_row (cell, gtk_string_object_get_string (gtk_list_item_get_item (cell)));
 }
 
 static GtkWidget *

@@ -6,6 +6,7 @@
 
 #include "widgets/finding-groups.h"
 #include "widgets/grade-mark.h"
+#include "widgets/spoken.h"
 #include "widgets/template.h"
 #include "widgets/words.h"
 
@@ -148,6 +149,7 @@ set_head (LwFindingRow *self, LwFindingItem *item)
   set_or_hide (self->advice, NULL);
   gtk_button_set_icon_name (self->fold, open ? "pan-down-symbolic" : "pan-end-symbolic");
   lw_widget_set_tooltip (GTK_WIDGET (self->fold), open ? _("Fold these findings") : _("List each of them"));
+  lw_spoken_name_icon (GTK_WIDGET (self->fold), open ? _("Fold these findings") : _("List each of them"));
   gtk_accessible_update_state (GTK_ACCESSIBLE (self->fold), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
 }
 

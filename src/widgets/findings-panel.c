@@ -8,6 +8,9 @@
 #include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
 #include "widgets/finding-row.h"
+#include "widgets/spoken.h"
+#include "widgets/tab-out.h"
+#include "widgets/words.h"
 #include "widgets/template.h"
 
 struct _LwFindingsPanel {
@@ -296,13 +299,20 @@ setup_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel 
 
   g_signal_connect (row, "fold-changed", G_CALLBACK (fold_changed_cb), item);
   gtk_list_item_set_child (item, row);
+  lw_spoken_name_all (row);
 }
 
 static void
 tell_row (GtkListItem *item)
 {
-  if (gtk_list_item_get_item (item) != NULL)
-    lw_finding_row_set_item (LW_FINDING_ROW (gtk_list_item_get_child (item)), gtk_list_item_get_item (item));
+  LwFindingItem *of = gtk_list_item_get_item (item);
+
+  if (of == NULL)
+    return;
+  lw_finding_row_set_item (LW_FINDING_ROW (gtk_list_item_get_child (item)), of);
+  const LwFinding *finding = lw_finding_item_finding (of);
+  g_autofree char *spoken = g_strdup_printf ("%s: %s", lw_grade_label (finding->grade), finding->text);
+  lw_spoken_name_row (item, spoken);
 }
 
 static gboolean
@@ -495,6 +505,7 @@ lw_findings_panel_init (LwFindingsPanel *self)
   g_signal_connect (factory, "unbind", G_CALLBACK (unbind_cb), self);
   gtk_list_view_set_factory (self->list, factory);
   gtk_list_view_set_model (self->list, GTK_SELECTION_MODEL (self->selection));
+  lw_tab_out_of (GTK_WIDGET (self->list));
   g_signal_connect_swapped (gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->list)), "value-changed",
                             G_CALLBACK (tell_late), self);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);

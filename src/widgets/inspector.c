@@ -128,7 +128,7 @@ new_figure (const char *value)
   gtk_label_set_wrap_mode (GTK_LABEL (figure), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_justify (GTK_LABEL (figure), GTK_JUSTIFY_RIGHT);
   gtk_label_set_selectable (GTK_LABEL (figure), TRUE);
-  gtk_widget_set_focusable (figure, FALSE);
+  gtk_widget_set_can_focus (figure, FALSE); /* a selectable label that merely is not focusable keeps Tab for itself */
   gtk_widget_set_hexpand (figure, TRUE);
   gtk_widget_add_css_class (figure, "numeric");
   return figure;

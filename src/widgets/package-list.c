@@ -4,6 +4,8 @@
 
 #include "widgets/late-rows.h"
 #include "widgets/package-names.h"
+#include "widgets/spoken.h"
+#include "widgets/tab-out.h"
 
 struct _LwPackageList {
   GtkWidget parent_instance;
@@ -96,6 +98,8 @@ bind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwPackageList *se
 
   gtk_label_set_text (GTK_LABEL (gtk_widget_get_first_child (row)), name_of (item));
   gtk_label_set_text (GTK_LABEL (gtk_widget_get_last_child (row)), about);
+  g_autofree char *spoken = g_strdup_printf ("%s, %s", name_of (item), about);
+  lw_spoken_name_row (item, spoken);
 }
 
 static void
@@ -195,6 +199,7 @@ lw_package_list_init (LwPackageList *self)
   lw_late_rows (self->view, GTK_SELECTION_MODEL (self->selection));
   gtk_widget_add_css_class (self->view, "packages");
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->view), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Packages"), -1);
+  lw_tab_out_of (self->view);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->view);
   gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (self->box), self->search);

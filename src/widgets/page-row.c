@@ -86,12 +86,20 @@ lw_page_row_measure (GtkWidget *widget, GtkOrientation orientation, int for_size
   }
 }
 
+/* What is out of sight is out of Tab's way. */
+static void
+set_in_sight (GtkWidget *child, gboolean in_sight)
+{
+  gtk_widget_set_child_visible (child, in_sight);
+  gtk_widget_set_can_focus (child, in_sight);
+}
+
 static int
 put (GtkWidget *child, int x, int height)
 {
   int wide = width_of (child);
 
-  gtk_widget_set_child_visible (child, TRUE);
+  set_in_sight (child, TRUE);
   gtk_widget_allocate (child, wide, height, -1,
                        gsk_transform_translate (NULL, &GRAPHENE_POINT_INIT ((float) x, 0)));
   return x + wide;
@@ -121,10 +129,10 @@ lw_page_row_size_allocate (GtkWidget *widget, int width, int height, int baselin
     if (k < fit || is_shown (self, k))
       x = put_next (self, tab, x, width, height);
     else
-      gtk_widget_set_child_visible (tab, FALSE);
+      set_in_sight (tab, FALSE);
   }
   if (all)
-    gtk_widget_set_child_visible (self->more, FALSE);
+    set_in_sight (self->more, FALSE);
   else
     put_next (self, self->more, x, width, height);
 }

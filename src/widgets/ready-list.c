@@ -27,7 +27,7 @@ sentence (const char *text, const char *style)
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_selectable (GTK_LABEL (label), TRUE);
-  gtk_widget_set_focusable (label, FALSE);
+  gtk_widget_set_can_focus (label, FALSE); /* as in the inspector: Tab has to pass */
   gtk_widget_set_hexpand (label, TRUE);
   if (style != NULL)
     gtk_widget_add_css_class (label, style);

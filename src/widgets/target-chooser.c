@@ -8,6 +8,7 @@
 #include "widgets/template.h"
 #include "widgets/text-scale.h"
 #include "widgets/words.h"
+#include "widgets/spoken.h"
 
 struct _LwTargetChooser {
   GtkWidget parent_instance;
@@ -152,6 +153,7 @@ bind_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
   g_autofree char *text = lw_desk_job (self->desk) == NULL ? g_strdup ("") : offer_text (self, ref);
 
   gtk_label_set_markup (GTK_LABEL (gtk_list_item_get_child (cell)), text);
+  lw_spoken_name_row (cell, gtk_label_get_text (GTK_LABEL (gtk_list_item_get_child (cell))));
 }
 
 static gboolean

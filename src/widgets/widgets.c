@@ -17,6 +17,7 @@
 #include "widgets/part-list.h"
 #include "widgets/profile-view.h"
 #include "widgets/run-state.h"
+#include "widgets/spoken.h"
 #include "widgets/stack-panel.h"
 #include "widgets/target-chooser.h"
 #include "widgets/thing-list.h"
@@ -70,4 +71,5 @@ lw_widgets_init (void)
   g_resources_register (leeward_ui_get_resource ());
   ensure_types ();
   load_style ();
+  lw_spoken_watch ();
 }
