@@ -10,6 +10,9 @@ enum { WATCHED = 24 };
 #define LEVEL_REACH 0.5  /* first change of the level, in steps */
 #define LEVEL_BOUND 1e3
 #define SHARE_TOLERANCE 1e-3
+/* A climb may halt on a crease that one begun afresh goes past: it is begun again, with long and short steps by turns, until two in a
+ * row gain less than this, in steps. */
+#define WORTH_ANOTHER 0.004
 
 typedef struct {
   LwTrial *trial;
@@ -92,32 +95,50 @@ set_reach (Climb *c, double reach)
   nlopt_set_initial_step (c->opt, step);
 }
 
-void
-lw_seek_climb (LwTrial *trial, LwSpot *spot, double reach, guint most, GCancellable *cancellable)
+/* One climb from SPOT inside LOW .. HIGH (n + 1 each, the level last), of MOST guesses. */
+static void
+climb_once (Climb *c, const double *low, const double *high, double reach, guint most)
 {
-  Climb c = { .trial = trial, .best = spot, .cancellable = cancellable, .n = lw_seek_space_n (trial->space) };
-  g_autofree double *x = g_new (double, c.n + 1), *low = g_new0 (double, c.n + 1), *high = g_new (double, c.n + 1);
+  g_autofree double *x = g_new (double, c->n + 1);
   double level;
 
-  if (c.n == 0 || most < 2 || !lw_trial_guess (trial, spot->shares))
+  if (!lw_trial_guess (c->trial, c->best->shares))
     return;
-  keep_best (&c, spot->shares);
-  watch_tightest (&c);
-  memcpy (x, spot->shares, c.n * sizeof (double));
-  for (guint i = 0; i < c.n; i++)
-    high[i] = 1;
-  x[c.n] = CLAMP (lw_trial_least (trial, NULL), -LEVEL_BOUND, LEVEL_BOUND);
+  keep_best (c, c->best->shares);
+  watch_tightest (c);
+  memcpy (x, c->best->shares, c->n * sizeof (double));
+  x[c->n] = CLAMP (lw_trial_least (c->trial, NULL), -LEVEL_BOUND, LEVEL_BOUND);
+  c->opt = nlopt_create (NLOPT_LN_COBYLA, c->n + 1);
+  nlopt_set_lower_bounds (c->opt, low);
+  nlopt_set_upper_bounds (c->opt, high);
+  nlopt_set_min_objective (c->opt, minus_level, c);
+  nlopt_add_inequality_mconstraint (c->opt, c->n_watched, over_headroom, c, NULL);
+  set_reach (c, reach);
+  nlopt_set_xtol_abs1 (c->opt, SHARE_TOLERANCE);
+  nlopt_set_maxeval (c->opt, (int) most);
+  nlopt_optimize (c->opt, x, &level);
+  nlopt_destroy (c->opt);
+}
+
+void
+lw_seek_climb (LwTrial *trial, LwSpot *spot, const LwSeekReach *reach, GCancellable *cancellable)
+{
+  Climb c = { .trial = trial, .best = spot, .cancellable = cancellable, .n = lw_seek_space_n (trial->space) };
+  g_autofree double *low = g_new (double, c.n + 1), *high = g_new (double, c.n + 1);
+  guint once = 10 * (c.n + 1), idle = 0, first = trial->n_tried;
+
+  for (guint i = 0; i < c.n; i++) {
+    low[i] = fmax (0, spot->shares[i] - reach->box);
+    high[i] = fmin (1, spot->shares[i] + reach->box);
+  }
   low[c.n] = -LEVEL_BOUND;
   high[c.n] = LEVEL_BOUND;
-
-  c.opt = nlopt_create (NLOPT_LN_COBYLA, c.n + 1);
-  nlopt_set_lower_bounds (c.opt, low);
-  nlopt_set_upper_bounds (c.opt, high);
-  nlopt_set_min_objective (c.opt, minus_level, &c);
-  nlopt_add_inequality_mconstraint (c.opt, c.n_watched, over_headroom, &c, NULL);
-  set_reach (&c, reach);
-  nlopt_set_xtol_abs1 (c.opt, SHARE_TOLERANCE);
-  nlopt_set_maxeval (c.opt, (int) most);
-  nlopt_optimize (c.opt, x, &level);
-  nlopt_destroy (c.opt);
+  for (guint run = 0; c.n > 0 && idle < 2 && !g_cancellable_is_cancelled (cancellable); run++) {
+    guint used = trial->n_tried - first;
+    double was = spot->least;
+    if (used + c.n + 3 > reach->most)
+      break;
+    climb_once (&c, low, high, run % 2 ? reach->step / 2 : reach->step, MIN (once, reach->most - used));
+    idle = spot->least < was + WORTH_ANOTHER ? idle + 1 : 0;
+  }
 }

@@ -12,12 +12,19 @@ typedef struct {
   double least;   /* steps; -INFINITY = not known */
 } LwSpot;
 
-/* Raises SPOT, which holds a start and its least, by at most MOST guesses (marches, of a trial that has not learned); the first steps are REACH (a share
- * of each range) long. Deterministic. Looks at CANCELLABLE (may be NULL) before each.
+/* How far a climb may go: first steps, and the most by which a share may differ from where it began (1 = anywhere), as shares
+ * of each range; guesses it may take. */
+typedef struct {
+  double step, box;
+  guint most;
+} LwSeekReach;
+
+/* Raises SPOT, which holds a start (its least may be unknown), by guesses (marches, of a trial that has not learned). Deterministic. Looks at
+ * CANCELLABLE (may be NULL) before each.
  *
  * The least of the headrooms has a crease wherever another limit takes over, so what is climbed is a level
  * under all of them, kept below each by a constraint of its own: M. J. D. Powell's COBYLA (1994), by NLopt. */
-void lw_seek_climb (LwTrial *trial, LwSpot *spot, double reach, guint most, GCancellable *cancellable);
+void lw_seek_climb (LwTrial *trial, LwSpot *spot, const LwSeekReach *reach, GCancellable *cancellable);
 
 G_END_DECLS
 

@@ -1,6 +1,5 @@
 /* The search itself: the set points at the plan's own place, then each other nozzle, height, area and shielding by
- * itself, then the best of them together; guessed by compact models that learned from coarse ones, and last in the default
- * mesh. Inside plan/. */
+ * itself, then the best of them together, all in coarse models. Inside plan/. */
 #ifndef LW_SEEK_EXPLORE_H
 #define LW_SEEK_EXPLORE_H
 
@@ -16,31 +15,35 @@ typedef struct {
   guint samples;        /* guesses there */
   guint climb;          /* guesses of each climb there */
   guint again;          /* lessons round the best of them */
-  guint single, single_climb; /* lessons and guesses in each place that differs in one thing */
-  guint last_climb;     /* guesses where the best of these are put together */
-  guint polish;         /* guesses of the last climb, put right by the default mesh */
+  guint cycles;         /* climbs and marches from there, and in each other place */
+  guint single_climb;   /* guesses of each climb in other places */
+  guint final, final_cycles, final_rounds; /* in the default mesh: lessons, climbs and marches, how often both */
 } LwSeekPlanOfWork;
 
 typedef struct {
   const LwSeekPlanOfWork *work;
   const LwSeekPlaces *places;
+  LwJob *job;
   guint plan;
   const LwSeekSpace *space;
   const LwPrediction *doubts;
-  LwQuick *own; /* of the given plan, in the default mesh */
+  LwTrial *own;        /* of the given plan, coarse */
+  const double *start; /* the given plan's shares */
   LwWatch watch;
 } LwSeekExplorer;
 
 typedef struct {
-  LwJob *job;      /* with the place that was found; NULL: nothing better than the given plan */
+  LwJob *job;      /* with the place that was found; its set points are SPOT's */
   LwSpot spot;     /* shares, [n] */
-  LwTrial *trial;  /* default mesh, holding the candidate rounded and marched; NULL with JOB */
+  LwTrial *given, *trial; /* default mesh: the given plan marched; the candidate, rounded and marched */
   guint n_tried, n_places;
 } LwSeekFound;
 
-/* START: the given plan's own shares. FALSE with ERROR, and nothing to be
- * cleared. Independent of the number of threads. */
-gboolean lw_seek_explore (const LwSeekExplorer *self, const double *start, LwSeekFound *found, GError **error);
+/* A coarse model; NEAR as in LwQuickOptions. NULL with ERROR. */
+LwQuick *lw_seek_scout (LwJob *job, guint plan, LwQuick *near, GCancellable *cancellable, GError **error);
+
+/* FALSE with ERROR, and nothing to be cleared. Independent of the number of threads. */
+gboolean lw_seek_explore (const LwSeekExplorer *self, LwSeekFound *found, GError **error);
 void lw_seek_found_clear (LwSeekFound *found);
 
 G_END_DECLS

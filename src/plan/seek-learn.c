@@ -136,8 +136,7 @@ typedef struct {
   LwTrial *trial;
   LwSpot *spots;
   guint *n_tried;
-  double reach;
-  guint most;
+  const LwSeekReach *reach;
   GCancellable *cancellable;
 } Ascent;
 
@@ -147,16 +146,16 @@ climb_from (void *data, size_t i)
   Ascent *a = data;
   g_autoptr (LwTrial) twin = lw_trial_twin (a->trial);
 
-  lw_seek_climb (twin, &a->spots[i], a->reach, a->most, a->cancellable);
+  lw_seek_climb (twin, &a->spots[i], a->reach, a->cancellable);
   a->n_tried[i] = twin->n_tried;
 }
 
 void
-lw_trial_climb_all (LwTrial *trial, LwSpot *spots, guint n, double reach, guint most, GCancellable *cancellable)
+lw_trial_climb_all (LwTrial *trial, LwSpot *spots, guint n, const LwSeekReach *reach, GCancellable *cancellable)
 {
   const HeatParallel *parallel = lw_quick_parallel ();
   g_autofree guint *n_tried = g_new0 (guint, MAX (n, 1));
-  Ascent ascent = { trial, spots, n_tried, reach, most, cancellable };
+  Ascent ascent = { trial, spots, n_tried, reach, cancellable };
 
   parallel->run (parallel->pool, n, climb_from, &ascent);
   for (guint i = 0; i < n; i++)

@@ -27,7 +27,7 @@ gboolean lw_trial_learn (LwTrial *trial, const LwSpots *lessons, GCancellable *c
 guint lw_trial_look_over (LwTrial *trial, const LwSpots *spots, LwSpot *best, guint most, GCancellable *cancellable);
 
 /* Climbs from each of N spots at once, on several threads. */
-void lw_trial_climb_all (LwTrial *trial, LwSpot *spots, guint n, double reach, guint most, GCancellable *cancellable);
+void lw_trial_climb_all (LwTrial *trial, LwSpot *spots, guint n, const LwSeekReach *reach, GCancellable *cancellable);
 
 G_END_DECLS
 

@@ -86,9 +86,23 @@ place_of (LwStage *stage, LwVary what)
 }
 
 static double
+grain_of (const LwSeekVariable *variable)
+{
+  return variable->what == LW_VARY_FLOW ? 0.5 : 1;
+}
+
+double
+lw_seek_space_grain (const LwSeekSpace *self, guint i)
+{
+  const LwSeekVariable *v = &g_array_index (self->variables, LwSeekVariable, i);
+
+  return grain_of (v) / (v->high - v->low);
+}
+
+static double
 rounded (const LwSeekVariable *variable, double value)
 {
-  double grain = variable->what == LW_VARY_FLOW ? 0.5 : 1;
+  double grain = grain_of (variable);
   return CLAMP (grain * round (value / grain), variable->low, variable->high);
 }
 

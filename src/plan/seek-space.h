@@ -34,6 +34,8 @@ guint lw_seek_space_n (const LwSeekSpace *self);
 /* Shares 0..1 of each variable's range into the stages of PLAN, which is the caller's own (its stages
  * copied); set points are rounded as a person would set them when ROUND: 1 C, 1 s, 0.5 L/min. */
 void lw_seek_space_put (const LwSeekSpace *self, const double *shares, gboolean round, LwPlan *plan);
+/* What the I-th variable is rounded to, as a share of its range. */
+double lw_seek_space_grain (const LwSeekSpace *self, guint i);
 /* The other way round, clamped to 0..1. */
 void lw_seek_space_take (const LwSeekSpace *self, const LwPlan *plan, double *shares);
 /* A plan whose stages may be written to (transfer full). */

@@ -118,6 +118,13 @@ figure_of (const LwTrial *self, guint rule)
   return lw_gauge_figure (&g_array_index (self->gauge->rules, LwGaugeRule, rule), self->figures, self->board_peak_c);
 }
 
+/* A time above liquidus that was guessed as none at all says nothing of how far the guess was off. */
+static gboolean
+has_jumped (const LwGaugeRule *rule, double off, double guess)
+{
+  return (rule->figure == LW_FIGURE_ABOVE_LIQUIDUS || rule->figure == LW_FIGURE_ABOVE_LIQUIDUS_HOT) && off > 0 && guess == 0;
+}
+
 void
 lw_trial_correct (LwTrial *self, const LwTrial *sure)
 {
@@ -128,7 +135,8 @@ lw_trial_correct (LwTrial *self, const LwTrial *sure)
   self->shift = g_new0 (double, MAX (n, 1));
   for (guint i = 0; i < n; i++) {
     double off = figure_of (sure, i) - figure_of (self, i);
-    self->shift[i] = isfinite (off) ? off : 0;
+    self->shift[i] = isfinite (off) && !has_jumped (&g_array_index (self->gauge->rules, LwGaugeRule, i), off, figure_of (self, i))
+                         ? off : 0;
   }
 }
 

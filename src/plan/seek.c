@@ -140,20 +140,22 @@ plan_of_work (const LwSeekOptions *options)
 {
   guint effort = options != NULL && options->effort > 0 ? MIN (options->effort, 9) : 3;
   return (LwSeekPlanOfWork){ .seed = options != NULL ? options->seed : 0,
-                             .lessons = 4 + 4 * effort,
-                             .samples = 500 * effort,
-                             .climb = 100 * effort,
-                             .again = 4 + 2 * effort,
-                             .single = 4 + effort,
-                             .single_climb = 40 * effort,
-                             .last_climb = 80 * effort,
-                             .polish = 40 * effort };
+                             .lessons = 8 + 4 * effort,
+                             .samples = 130 * effort,
+                             .climb = 50 * effort,
+                             .again = 8 + 3 * effort,
+                             .cycles = effort,
+                             .single_climb = 50 * effort,
+                             .final = 10 + 2 * effort,
+                             .final_cycles = 1 + effort,
+                             .final_rounds = 1 + effort / 2 };
 }
 
+/* The given plan in a coarse model. */
 static LwTrial *
 given_plan (Seeker *s, const LwSeekSpace *space, GError **error)
 {
-  g_autoptr (LwQuick) quick = lw_quick_new (s->job, s->plan, NULL, s->watch.cancellable, NULL, NULL, error);
+  g_autoptr (LwQuick) quick = lw_seek_scout (s->job, s->plan, NULL, s->watch.cancellable, error);
   if (quick == NULL)
     return NULL;
   g_autoptr (LwTrial) trial = lw_trial_new (quick, space, NULL);
@@ -188,9 +190,10 @@ job_found (Seeker *s, const LwSeekFound *found)
 }
 
 static void
-tell (Seeker *s, const LwTrial *base, const double *start, const LwSeekFound *found)
+tell (Seeker *s, const double *start, const LwSeekFound *found)
 {
   LwSeek *out = s->out;
+  const LwTrial *base = found->given;
   const LwTrial *after = out->better ? found->trial : base;
   g_autoptr (GPtrArray) old = findings_of (base, s->job, s->plan), new = NULL;
 
@@ -223,21 +226,21 @@ search (Seeker *s, LwTrial *base, LwSeekSpace *space, GError **error)
   LwSeekFreedom freedom = { o->keep_nozzle, o->keep_height, o->keep_area, o->keep_shields, to_shield };
   LwSeekPlanOfWork work = plan_of_work (s->options);
   g_autoptr (LwSeekPlaces) places = lw_seek_places_new (s->job, s->plan, &freedom);
-  LwSeekExplorer explorer = { &work, places, s->plan, space, NULL, base->quick, s->watch };
   g_autofree double *start = g_new0 (double, MAX (lw_seek_space_n (space), 1));
+  LwSeekExplorer explorer = { &work, places, s->job, s->plan, space, NULL, base, start, s->watch };
   LwSeekFound found;
 
   explorer.watch.to = s->watch.from + SEARCH_SHARE * (s->watch.to - s->watch.from);
   lw_seek_space_take (space, base->plan, start);
-  if (!lw_seek_explore (&explorer, start, &found, error))
+  if (!lw_seek_explore (&explorer, &found, error))
     return FALSE;
-  s->out->steps_before = lw_trial_least (base, NULL);
-  s->out->better = found.trial != NULL && found.spot.least > s->out->steps_before + BETTER_STEPS;
+  s->out->steps_before = lw_trial_least (found.given, NULL);
+  s->out->better = found.spot.least > s->out->steps_before + BETTER_STEPS;
   s->out->steps_after = s->out->better ? found.spot.least : s->out->steps_before;
-  s->out->satisfies = passes_none (s->out->better ? found.trial : base);
+  s->out->satisfies = passes_none (s->out->better ? found.trial : found.given);
   s->out->n_tried = found.n_tried;
   s->out->n_places = found.n_places;
-  tell (s, base, start, &found);
+  tell (s, start, &found);
   lw_seek_found_clear (&found);
   return TRUE;
 }

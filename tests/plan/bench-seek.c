@@ -1,13 +1,17 @@
 /* The search on a whole job: candidate plans a second, one linear profile, one edit of a set point, a whole seek;
- * with the processor's time beside the wall's, since machines are shared. */
+ * with the processor's time beside the wall's, since machines are shared. With "long" as a second argument, a search a
+ * hundred times as long beside the usual one's outcome. */
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 #include "board/job-file.h"
 #include "plan/compact.h"
 #include "plan/findings.h"
+#include "plan/seek-ascend.h"
 #include "plan/seek-learn.h"
+#include "plan/seek-places.h"
 #include "plan/seek.h"
 
 typedef struct {
@@ -138,6 +142,79 @@ measure_seek (LwJob *job, LwSeekOptions options, const char *what)
           seek->n_places, seek->steps_before, seek->steps_after, seek->seconds_search, seek->seconds_confirm, seek->apart_k);
 }
 
+/* ---- the long search ---- */
+
+/* What the search counts on being taken off first. */
+static void
+leave_out (LwSeekSpace *space, const LwCase *of, const GPtrArray *off_first)
+{
+  for (guint body = 0; body < of->n_bodies; body++) {
+    const LwPart *part = g_ptr_array_index (of->job->parts, of->body_of[body].part);
+    if (g_ptr_array_find_with_equal_func ((GPtrArray *) off_first, part->ref, g_str_equal, NULL))
+      g_array_append_val (space->left_out, body);
+  }
+}
+
+/* From the given plan, at one place, in the default mesh: lessons of its own over and over. */
+static double
+long_climb (LwJob *job, const GPtrArray *off_first)
+{
+  static const double boxes[] = { 0.2, 0.2, 0.2, 0.1, 0.1, 0.05 };
+  LwQuickOptions options = { .scout = TRUE };
+  g_autoptr (LwQuick) quick = lw_quick_new (job, 0, &options, NULL, NULL, NULL, NULL);
+  g_autoptr (LwSeekSpace) space = lw_seek_space_new (job, g_ptr_array_index (job->plans, 0));
+  leave_out (space, lw_quick_case (quick), off_first);
+  g_autoptr (LwTrial) trial = lw_trial_new (quick, space, NULL);
+  double shares[256];
+  LwSpot spot = { shares, 0 };
+  LwSeekPair pair = { .sure = trial, .worth = -G_MAXDOUBLE };
+
+  lw_seek_space_take (space, trial->plan, shares);
+  for (guint i = 0; i < G_N_ELEMENTS (boxes); i++) {
+    g_auto (LwSpots) lessons = lw_seek_spread (space, shares, 32, 40 * i, boxes[i], FALSE);
+    LwSeekReach reach = { boxes[i] / 2, boxes[i], 1000 };
+    if (!lw_trial_learn (trial, &lessons, NULL) || !lw_seek_mark (&pair, &spot))
+      g_error ("the plan cannot be marched");
+    pair.guide = lw_trial_twin (trial);
+    lw_seek_ascend (&pair, &spot, &reach, 8);
+    lw_trial_free (pair.guide);
+  }
+  return spot.least;
+}
+
+/* Every choice by itself, and each together with the shields. */
+static void
+measure_long (LwJob *job)
+{
+  g_autoptr (GError) error = NULL;
+  LwSeekOptions options = { .unconfirmed = TRUE };
+  g_autoptr (LwSeek) usual = lw_seek (job, 0, &options, NULL, NULL, NULL, &error);
+  if (usual == NULL)
+    g_error ("%s", error->message);
+  g_autoptr (GPtrArray) shields = g_ptr_array_new ();
+  const LwPlan *found = g_ptr_array_index (usual->job->plans, 0);
+  for (guint i = 0; i < found->shields->len; i++)
+    g_ptr_array_add (shields, ((LwShield *) g_ptr_array_index (found->shields, i))->name);
+  LwSeekFreedom freedom = { .to_shield = shields };
+  g_autoptr (LwSeekPlaces) places = lw_seek_places_new (job, 0, &freedom);
+  g_autoptr (GArray) singles = lw_seek_places_singles (places);
+
+  printf ("usual search: %.3f steps\n", usual->steps_after);
+  for (guint i = 0; i < singles->len; i++)
+    for (guint shield = 0; shield < lw_seek_places_n (places, LW_SEEK_SHIELDING); shield++) {
+      LwSeekPick pick = g_array_index (singles, LwSeekPick, i);
+      if (pick.pick[LW_SEEK_SHIELDING] > 0)
+        continue;
+      pick.pick[LW_SEEK_SHIELDING] = shield;
+      g_autoptr (LwJob) place = lw_seek_places_make (places, pick);
+      if (place == NULL)
+        continue;
+      printf ("nozzle %u, height %u, area %u, shields %u: %.3f steps\n", pick.pick[0], pick.pick[1], pick.pick[2],
+              pick.pick[3], long_climb (place, usual->off_first));
+      fflush (stdout);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -149,6 +226,10 @@ main (int argc, char **argv)
   LwQuickOptions scout = { .cell_mm = 3, .coarse_mm = 10, .scout = TRUE };
   double start[256];
 
+  if (argc > 2 && strcmp (argv[2], "long") == 0) {
+    measure_long (job);
+    return 0;
+  }
   printf ("| %-58s | %-10s | %12s | %12s |\n|---|---|---|---|\n", "what", "limit", "wall", "processor");
   Moment begin = now ();
   g_autoptr (LwQuick) quick = lw_quick_new (job, 0, &scout, NULL, NULL, NULL, &error);
