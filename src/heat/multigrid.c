@@ -1,6 +1,7 @@
 #include "heat/multigrid.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "heat/band.h"
 #include "heat/multigrid-axes.h"
@@ -10,7 +11,8 @@
 #define KERNEL(name) float_##name
 #include "heat/stencil-kernel.inc"
 
-enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 40 };
+/* COLUMNS: so many at a time are solved as lines. */
+enum { LEVELS_MAX = 16, COARSEST_COLUMNS = 40, COLUMNS = 256 };
 /* Chebyshev smoothing damps the spectrum from its upper end down to this part of it. */
 static const float SMOOTH_PART = 0.25f;
 /* Columns are smoothed as lines when they hold more than this of some diagonal. */
@@ -373,18 +375,37 @@ heat_multigrid_twin (HeatArena *arena, const HeatMultigrid *of)
   return ok ? mg : NULL;
 }
 
-/* Row sums of the coarser level: children add up. */
+/* C += children's rows: those of one parent are added up in ROW first, then along it. */
+HEAT_INLINE void
+restrict_rows (const float *restrict f, size_t nx, size_t rows, const uint32_t *restrict px, float *restrict row,
+               float *restrict c)
+{
+  for (size_t ix = 0; ix < nx; ix++)
+    row[ix] = f[ix];
+  for (size_t k = 1; k < rows; k++)
+    for (size_t ix = 0; ix < nx; ix++)
+      row[ix] += f[k * nx + ix];
+  for (size_t ix = 0; ix < nx;) {
+    uint32_t parent = px[ix];
+    float sum = row[ix++];
+    while (ix < nx && px[ix] == parent)
+      sum += row[ix++];
+    c[parent] += sum;
+  }
+}
+
+/* Row sums of the coarser level: children add up. ROW: scratch. */
 HEAT_INLINE void
 restrict_block (const Level *l, const HeatBlock *fb, const HeatBlock *cb, const float *restrict fine,
-                float *restrict coarse)
+                float *restrict coarse, float *restrict row)
 {
   const uint32_t *restrict px = l->axis[0].parent + fb->ix0, *restrict py = l->axis[1].parent + fb->iy0;
   for (size_t iz = 0; iz < fb->nz; iz++)
-    for (size_t iy = 0; iy < fb->ny; iy++) {
-      const float *restrict f = fine + fb->at + (iz * fb->ny + iy) * fb->nx;
-      float *restrict c = coarse + cb->at + (iz * cb->ny + py[iy] - cb->iy0) * cb->nx - cb->ix0;
-      for (size_t ix = 0; ix < fb->nx; ix++)
-        c[px[ix]] += f[ix];
+    for (size_t iy = 0, rows; iy < fb->ny; iy += rows) {
+      for (rows = 1; iy + rows < fb->ny && py[iy + rows] == py[iy];)
+        rows++;
+      restrict_rows (fine + fb->at + (iz * fb->ny + iy) * fb->nx, fb->nx, rows, px, row,
+                     coarse + cb->at + (iz * cb->ny + py[iy] - cb->iy0) * cb->nx - cb->ix0);
     }
 }
 
@@ -409,7 +430,7 @@ restrict_level (const HeatMultigrid *mg, size_t level, const float *fine, float 
   for (size_t i = 0; i < c->layout.n; i++)
     coarse[i] = 0;
   for (size_t i = 0; i < f->layout.n_blocks; i++)
-    restrict_block (f, &f->layout.blocks[i], &c->layout.blocks[i], fine, coarse);
+    restrict_block (f, &f->layout.blocks[i], &c->layout.blocks[i], fine, coarse, f->p);
   for (size_t i = f->layout.n_cells; i < f->layout.n; i++)
     coarse[mg->home[i - f->layout.n_cells]] += fine[i];
 }
@@ -532,71 +553,115 @@ heat_multigrid_forget (HeatMultigrid *mg)
   mg->has_factor = false;
 }
 
+/* R = A x, or with B what it leaves of that. */
 HEAT_INLINE void
-product (const HeatMultigrid *mg, size_t level, const float *x, float *restrict r)
+product (const HeatMultigrid *mg, size_t level, const float *x, const float *b, float *restrict r)
 {
   const Level *l = &mg->levels[level];
   const HeatBlock *board = &l->layout.blocks[0];
   const float *zero = l->gz + board->at + (board->nz - 1) * board->nx * board->ny;
   float_Coefficients c = { l->gx, l->gy, l->gz, l->gc };
-  float_apply (&l->layout, &c, zero, l->diag, x, r);
+  float_apply (&l->layout, &c, zero, l->diag, x, b, r);
   if (level == 0) {
     for (size_t i = l->layout.n_cells; i < l->layout.n; i++)
-      r[i] = l->diag[i] * x[i];
+      r[i] = b ? b[i] - l->diag[i] * x[i] : l->diag[i] * x[i];
     for (size_t i = 0; i < mg->fine->n_links; i++) {
       const HeatLink *link = &mg->fine->links[i];
-      r[link->a] -= mg->links[i] * x[link->b];
-      r[link->b] -= mg->links[i] * x[link->a];
+      float g = b ? -mg->links[i] : mg->links[i];
+      r[link->a] -= g * x[link->b];
+      r[link->b] -= g * x[link->a];
     }
   }
 }
 
+/* One of the two Chebyshev steps, from what x leaves of b. */
+typedef struct {
+  bool second, fresh; /* FRESH: x counts as zero */
+  float keep, scale;
+} Step;
+
+/* x and p of M nodes from AT, r being preconditioned. */
 HEAT_INLINE void
-residual (const HeatMultigrid *mg, size_t level, const float *restrict b, const float *x,
-          float *restrict r)
+advance (const Level *l, const Step *s, size_t at, size_t m)
 {
-  product (mg, level, x, r);
-  for (size_t i = 0; i < mg->levels[level].layout.n; i++)
-    r[i] = b[i] - r[i];
+  float *restrict x = l->x + at, *restrict p = l->p + at;
+  const float *restrict r = l->r + at;
+  if (s->second)
+    for (size_t i = 0; i < m; i++)
+      x[i] += s->keep * p[i] + s->scale * r[i];
+  else
+    for (size_t i = 0; i < m; i++) {
+      p[i] = r[i] * s->scale;
+      x[i] = s->fresh ? p[i] : x[i] + p[i];
+    }
 }
 
-/* v = T^-1 v or D^-1 v. */
+/* r = T^-1 r of M columns, whose cells lie STEP apart from AT on. */
 HEAT_INLINE void
-precondition (const Level *l, float *restrict v)
+solve_columns (const Level *l, size_t at, size_t step, size_t nz, size_t m)
 {
-  const float *restrict inverse = l->inverse, *restrict lower = l->lower;
-  if (!l->lines) {
-    for (size_t i = 0; i < l->layout.n; i++)
-      v[i] *= inverse[i];
-    return;
+  for (size_t iz = 1; iz < nz; iz++) {
+    float *restrict to = l->r + at + iz * step;
+    const float *restrict from = to - step, *restrict low = l->lower + at + iz * step;
+    for (size_t j = 0; j < m; j++)
+      to[j] += low[j] * from[j];
   }
-  for (size_t i = 0; i < l->layout.n_blocks; i++) {
-    const HeatBlock *b = &l->layout.blocks[i];
-    size_t nxy = b->nx * b->ny;
-    for (size_t iz = 1; iz < b->nz; iz++) {
-      float *restrict to = v + b->at + iz * nxy;
-      const float *restrict from = to - nxy, *restrict low = lower + b->at + iz * nxy;
-      for (size_t j = 0; j < nxy; j++)
-        to[j] += low[j] * from[j];
-    }
-    for (size_t j = b->at; j < b->at + nxy * b->nz; j++)
-      v[j] *= inverse[j];
-    for (size_t iz = b->nz - 1; iz-- > 0;) {
-      float *restrict to = v + b->at + iz * nxy;
-      const float *restrict from = to + nxy, *restrict low = lower + b->at + (iz + 1) * nxy;
-      for (size_t j = 0; j < nxy; j++)
-        to[j] += low[j] * from[j];
-    }
+  for (size_t iz = nz; iz-- > 0;) {
+    float *restrict to = l->r + at + iz * step;
+    const float *restrict inverse = l->inverse + at + iz * step;
+    for (size_t j = 0; j < m; j++)
+      to[j] *= inverse[j];
+    if (iz + 1 == nz)
+      continue;
+    const float *restrict from = to + step, *restrict low = l->lower + at + (iz + 1) * step;
+    for (size_t j = 0; j < m; j++)
+      to[j] += low[j] * from[j];
   }
-  for (size_t i = l->layout.n_cells; i < l->layout.n; i++)
-    v[i] *= inverse[i];
-  for (size_t i = 0; i < l->n_pairs; i++) {
+}
+
+/* Columns solved as lines, a run of them at a time, which stays in the nearest cache. */
+HEAT_INLINE void
+step_columns (const Level *l, const Step *s, const HeatBlock *b)
+{
+  size_t nxy = b->nx * b->ny;
+  for (size_t j = 0; j < nxy; j += COLUMNS) {
+    size_t m = nxy - j < COLUMNS ? nxy - j : COLUMNS;
+    for (size_t iz = 0; !s->second && s->fresh && iz < b->nz; iz++)
+      memcpy (l->r + b->at + iz * nxy + j, l->b + b->at + iz * nxy + j, m * sizeof (float));
+    solve_columns (l, b->at + j, nxy, b->nz, m);
+    for (size_t iz = 0; iz < b->nz; iz++)
+      advance (l, s, b->at + iz * nxy + j, m);
+  }
+}
+
+/* Nodes FROM..TO each by itself, but for the pairs. */
+HEAT_INLINE void
+step_nodes (const Level *l, const Step *s, size_t from, size_t to)
+{
+  const float *restrict inverse = l->inverse, *v = !s->second && s->fresh ? l->b : l->r;
+  float *r = l->r;
+  for (size_t i = from; i < to; i++)
+    r[i] = v[i] * inverse[i];
+  for (size_t i = 0; i < l->n_pairs && l->lines; i++) {
     const HeatLink *pair = &l->pairs[i];
     float g = (float) pair->g, a = g * inverse[pair->a], b = g * inverse[pair->b], share = 1 / (1 - a * b);
-    float va = v[pair->a], vb = v[pair->b];
-    v[pair->a] = (va + a * vb) * share;
-    v[pair->b] = (vb + b * va) * share;
+    float va = r[pair->a], vb = r[pair->b];
+    r[pair->a] = (va + a * vb) * share;
+    r[pair->b] = (vb + b * va) * share;
   }
+  advance (l, s, from, to - from);
+}
+
+HEAT_INLINE void
+step (const Level *l, const Step *s)
+{
+  if (!l->lines) {
+    step_nodes (l, s, 0, l->layout.n);
+    return;
+  }
+  for (size_t i = 0; i < l->layout.n_blocks; i++)
+    step_columns (l, s, &l->layout.blocks[i]);
+  step_nodes (l, s, l->layout.n_cells, l->layout.n);
 }
 
 /* Two Chebyshev steps from x; FRESH: x counts as zero. Leaves p as scratch. */
@@ -604,26 +669,15 @@ HEAT_INLINE void
 smooth (const HeatMultigrid *mg, size_t level, bool fresh)
 {
   const Level *l = &mg->levels[level];
-  size_t n = l->layout.n;
-  float theta = (l->high + l->low) / 2, delta = (l->high - l->low) / 2, per_theta = 1 / theta;
-  float *restrict x = l->x, *restrict p = l->p, *restrict r = l->r;
-  const float *restrict b = l->b;
-  if (fresh)
-    for (size_t i = 0; i < n; i++)
-      r[i] = b[i];
-  else
-    residual (mg, level, l->b, l->x, l->r);
-  precondition (l, r);
-  for (size_t i = 0; i < n; i++) {
-    p[i] = r[i] * per_theta;
-    x[i] = fresh ? p[i] : x[i] + p[i];
-  }
+  float theta = (l->high + l->low) / 2, delta = (l->high - l->low) / 2;
   float rho = 1 / (2 * theta / delta - delta / theta);
-  float keep = rho * delta / theta, scale = 2 * rho / delta;
-  residual (mg, level, l->b, l->x, l->r);
-  precondition (l, r);
-  for (size_t i = 0; i < n; i++)
-    x[i] += keep * p[i] + scale * r[i];
+  const Step first = { .fresh = fresh, .scale = 1 / theta };
+  const Step second = { .second = true, .keep = rho * delta / theta, .scale = 2 * rho / delta };
+  if (!fresh)
+    product (mg, level, l->x, l->b, l->r);
+  step (l, &first);
+  product (mg, level, l->x, l->b, l->r);
+  step (l, &second);
 }
 
 static void
@@ -648,7 +702,7 @@ cycle (HeatMultigrid *mg)
 {
   for (size_t i = 0; i + 1 < mg->n_levels; i++) {
     smooth (mg, i, true);
-    residual (mg, i, mg->levels[i].b, mg->levels[i].x, mg->levels[i].r);
+    product (mg, i, mg->levels[i].x, mg->levels[i].b, mg->levels[i].r);
     restrict_level (mg, i, mg->levels[i].r, mg->levels[i + 1].b);
   }
   solve_last (mg);
@@ -683,5 +737,5 @@ heat_multigrid_narrow (HeatMultigrid *mg, const float *r, float *z)
 HEAT_WIDE void
 heat_multigrid_product (const HeatMultigrid *mg, const float *x, float *y)
 {
-  product (mg, 0, x, y);
+  product (mg, 0, x, NULL, y);
 }

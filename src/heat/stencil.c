@@ -62,7 +62,7 @@ heat_stencil_apply (const HeatStencil *s, const double *diag, const double *x, d
   const HeatBlock *board = &s->layout.blocks[0];
   const double *zero = s->gz + board->at + (board->nz - 1) * board->nx * board->ny;
   double_Coefficients c = { s->gx, s->gy, s->gz, s->gc };
-  double_apply (&s->layout, &c, zero, diag, x, y);
+  double_apply (&s->layout, &c, zero, diag, x, NULL, y);
   for (size_t i = s->layout.n_cells; i < s->layout.n; i++)
     y[i] = diag[i] * x[i];
   for (size_t i = 0; i < s->n_links; i++) {
