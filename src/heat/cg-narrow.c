@@ -20,12 +20,14 @@ heat_cg_narrow (HeatMultigrid *mg, size_t n, float *x, double part, size_t max_i
 {
   HeatCgReport report = { 0 };
   double rho = 0, least = 0;
-  memset (x, 0, n * sizeof (float));
   for (;;) {
     heat_multigrid_narrow (mg, w->r, w->z);
     double error = heat_narrow_largest (w->z, n), next = heat_narrow_dot (w->r, w->z, n);
-    if (report.iterations == 0)
-      least = part * error;
+    if (report.iterations == 0) {
+      memcpy (w->q, x, n * sizeof (float));
+      heat_narrow_add (w->q, w->z, 1, n);
+      least = part * heat_narrow_largest (w->q, n);
+    }
     if (!isfinite (next) || report.iterations == max_iterations)
       break;
     if (error <= least || next <= 0) {

@@ -38,6 +38,8 @@ typedef struct {
   double time_s;
   HeatMoment now;
   const float *w;
+  const float *start; /* of the earlier model; NULL: none */
+  float *kept;        /* NULL: not kept */
   size_t column;
 } Task;
 
@@ -49,6 +51,7 @@ struct HeatBasis {
   Worker workers[HEAT_PIECES];
   HeatSlaves slaves;
   HeatSpan span;
+  const HeatNear *near; /* NULL: none */
   float *z; /* responses not yet in them */
   size_t n_z, n_apart;
   Task tasks[TASKS_MAX];
@@ -94,6 +97,21 @@ same_operator (const Task *a, const Task *b)
   return a->time_s == b->time_s && memcmp (a->now.weight, b->now.weight, sizeof a->now.weight) == 0;
 }
 
+/* X to start from, and what it leaves of the right-hand side. */
+static void
+begin (Basis *b, const Task *task, Worker *w, float *x)
+{
+  size_t n = b->m->n;
+  memcpy (w->cg.r, task->w, n * sizeof (float));
+  if (!task->start) {
+    memset (x, 0, n * sizeof (float));
+    return;
+  }
+  heat_near_field (b->near, task->start, 0, x);
+  heat_multigrid_product (w->mg, x, w->cg.q);
+  heat_narrow_add (w->cg.r, w->cg.q, -1, n);
+}
+
 /* A share of the tasks, one after the other; each is solved as if it were the only one. */
 static void
 do_share (void *data, size_t share)
@@ -107,8 +125,10 @@ do_share (void *data, size_t share)
     float *x = b->z + task->column * m->n;
     if (i == from || !same_operator (task, task - 1))
       set_operator (m, w, task);
-    memcpy (w->cg.r, task->w, m->n * sizeof (float));
+    begin (b, task, w, x);
     HeatCgReport report = heat_cg_narrow (w->mg, m->n, x, b->part, CG_MAX, &w->cg);
+    if (task->kept)
+      memcpy (task->kept, x, m->n * sizeof (float));
     heat_slaves_melts (&b->slaves, x, w->value);
     w->n_iterations += report.iterations;
     w->failed |= !report.converged;
@@ -118,7 +138,33 @@ do_share (void *data, size_t share)
 static void
 add_task (Basis *b, double time_s, const HeatMoment *now, const float *w)
 {
-  b->tasks[b->n_tasks++] = (Task){ time_s, *now, w, b->n_z++ };
+  b->tasks[b->n_tasks++] = (Task){ time_s, *now, w, NULL, NULL, b->n_z++ };
+}
+
+/* The earlier model's responses are those of the same sources in the same order. */
+static bool
+same_inputs (const HeatReduced *a, const HeatReduced *b)
+{
+  return a->n_seeds == b->n_seeds && a->reference.on.gas_on == b->reference.on.gas_on
+         && a->reference.pre.pre_on == b->reference.pre.pre_on && (a->scene->n_clamps > 0) == (b->scene->n_clamps > 0)
+         && a->scene->target == b->scene->target;
+}
+
+/* Each task starts from what it was in the earlier model, and is kept for the next. */
+static bool
+link_seeds (Basis *b)
+{
+  HeatReduced *m = b->m;
+  m->n_seeds = b->n_tasks;
+  if (m->options.workspace && !(m->seeds = HEAT_TAKE_OPEN (&m->arena, float, m->n_seeds * m->n)))
+    return false;
+  const HeatReduced *was = b->near ? b->near->from : NULL;
+  bool known = was && was->seeds && same_inputs (was, m);
+  for (size_t i = 0; i < b->n_tasks; i++) {
+    b->tasks[i].start = known ? was->seeds + i * was->n : NULL;
+    b->tasks[i].kept = m->seeds ? m->seeds + i * m->n : NULL;
+  }
+  return true;
 }
 
 static HeatStatus
@@ -150,7 +196,7 @@ heat_basis_seed (HeatBasis *b)
       HeatMoment now = heat_input_moment (b->inputs[i].gas_on, b->inputs[i].pre_on);
       add_task (b, TIMES_S[k], &now, b->inputs[i].w);
     }
-  return do_tasks (b, SOLVE_PART);
+  return link_seeds (b) ? do_tasks (b, SOLVE_PART) : HEAT_NO_MEMORY;
 }
 
 /* ---- sweeps ---- */
@@ -161,7 +207,7 @@ heat_basis_apart (HeatReduced *m, const HeatReducedRun *run)
 {
   for (size_t b = 0; b < m->scene->n_bodies && !m->options.scout; b++) {
     const HeatPlaced *p = &m->net.bodies[b];
-    if (p->block != HEAT_NO_BLOCK || p->n_melts == 0 || m->apart[b])
+    if (p->block != HEAT_NO_BLOCK || p->n_melts == 0 || m->hot[b])
       continue;
     const HeatMelt *melt = &m->net.melts.items[p->first_melt];
     double hottest = -INFINITY;
@@ -171,7 +217,8 @@ heat_basis_apart (HeatReduced *m, const HeatReducedRun *run)
         over += run->states[t * m->stride + k] * m->v[k * m->n + melt->node];
       hottest = fmax (hottest, run->scene.room.air_c + over);
     }
-    m->apart[b] = hottest > melt->solidus - MARGIN_K;
+    m->hot[b] = hottest > melt->solidus - MARGIN_K;
+    m->apart[b] |= m->hot[b];
   }
 }
 
@@ -323,13 +370,14 @@ take_all (Basis *b)
 }
 
 HeatBasis *
-heat_basis_new (HeatArena *arena, HeatReduced *m)
+heat_basis_new (HeatArena *arena, HeatReduced *m, const HeatNear *near)
 {
   HeatBasis *b = HEAT_TAKE (arena, HeatBasis, 1);
   if (!b)
     return NULL;
   b->m = m;
   b->arena = arena;
+  b->near = near;
   return heat_inputs_list (arena, m, b->inputs, &b->n_inputs) && heat_slaves_find (arena, m, &b->slaves) && take_all (b)
              ? b
              : NULL;

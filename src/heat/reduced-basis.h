@@ -3,12 +3,13 @@
 #ifndef HEAT_REDUCED_BASIS_H
 #define HEAT_REDUCED_BASIS_H
 
-#include "heat/reduced-internal.h"
+#include "heat/reduced-near.h"
 
 typedef struct HeatBasis HeatBasis;
 
-/* Room for all vectors, in ARENA; NULL when memory is short. */
-HeatBasis *heat_basis_new (HeatArena *arena, HeatReduced *model);
+/* Room for all vectors, in ARENA; NEAR: of an earlier model, whose responses are where to start from, or NULL. NULL when memory
+ * is short. */
+HeatBasis *heat_basis_new (HeatArena *arena, HeatReduced *model, const HeatNear *near);
 /* Solves for the sources' responses. */
 HeatStatus heat_basis_seed (HeatBasis *basis);
 /* Solves for responses to what the states of RUN leave of the balance. */

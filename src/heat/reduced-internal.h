@@ -139,12 +139,15 @@ struct HeatReduced {
   float *warmth[HEAT_WARMTHS]; /* of all nodes at moments of a first march, C; NULL: there was none yet */
   double *ties; /* conductance between a body of one node and its joints' node, W/K */
   bool *apart;  /* bodies of one node that melt, or nearly do, in the scene's own job: cells with a body */
+  bool *hot;   /* of these, which come so warm in this very job: the others were taken over from an earlier model */
   bool laws_moved; /* since they were projected */
   size_t n, r, stride; /* nodes, basis vectors, length of a reduced row (a multiple of 8) */
   float *v;            /* [r * n], vector after vector */
   double *term[HEAT_N_TERMS];     /* [stride * stride], NULL: none */
   double *source[HEAT_N_SOURCES]; /* [stride] */
   double *uniform;                /* of 1 K everywhere */
+  float *seeds;   /* [n_seeds * n]: responses to the sources, for a model built near this one; NULL: not kept */
+  size_t n_seeds;
   float *room; /* while it is built: [n_room * n], free between the steps */
   size_t n_room;
 };

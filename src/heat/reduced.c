@@ -10,6 +10,7 @@
 #include "heat/reduced-lumps.h"
 #include "heat/reduced-march.h"
 #include "heat/reduced-melt.h"
+#include "heat/reduced-near.h"
 #include "heat/reduced-past.h"
 #include "heat/reduced-project.h"
 #include "heat/reduced-readers.h"
@@ -94,28 +95,55 @@ warm_moments (const HeatReducedRun *run, size_t at[HEAT_WARMTHS])
     at[1] = run->envs[i].gas_on ? i : at[1];
 }
 
-/* Temperatures at those moments; the laws' slopes are taken at the mean of the first two. */
+static bool
+take_warmth (HeatReduced *m)
+{
+  for (size_t k = 0; k < HEAT_WARMTHS; k++)
+    if (!m->warmth[k] && !(m->warmth[k] = HEAT_TAKE (&m->arena, float, m->n)))
+      return false;
+  return true;
+}
+
+/* The laws' slopes are taken at the mean of the first two. */
+static void
+laws_at_warmth (HeatReduced *m)
+{
+  for (size_t i = 0; i < m->faces.n; i++)
+    m->laws.temp_c[i] = fmin (fmax ((m->warmth[0][m->faces.node[i]] + m->warmth[1][m->faces.node[i]]) / 2, 0), 500);
+  heat_laws_fill (m->scene, &m->reference, &m->faces, &m->laws);
+  m->laws_moved = true;
+}
+
+/* Temperatures at those moments. */
 static bool
 note_warmth (HeatReduced *m, const HeatReducedRun *run)
 {
   size_t at[HEAT_WARMTHS];
   warm_moments (run, at);
-  for (size_t k = 0; k < HEAT_WARMTHS; k++)
-    if (!m->warmth[k] && !(m->warmth[k] = HEAT_TAKE (&m->arena, float, m->n)))
-      return false;
   HeatArena scratch = heat_arena_beside (&m->arena);
-  double *t = HEAT_TAKE (&scratch, double, m->n);
+  double *t = take_warmth (m) ? HEAT_TAKE (&scratch, double, m->n) : NULL;
   for (size_t k = 0; t && k < HEAT_WARMTHS; k++) {
     heat_past_nodes (run, at[k], t);
     for (size_t i = 0; i < m->n; i++)
       m->warmth[k][i] = (float) t[i];
   }
-  for (size_t i = 0; i < m->faces.n; i++)
-    m->laws.temp_c[i] = fmin (fmax ((m->warmth[0][m->faces.node[i]] + m->warmth[1][m->faces.node[i]]) / 2, 0), 500);
-  heat_laws_fill (m->scene, &m->reference, &m->faces, &m->laws);
-  m->laws_moved = true;
+  if (t)
+    laws_at_warmth (m);
   heat_arena_clear (&scratch);
   return t != NULL;
+}
+
+/* How warm it got in an earlier model, and which bodies came near melting there: what else only a march tells. */
+static bool
+take_over (HeatReduced *m, const HeatNear *near)
+{
+  if (!take_warmth (m))
+    return false;
+  for (size_t k = 0; k < HEAT_WARMTHS; k++)
+    heat_near_field (near, near->from->warmth[k], (float) m->scene->room.air_c, m->warmth[k]);
+  memcpy (m->apart, near->from->hot, m->scene->n_bodies * sizeof (bool));
+  laws_at_warmth (m);
+  return true;
 }
 
 /* A rough march of the scene's own job in place of *RUN (NULL: none), which is NULL unless HEAT_OK. */
@@ -170,9 +198,9 @@ sweep (HeatReduced *m, HeatBasis *basis, HeatReducedRun **run)
   return status;
 }
 
-/* *RUN: the last march with the basis found. */
+/* *RUN: the last march with the basis found. WARM: it is known already how warm it gets, nearly. */
 static HeatStatus
-find_basis (HeatReduced *m, HeatBasis *basis, HeatReducedRun **run)
+find_basis (HeatReduced *m, HeatBasis *basis, bool warm, HeatReducedRun **run)
 {
   double start = now_s (m);
   HeatStatus status = heat_basis_seed (basis);
@@ -181,7 +209,7 @@ find_basis (HeatReduced *m, HeatBasis *basis, HeatReducedRun **run)
     status = close_basis (m, basis);
   if (status == HEAT_OK)
     status = march (m, run);
-  if (status == HEAT_OK)
+  if (status == HEAT_OK && !warm)
     status = regroup (m, basis, run);
   for (int k = 0; status == HEAT_OK && k < HEAT_SWEEPS_MAX; k++) {
     if (!goes_on (m, 0.4 + 0.2 * k))
@@ -204,13 +232,17 @@ build (HeatReduced *m)
   if (!goes_on (m, 0.2))
     return HEAT_CANCELLED;
   m->apart = HEAT_TAKE (&m->arena, bool, m->scene->n_bodies);
+  m->hot = HEAT_TAKE (&m->arena, bool, m->scene->n_bodies);
   m->ties = heat_cells_ties (&m->arena, m, &m->net.stencil);
-  if (!m->apart || !m->ties)
+  if (!m->apart || !m->hot || !m->ties)
     return HEAT_NO_MEMORY;
   HeatArena scratch = heat_arena_beside (&m->arena);
-  HeatBasis *basis = heat_basis_new (&scratch, m);
+  HeatNear near;
+  bool warm = heat_near_find (&scratch, m->options.near, m, &near) && take_over (m, &near);
+  m->options.near = NULL; /* may be gone after this call */
+  HeatBasis *basis = heat_basis_new (&scratch, m, warm ? &near : NULL);
   HeatReducedRun *run = NULL;
-  status = basis ? find_basis (m, basis, &run) : HEAT_NO_MEMORY;
+  status = basis ? find_basis (m, basis, warm, &run) : HEAT_NO_MEMORY;
   start = now_s (m);
   if (status == HEAT_OK && !heat_readers_new (m, run))
     status = HEAT_NO_MEMORY;

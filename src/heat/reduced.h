@@ -40,8 +40,10 @@ typedef struct {
   HeatWorkspace *workspace;      /* of which this model and its runs have their memory, and to which it goes back: see
                                   * workspace.h; NULL: none */
   const HeatReduced *near;       /* a model of a scene that differs in little (a moved nozzle or part, another
-                                  * preheat area), from which a build may take over what the change leaves
-                                  * alone. Nothing is taken over yet. Only read, during the call; NULL: none */
+                                  * preheat area), in which the same bodies may lie elsewhere): how warm it gets is
+                                  * taken from it, and its responses, if it had a workspace, are where this one's are
+                                  * solved for from, to the same accuracy. So a model depends on it within its error. Only
+                                  * read, during the call, with its scene as it was; NULL: none */
   double (*clock_s) (void);      /* for the report's times; NULL: they are 0 */
   HeatProgress progress;         /* false cancels */
   void *user;

@@ -136,6 +136,171 @@ test_workspace_threads (void)
   g_free (j);
 }
 
+/* ---- a row of edits ---- */
+
+/* A job that melts two parts, with a shield; it points into itself. */
+typedef struct {
+  BenchJob job;
+  HeatXY corners[4];
+  HeatShield shield;
+} Edited;
+
+static Edited *
+edited_new (void)
+{
+  Edited *e = g_new0 (Edited, 1);
+  bench_job (&e->job, 0.06, 0.05, true);
+  e->job.gas_v[0] = 420;
+  e->job.flow_t[0] = e->job.flow_t[1] = 5;
+  e->job.flow_v[1] = 60e-3 / 60;
+  e->job.scene.end_s = 60;
+  return e;
+}
+
+static void
+set_shield (Edited *e, HeatXY at, double share)
+{
+  const HeatXY corners[4] = { at, { at.x + 6e-3, at.y }, { at.x + 6e-3, at.y + 9e-3 }, { at.x, at.y + 9e-3 } };
+  memcpy (e->corners, corners, sizeof corners);
+  e->shield = (HeatShield){ { e->corners, 4 }, share };
+  e->job.scene.shields = &e->shield;
+  e->job.scene.n_shields = 1;
+}
+
+/* One thing is moved, as by a hand: a few millimetres from where it was in the first place. */
+static const char *
+edit (Edited *e, int number)
+{
+  HeatScene *s = &e->job.scene;
+  g_autoptr (GRand) rand = g_rand_new_with_seed ((guint32) number);
+  double dx = g_rand_double_range (rand, -2e-3, 2e-3), dy = g_rand_double_range (rand, -2e-3, 2e-3);
+  HeatXY middle = { 0.03, 0.025 };
+  switch ((number * 3 + number / 5) % 5) { /* each kind after other kinds */
+  case 0:
+    s->nozzle.center = (HeatXY){ middle.x + dx, middle.y + dy };
+    return "nozzle";
+  case 1:
+    s->nozzle.height_m = 3e-3 + fabs (dx);
+    return "nozzle's height";
+  case 2:
+    s->preheat.center.x = middle.x + 10 * dx;
+    s->preheat.length_m = 0.06 + 10 * dy;
+    return "preheat area";
+  case 3:
+    set_shield (e, (HeatXY){ 0.045 + dx, 0.02 + dy }, 0.2);
+    return "shield";
+  default:
+    e->job.bodies[3].center = (HeatXY){ middle.x + 4e-3 + dx, middle.y - 20e-3 + dy };
+    e->job.bodies[1].center.y = middle.y + 3e-3 + dy;
+    return "parts";
+  }
+}
+
+/* What a model built near another answers against what one built from nothing does: no more apart than the errors that both
+ * report. */
+static double
+apart_from_anew (const char *what, const HeatScene *scene, const Quick *near, double cell_m)
+{
+  HeatReducedOptions o = { .cell_m = cell_m };
+  Quick anew = quick_solve (scene, &o);
+  Apart apart = compare_results (anew.result, near->result, 0.25);
+  g_test_message ("%s: %.4f K apart, %s of %zu at %.2f s; errors %.3f and %.3f K; %zu and %zu iterations", what, apart.most_k,
+                  apart.series, apart.body, apart.t_s, heat_reduced_report (anew.model)->error_k,
+                  heat_reduced_report (near->model)->error_k, heat_reduced_report (anew.model)->n_cg_iterations,
+                  heat_reduced_report (near->model)->n_cg_iterations);
+  g_assert_cmpfloat (apart.most_k, <, heat_reduced_report (anew.model)->error_k + heat_reduced_report (near->model)->error_k);
+  quick_free (&anew);
+  return apart.most_k;
+}
+
+/* The scene after so many edits: one is never changed under its model. */
+static Edited *
+edited (int n, const char **last)
+{
+  Edited *e = edited_new ();
+  for (int i = 0; i < n; i++)
+    *last = edit (e, i);
+  return e;
+}
+
+static void
+test_edits (void)
+{
+  enum { EDITS = 8 };
+  HeatWorkspace *workspace = heat_workspace_new (0);
+  const char *what = "";
+  Edited *now = edited (0, &what);
+  HeatReducedOptions o = { .cell_m = 2.5e-3, .workspace = workspace };
+  Quick was = quick_solve (&now->job.scene, &o);
+  double most = 0;
+  for (int k = 1; k <= EDITS; k++) {
+    Edited *next = edited (k, &what);
+    o.near = was.model;
+    Quick quick = quick_solve (&next->job.scene, &o);
+    most = MAX (most, apart_from_anew (what, &next->job.scene, &quick, o.cell_m));
+    quick_free (&was);
+    g_free (now);
+    was = quick;
+    now = next;
+  }
+  g_test_message ("at most %.4f K apart", most);
+  g_assert_cmpfloat (most, <, 0.2); /* twice the wanted error */
+  quick_free (&was);
+  g_free (now);
+  heat_workspace_free (workspace);
+}
+
+/* Nothing was edited: every response is there already, and one look tells. */
+static void
+test_no_edit (void)
+{
+  Edited *e = edited_new ();
+  HeatWorkspace *workspace = heat_workspace_new (0);
+  HeatReducedOptions o = { .cell_m = 2.5e-3, .workspace = workspace };
+  Quick first = quick_solve (&e->job.scene, &o);
+  o.near = first.model;
+  Quick second = quick_solve (&e->job.scene, &o);
+  const HeatReducedReport *a = heat_reduced_report (first.model), *b = heat_reduced_report (second.model);
+  g_test_message ("%zu iterations, then %zu", a->n_cg_iterations, b->n_cg_iterations);
+  g_assert_cmpuint (10 * b->n_cg_iterations, <, 8 * a->n_cg_iterations);
+  g_assert_cmpfloat (compare_results (first.result, second.result, 0.25).most_k, <, 0.1);
+  quick_free (&first);
+  quick_free (&second);
+  heat_workspace_free (workspace);
+  g_free (e);
+}
+
+/* Another mesh, another gas, another number of bodies: what does not suit is left, and the answer is what it is. */
+static void
+test_strangers (void)
+{
+  Edited *e = edited_new (), *fewer = edited_new (), *still = edited_new ();
+  HeatWorkspace *workspace = heat_workspace_new (0);
+  HeatReducedOptions o = { .cell_m = 2.5e-3, .workspace = workspace };
+  fewer->job.scene.n_bodies = 3;
+  still->job.flow_v[0] = still->job.flow_v[1] = 0;
+  Quick first = quick_solve (&e->job.scene, &o);
+  const struct {
+    const char *what;
+    const HeatScene *scene;
+    double cell_m;
+  } others[] = { { "fewer bodies", &fewer->job.scene, 2.5e-3 },
+                 { "no gas", &still->job.scene, 2.5e-3 },
+                 { "larger cells", &e->job.scene, 3e-3 } };
+  o.near = first.model;
+  for (size_t i = 0; i < G_N_ELEMENTS (others); i++) {
+    o.cell_m = others[i].cell_m;
+    Quick quick = quick_solve (others[i].scene, &o);
+    g_assert_cmpfloat (apart_from_anew (others[i].what, others[i].scene, &quick, o.cell_m), <, 0.2);
+    quick_free (&quick);
+  }
+  quick_free (&first);
+  heat_workspace_free (workspace);
+  g_free (e);
+  g_free (fewer);
+  g_free (still);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -143,5 +308,8 @@ main (int argc, char **argv)
   g_test_add_func ("/near/workspace", test_workspace);
   g_test_add_func ("/near/workspace-limit", test_workspace_limit);
   g_test_add_func ("/near/workspace-threads", test_workspace_threads);
+  g_test_add_func ("/near/edits", test_edits);
+  g_test_add_func ("/near/no-edit", test_no_edit);
+  g_test_add_func ("/near/strangers", test_strangers);
   return g_test_run ();
 }
