@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "app/remarks.h"
+#include "app/fit-window.h"
 #include "app/seek-window.h"
 #include "app/show-window.h"
 #include "app/settings.h"
@@ -329,6 +330,15 @@ seek_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 }
 
 static void
+fit_runs_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  LwWindow *self = user;
+  int run = lw_run_panel_run (lw_lower_pane_runs (self->lower));
+
+  gtk_window_present (GTK_WINDOW (lw_fit_window_new (user, lw_window_desk (user), run)));
+}
+
+static void
 print_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   lw_window_print (user, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, NULL);
@@ -405,6 +415,7 @@ static const GActionEntry entries[] = {
   { "page", page_cb, "s" },
   { "find", find_cb },
   { "seek", seek_cb },
+  { "fit-runs", fit_runs_cb },
   { "show", show_cb },
   { "remarks", remarks_cb },
   { "close", close_cb },
@@ -443,7 +454,7 @@ lw_window_update_actions (LwWindow *self)
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
                                     "page", "rework-part", "choose-target", "export-board", "export-idf", "export-placement" };
   static const char *need_plan[] = { "run-again", "seek", "show", "export-profile", "print", "print-preview",
-                                     "export-sheet", "export-stages", "export-field", "import-run" };
+                                     "export-sheet", "export-stages", "export-field", "import-run", "fit-runs" };
   LwDesk *desk = lw_window_desk (self);
   LwDocument *document = lw_desk_document (desk);
   gboolean part = lw_desk_selected_part (desk) >= 0, plan = lw_desk_plan (desk) >= 0;

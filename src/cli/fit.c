@@ -23,7 +23,7 @@ typedef struct {
 static const char *
 verdict_word (LwVerdict verdict)
 {
-  static const char *const words[] = { "given", "told", "tied", "untold" };
+  static const char *const words[] = { "given", "held", "told", "tied", "untold" };
 
   return words[verdict];
 }
@@ -85,7 +85,7 @@ channels_json (const LwFitAnswer *answer)
 static JsonArray *
 remarks_json (const LwFitAnswer *answer)
 {
-  static const char *const words[] = { "swapped", "shifted", "strange", "poor" };
+  static const char *const words[] = { "swapped", "shifted", "unclear", "strange", "poor" };
   JsonArray *array = json_array_new ();
 
   for (guint i = 0; i < answer->remarks->len; i++)
@@ -184,6 +184,7 @@ print_figure (const LwFitted *figure)
       g_print (_("  %s: these runs do not tell it"), lw_fit_figure_name (figure->figure));
       break;
     case LW_VERDICT_GIVEN:
+    case LW_VERDICT_HELD:
     default:
       return;
     }

@@ -69,6 +69,7 @@ void lw_board_paint_preheat (LwBoardPainter *self);
 void lw_board_paint_nozzle (LwBoardPainter *self);
 void lw_board_paint_shields (LwBoardPainter *self);
 void lw_board_paint_thermocouples (LwBoardPainter *self);
+void lw_board_paint_proposed (LwBoardPainter *self);
 void lw_board_paint_target (LwBoardPainter *self);
 void lw_board_paint_marks (LwBoardPainter *self);
 void lw_board_paint_notes (LwBoardPainter *self);      /* words kept by the objects' painters */

@@ -216,6 +216,13 @@ paint_plan (LwBoardPainter *p)
     lw_board_paint_isotherm_figures (p);
 }
 
+static void
+paint_over (LwBoardPainter *p)
+{
+  lw_board_paint_selection (p);
+  lw_board_paint_proposed (p);
+}
+
 /* Each layer starts from a clean context, so that one by one they give the same as together. */
 static void
 paint_layer (LwBoardPainter *p, void (*paint) (LwBoardPainter *))
@@ -232,7 +239,8 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
   LwBoardPainter painter;
 
   if (!is_drawable (viewport, picture)
-      || (layers == LW_BOARD_LAYER_OVER && picture->n_selected == 0 && picture->hovered < 0))
+      || (layers == LW_BOARD_LAYER_OVER && picture->n_selected == 0 && picture->hovered < 0
+          && picture->proposed == NULL))
     return;
   cairo_save (cr);
   cairo_rectangle (cr, 0.0, 0.0, viewport->width, viewport->height);
@@ -245,7 +253,7 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
   if (layers & LW_BOARD_LAYER_PLAN)
     paint_layer (&painter, paint_plan);
   if (layers & LW_BOARD_LAYER_OVER)
-    paint_layer (&painter, lw_board_paint_selection);
+    paint_layer (&painter, paint_over);
   lw_board_painter_end (&painter);
   cairo_restore (cr);
 }

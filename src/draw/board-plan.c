@@ -285,3 +285,25 @@ lw_board_paint_thermocouples (LwBoardPainter *self)
       paint_thermocouple (self, tc, i + 1);
   }
 }
+
+/* Rings about the place, and the flag of a thermocouple that is not there yet; dashed when it sits on the other side. */
+void
+lw_board_paint_proposed (LwBoardPainter *self)
+{
+  static const double dash[2] = { 3.0, 2.5 };
+  const LwThermocouple *tc = self->picture->proposed;
+  cairo_t *cr = self->cr;
+  double x, y;
+
+  if (tc == NULL)
+    return;
+  lw_viewport_to_picture (self->view, tc->x_mm, tc->y_mm, &x, &y);
+  for (guint i = 0; i < 2; i++) {
+    cairo_new_path (cr);
+    cairo_arc (cr, x, y, i == 0 ? 6.5 : 13.0, 0.0, 2.0 * G_PI);
+    lw_board_stroke_haloed (self, self->ink->accent, i == 0 ? 2.2 : 1.4, tc->side != self->view->side ? dash : NULL, 2);
+  }
+  cairo_arc (cr, x, y, 2.4, 0.0, 2.0 * G_PI);
+  lw_color_set (cr, self->ink->accent);
+  cairo_fill (cr);
+}

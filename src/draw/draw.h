@@ -55,6 +55,7 @@ typedef struct {
   gboolean show_far_thermocouples; /* those of the other side too, hollow */
   const guint *selected;           /* part indices */
   guint n_selected;
+  const LwThermocouple *proposed;  /* a place for another one, or NULL */
   int hovered;                     /* part index or -1 */
   double low_c, high_c;            /* colour range; equal = from the data */
   LwUnits units;                   /* of everything written; all FALSE = metric, as on paper */

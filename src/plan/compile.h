@@ -37,7 +37,7 @@ typedef struct {
   double target_radius_m;
   double tg_c, td_c;      /* lowest of the laminates in the stack-up */
   double gas_set_error_c; /* half-width, K */
-  LwKept kept;            /* what a fit has told; it is in the scene */
+  LwKeptFigures kept;            /* what a fit has told; it is in the scene */
   LwSetTables set; /* the plan's set points; the scene borrows its tables */
   LwPackage *unknown; /* stands in for packages nobody knows */
   GPtrArray *notes;   /* char * */

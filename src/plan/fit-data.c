@@ -17,6 +17,11 @@
 #define FEWEST 5
 /* No logger reads finer than this: common practice, no source. */
 #define NOISE_LEAST_K 0.05
+/* While the reworked part's joints melt or freeze, the moment at which they do is a matter of tenths of a kelvin, and what its
+ * thermocouples show is the model's word only within so much. Without this the length of that plateau tells, wrongly, by how much all
+ * films, conductivity and capacity are off together. As seen on full solutions of a small board: up to 6 K. */
+#define MELT_K 8.0
+#define MELT_BAND_K 30.0
 /* Beyond what a thermocouple in a job can show: a broken one, or the wrong unit. */
 #define LOWEST_C -60.0
 #define HIGHEST_C 700.0
@@ -39,17 +44,26 @@ lw_fit_noise_k (const double *c, guint n)
   return fmax (lw_draws_quantile (d, count, 0.5) / 0.6745 / sqrt (6), NOISE_LEAST_K);
 }
 
+double
+lw_fit_melt_k (const LwFitModel *model, double c)
+{
+  const HeatBody *target = &model->of->bodies[model->of->scene.target];
+
+  return c > target->solidus_c - MELT_BAND_K && c < target->liquidus_c + MELT_BAND_K ? MELT_K : 0;
+}
+
 /* A thermocouple's tolerance is uniform (JCGM 100:2008, 4.3.7) and the same share of it at all times; the model's
  * error fades over LW_FIT_MODEL_S. */
 gsl_matrix *
-lw_fit_root (const double *t_s, const double *c, guint n, double noise_k, double model_k)
+lw_fit_root (const double *t_s, const double *c, guint n, double noise_k, double model_k, const double *melt_k)
 {
   gsl_matrix *root = gsl_matrix_alloc (n, n);
 
   for (guint i = 0; i < n; i++)
     for (guint j = 0; j <= i; j++) {
       double tolerance = lw_unsure_thermocouple_k (c[i]) * lw_unsure_thermocouple_k (c[j]) / 3;
-      double model = model_k * model_k * exp (-fabs (t_s[i] - t_s[j]) / LW_FIT_MODEL_S);
+      double melting = melt_k != NULL ? melt_k[i] * melt_k[j] : 0;
+      double model = (model_k * model_k + melting) * exp (-fabs (t_s[i] - t_s[j]) / LW_FIT_MODEL_S);
       gsl_matrix_set (root, i, j, tolerance + model + (i == j ? noise_k * noise_k + LW_FIT_ROUGH_K * LW_FIT_ROUGH_K : 0));
       gsl_matrix_set (root, j, i, gsl_matrix_get (root, i, j));
     }
@@ -130,6 +144,44 @@ check_run (const LwFitRecord *run, guint number, GError **error)
 }
 
 static gboolean
+is_on_target (const LwFitModel *model, const LwThermocouple *couple)
+{
+  LwPlace place = lw_place_of (model->of, couple);
+
+  return place.kind != LW_PLACE_BOARD && place.body == model->of->scene.target;
+}
+
+/* Whether a thermocouple of the reworked part in series FIRST to the last was near its joints' melting at T_S. */
+static double
+melt_at (const LwFitData *self, const LwFitModel *model, guint first, double t_s)
+{
+  double most = 0;
+
+  for (guint i = first; i < self->series->len; i++) {
+    const LwFitSeries *series = g_ptr_array_index (self->series, i);
+    for (guint k = 0; series->on_target && k < series->n; k++)
+      if (fabs (series->t_s[k] - t_s) <= 2 * SPAN_S)
+        most = fmax (most, lw_fit_melt_k (model, series->c[k]));
+  }
+  return most;
+}
+
+static gboolean
+weigh_run (LwFitData *self, const LwFitModel *model, guint first, double model_k)
+{
+  for (guint i = first; i < self->series->len; i++) {
+    LwFitSeries *series = g_ptr_array_index (self->series, i);
+    g_autofree double *melt = g_new0 (double, series->n);
+    for (guint k = 0; series->on_target && k < series->n; k++)
+      melt[k] = melt_at (self, model, first, series->t_s[k]);
+    series->root = lw_fit_root (series->t_s, series->c, series->n, series->noise_k / sqrt (series->per_span), model_k, melt);
+    if (series->root == NULL)
+      return FALSE;
+  }
+  return TRUE;
+}
+
+static gboolean
 add_run (LwFitData *self, const LwFitModel *model, const LwFitRecord *run, guint number, double model_k, guint *place,
          GError **error)
 {
@@ -146,20 +198,19 @@ add_run (LwFitData *self, const LwFitModel *model, const LwFitRecord *run, guint
     series->channel = k;
     series->place = *place;
     series->first = self->n;
+    series->on_target = is_on_target (model, run->couples[k]);
     take_means (series, &model->drives[number].heat.flow_m3_s, run, c, span, end);
     if (series->n < FEWEST) {
       series_free (series);
       continue;
     }
     series->noise_k = lw_fit_noise_k (c, run->n_moments);
-    series->root = lw_fit_root (series->t_s, series->c, series->n, series->noise_k / sqrt (series->per_span), model_k);
     g_ptr_array_add (self->series, series);
     self->n += series->n;
-    if (series->root == NULL)
-      return refuse (error, number, _("its readings cannot be weighed."));
   }
-  return self->series->len > before
-         || refuse (error, number, _("no thermocouple has readings while the plan runs."));
+  if (self->series->len == before)
+    return refuse (error, number, _("no thermocouple has readings while the plan runs."));
+  return weigh_run (self, model, before, model_k) || refuse (error, number, _("its readings cannot be weighed."));
 }
 
 LwFitData *
@@ -186,14 +237,12 @@ lw_fit_data_free (LwFitData *self)
 
 /* ---- rows ---- */
 
-static const LwFitSeries *
-placed_as (const LwFitData *data, const LwFitGuess *guess, guint i)
+guint
+lw_fit_placed_as (const LwFitData *data, const LwFitGuess *guess, guint i)
 {
-  if ((int) i == guess->a)
-    return g_ptr_array_index (data->series, guess->b);
-  if ((int) i == guess->b)
-    return g_ptr_array_index (data->series, guess->a);
-  return g_ptr_array_index (data->series, i);
+  guint as = (int) i == guess->a ? (guint) guess->b : (int) i == guess->b ? (guint) guess->a : i;
+
+  return ((const LwFitSeries *) g_ptr_array_index (data->series, as))->place;
 }
 
 static double
@@ -213,8 +262,8 @@ whiten (const LwFitSeries *series, double *v)
   gsl_blas_dtrsv (CblasLower, CblasNoTrans, CblasNonUnit, series->root, &view.vector);
 }
 
-static double
-late_of (const LwFitSeries *series, const LwFitGuess *guess, const double *late_s)
+double
+lw_fit_late_of (const LwFitSeries *series, const LwFitGuess *guess, const double *late_s)
 {
   return (late_s != NULL ? late_s[series->run] : 0) + (series->run == guess->run ? guess->shift_s : 0);
 }
@@ -225,9 +274,9 @@ lw_fit_rows (const LwFitModel *model, const LwFitData *data, const LwFitCurves *
 {
   for (guint i = 0; i < data->series->len; i++) {
     const LwFitSeries *series = g_ptr_array_index (data->series, i);
-    const double *curve = curves->curves + (gsize) (series->run * curves->n_places + placed_as (data, guess, i)->place)
+    const double *curve = curves->curves + (gsize) (series->run * curves->n_places + lw_fit_placed_as (data, guess, i))
                                                * model->n_grid;
-    double late = late_of (series, guess, late_s);
+    double late = lw_fit_late_of (series, guess, late_s);
     for (guint k = 0; k < series->n; k++)
       out[series->first + k]
           = curve_at (curve, model->n_grid, series->t_s[k] - late) - (minus ? series->c[k] : 0);
@@ -241,9 +290,9 @@ lw_fit_late_rows (const LwFitModel *model, const LwFitData *data, const LwFitCur
 {
   for (guint i = 0; i < data->series->len; i++) {
     const LwFitSeries *series = g_ptr_array_index (data->series, i);
-    const double *curve = curves->curves + (gsize) (series->run * curves->n_places + placed_as (data, guess, i)->place)
+    const double *curve = curves->curves + (gsize) (series->run * curves->n_places + lw_fit_placed_as (data, guess, i))
                                                * model->n_grid;
-    double late = late_of (series, guess, late_s);
+    double late = lw_fit_late_of (series, guess, late_s);
     for (guint k = 0; k < series->n; k++) {
       double t = series->t_s[k] - late;
       out[series->first + k] = series->run != run

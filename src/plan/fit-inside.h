@@ -13,6 +13,7 @@
 #include "plan/figure.h"
 #include "plan/fit-places.h"
 #include "plan/fit.h"
+#include "plan/solve-scene.h"
 
 G_BEGIN_DECLS
 
@@ -21,6 +22,8 @@ G_BEGIN_DECLS
 #define LW_FIT_GRID_S 1.0
 /* Of the model's error what has nothing to do with the moment before: its steps, straight lines between them. */
 #define LW_FIT_ROUGH_K 0.5
+/* Beyond this many times its expected value the sum of squares says that the model does not hold. */
+#define LW_FIT_POOR 4.0
 
 /* ---- the model ---- */
 
@@ -31,6 +34,7 @@ typedef struct {
   guint n_runs, n_grid, n_bodies;
   LwQuickDrive *drives; /* [n_runs] */
   guint n_free, free_of[LW_N_FIT]; /* figures that are moved */
+  gboolean held[LW_N_FIT];
   gsl_matrix *mix;                 /* [n_free * n_free] */
   gint n_marches;
   GMutex lock; /* guards what follows */
@@ -72,6 +76,7 @@ gboolean lw_fit_model_slopes (LwFitModel *self, const LwPlaceReader *reader, con
 
 typedef struct {
   guint run, channel, place, n, first; /* first of its rows */
+  gboolean on_target;
   double *t_s, *c;
   double noise_k, per_span; /* of one reading; readings in a mean */
   gsl_matrix *root; /* of the covariance of its errors: lower triangle */
@@ -87,9 +92,12 @@ LwFitData *lw_fit_data_new (const LwFitModel *model, const LwFitRecord *runs, do
 void lw_fit_data_free (LwFitData *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFitData, lw_fit_data_free)
 
+/* The model's further error where a thermocouple of the reworked part shows C: more than 0 near its joints' melting. */
+double lw_fit_melt_k (const LwFitModel *model, double c);
 /* Errors of N readings at T_S that show C: each one's own NOISE_K, the thermocouple's tolerance, the model's own
- * error. Lower triangle of the covariance's root, or NULL. */
-gsl_matrix *lw_fit_root (const double *t_s, const double *c, guint n, double noise_k, double model_k);
+ * error, and MELT_K [N] (may be NULL) beside it. Lower triangle of the covariance's root, or NULL. */
+gsl_matrix *lw_fit_root (const double *t_s, const double *c, guint n, double noise_k, double model_k,
+                         const double *melt_k);
 /* Noise of evenly spaced readings by their second differences, K; gaps are left out. */
 double lw_fit_noise_k (const double *c, guint n);
 
@@ -101,6 +109,9 @@ typedef struct {
 } LwFitGuess;
 #define LW_FIT_AS_GIVEN { .a = -1, .b = -1 }
 
+/* Where GUESS has series I sit, and by how much it has it run late. */
+guint lw_fit_placed_as (const LwFitData *data, const LwFitGuess *guess, guint i);
+double lw_fit_late_of (const LwFitSeries *series, const LwFitGuess *guess, const double *late_s);
 /* Rows of a set of curves: values at the readings' moments, LATE_S [n_runs] earlier, in units of the readings'
  * errors. MINUS: less the readings themselves. */
 void lw_fit_rows (const LwFitModel *model, const LwFitData *data, const LwFitCurves *curves, const LwFitGuess *guess,
@@ -132,6 +143,8 @@ typedef struct {
   gpointer user;
 } LwFitSolution;
 
+/* Slopes where nothing is moved, for what follows from them alone. FALSE with a march's error. */
+gboolean lw_fit_begin (LwFitSolution *self, GError **error);
 /* From START (NULL: nothing moved). FALSE with LW_FIT_ERROR_DIVERGED or a march's error. */
 gboolean lw_fit_solve (LwFitSolution *self, const double *start, GError **error);
 void lw_fit_solution_clear (LwFitSolution *self);
@@ -143,8 +156,15 @@ double lw_fit_linear (const gsl_matrix *j, const double *r, const double *u);
 void lw_fit_jacobian (const LwFitSolution *self, const double *u, const LwFitGuess *guess, gsl_matrix *j);
 
 /* Swapped names, shifted clocks and strange channels: remarks for FIT. FALSE with a march's error. */
-gboolean lw_fit_doubts (LwFitSolution *self, const LwFitRecord *runs, LwFitAnswer *fit, GError **error);
+gboolean lw_fit_doubts (LwFitSolution *self, LwFitAnswer *fit, GError **error);
+/* After a fit that does not settle, FAILED: where other names or another clock explain the runs, SELF is solved with them believed, and FIT
+ * gets the remark. FALSE with FAILED, which it takes, or a march's error. */
+gboolean lw_fit_rescue (LwFitSolution *self, LwFitAnswer *fit, GError *failed, GError **error);
 
+/* lw_fit() with a model made before. */
+LwFitAnswer *lw_fit_on (LwFitModel *model, const LwFitRecord *runs, const LwFitOptions *options, const LwWatch *watch, GError **error);
+/* Fills in by which channel each figure of FIT was told. */
+void lw_fit_tellers (const LwFitSolution *at, LwFitAnswer *fit);
 /* The places of runs' channels, in their order, and after them all candidates. GArray of LwPlace (transfer full). */
 GArray *lw_fit_places (const LwFitModel *model, const LwFitRecord *runs, guint *n_own);
 /* How everything depends on the figures at a solution whose reader has those PLACES. */

@@ -30,7 +30,7 @@ may_keep (const LwFitAnswer *self, GError **error)
 static gboolean
 goes_along (const LwFitted *figure)
 {
-  return figure->verdict != LW_VERDICT_GIVEN && figure->figure != LW_UNSURE_AMBIENT;
+  return figure->verdict != LW_VERDICT_GIVEN && figure->verdict != LW_VERDICT_HELD && figure->figure != LW_UNSURE_AMBIENT;
 }
 
 static LwFitFigure *

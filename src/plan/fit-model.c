@@ -37,13 +37,25 @@ lw_fit_before_sigma (const LwUnsureSpreads *spreads, guint figure)
 }
 
 static gboolean
-is_free (const LwFitModel *self, guint figure)
+is_there (const LwCase *of, const LwUnsureSpreads *spreads, guint figure)
 {
   if (figure == LW_FIT_GAS_LAG)
-    return self->of->scene.nozzle.present && self->of->scene.nozzle.lag_s > 0;
+    return of->scene.nozzle.present && of->scene.nozzle.lag_s > 0;
   if (figure == LW_FIT_PREHEAT_LAG)
-    return self->of->scene.preheat.kind != HEAT_PREHEAT_NONE && self->of->scene.preheat.lag_s > 0;
-  return self->spreads.spread[figure] > 0;
+    return of->scene.preheat.kind != HEAT_PREHEAT_NONE && of->scene.preheat.lag_s > 0;
+  return spreads->spread[figure] > 0;
+}
+
+void
+lw_fit_has (LwJob *job, guint plan, gboolean has[LW_N_FIT])
+{
+  g_autoptr (LwCase) of = lw_case_new (job, plan, NULL);
+  LwUnsureSpreads spreads;
+
+  if (of != NULL)
+    lw_doubt_spreads (of, FALSE, &spreads);
+  for (guint i = 0; i < LW_N_FIT; i++)
+    has[i] = of != NULL && is_there (of, &spreads, i);
 }
 
 static double
@@ -55,11 +67,14 @@ tie (guint a, guint b)
 }
 
 static void
-choose_free (LwFitModel *self)
+choose_free (LwFitModel *self, const LwFitOptions *options)
 {
-  for (guint i = 0; i < LW_N_FIT; i++)
-    if (is_free (self, i))
+  for (guint i = 0; i < LW_N_FIT; i++) {
+    gboolean there = is_there (self->of, &self->spreads, i);
+    self->held[i] = there && options != NULL && options->hold[i];
+    if (there && !self->held[i])
       self->free_of[self->n_free++] = i;
+  }
   self->mix = gsl_matrix_calloc (MAX (self->n_free, 1), MAX (self->n_free, 1));
   gsl_matrix_set_identity (self->mix);
   for (guint a = 0; a < self->n_free; a++)
@@ -175,7 +190,7 @@ lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *opt
   self->of = lw_quick_case (self->quick);
   self->n_bodies = lw_quick_n_bodies (self->quick);
   lw_doubt_spreads (self->of, known, &self->spreads);
-  choose_free (self);
+  choose_free (self, options);
   return g_steal_pointer (&self);
 }
 

@@ -114,6 +114,7 @@ lw_fit_job_runs (LwJob *job, const guint *runs, guint n_runs, const LwFitOptions
 typedef struct {
   LwJob *job;
   guint *runs, n_runs;
+  LwFitOptions options;
   LwTeller *teller; /* NULL: nobody asks for progress */
 } Order;
 
@@ -134,7 +135,7 @@ run (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
   Order *order = data;
   GError *error = NULL;
   LwFitAnswer *answer
-      = lw_fit_job_runs (order->job, order->runs, order->n_runs, NULL, cancellable,
+      = lw_fit_job_runs (order->job, order->runs, order->n_runs, &order->options, cancellable,
                          order->teller != NULL ? lw_teller_tell : NULL, order->teller, &error);
 
   if (answer != NULL)
@@ -144,8 +145,9 @@ run (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 }
 
 void
-lw_fit_job_runs_async (LwJob *job, const guint *runs, guint n_runs, GCancellable *cancellable,
-                       LwPredictProgress progress, gpointer user, GAsyncReadyCallback callback, gpointer user_data)
+lw_fit_job_runs_async (LwJob *job, const guint *runs, guint n_runs, const LwFitOptions *options,
+                       GCancellable *cancellable, LwPredictProgress progress, gpointer user,
+                       GAsyncReadyCallback callback, gpointer user_data)
 {
   g_autoptr (GTask) task = g_task_new (NULL, cancellable, callback, user_data);
   Order *order = g_new0 (Order, 1);
@@ -153,6 +155,7 @@ lw_fit_job_runs_async (LwJob *job, const guint *runs, guint n_runs, GCancellable
   order->job = lw_job_ref (job);
   order->runs = g_memdup2 (runs, n_runs * sizeof *runs);
   order->n_runs = n_runs;
+  order->options = options != NULL ? *options : (LwFitOptions){ 0 };
   order->teller = progress != NULL ? lw_teller_new (progress, user) : NULL;
   g_task_set_source_tag (task, lw_fit_job_runs_async);
   g_task_set_task_data (task, order, order_free);

@@ -218,6 +218,28 @@ round_from (LwFitSolution *self, gsl_multifit_nlinear_workspace *work, gsl_multi
   return settle (self, error);
 }
 
+static void
+make_room (LwFitSolution *self, const double *start)
+{
+  guint n = lw_fit_model_n (self->model);
+
+  self->at = lw_fit_curves_new (self->model, self->n_places, TRUE);
+  self->slopes = g_new0 (LwFitCurves *, MAX (self->model->n_free, 1));
+  self->u = start != NULL ? g_memdup2 (start, n * sizeof *start) : g_new0 (double, n);
+  self->jacobian = gsl_matrix_alloc (self->data->n, n);
+  self->covariance = gsl_matrix_alloc (n, n);
+}
+
+gboolean
+lw_fit_begin (LwFitSolution *self, GError **error)
+{
+  make_room (self, NULL);
+  if (take_slopes (self, self->u))
+    return TRUE;
+  g_propagate_error (error, g_steal_pointer (&self->error));
+  return FALSE;
+}
+
 gboolean
 lw_fit_solve (LwFitSolution *self, const double *start, GError **error)
 {
@@ -228,11 +250,7 @@ lw_fit_solve (LwFitSolution *self, const double *start, GError **error)
   double before = INFINITY;
   gboolean ok = TRUE, rests = FALSE;
 
-  self->at = lw_fit_curves_new (self->model, self->n_places, TRUE);
-  self->slopes = g_new0 (LwFitCurves *, MAX (self->model->n_free, 1));
-  self->u = start != NULL ? g_memdup2 (start, n * sizeof *start) : g_new0 (double, n);
-  self->jacobian = gsl_matrix_alloc (self->data->n, n);
-  self->covariance = gsl_matrix_alloc (n, n);
+  make_room (self, start);
   for (guint round = 0; ok && !rests && round < most; round++) {
     ok = round_from (self, work, &problem, error);
     rests = ok && (self->fall < FALL || (self->fall < FALL_ROUGH && self->chi2 > before - FALL));

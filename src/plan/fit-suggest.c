@@ -18,11 +18,16 @@
  * that takes off less than a fifth. The program's own choice. */
 #define TELLS 0.71
 #define TELLS_MORE 0.8
+/* Two thermocouples nearer than this on one side tell much the same; on bare board the side makes no odds. One of a kind not named yet
+ * is preferred when it leaves at most this much more of the doubt. The program's own choices. */
+#define APART_MM 15.0
+#define OTHER_KIND 1.05
 /* Another thermocouple has to take off at least this share of the doubt to be named. */
 #define WORTH 0.97
 
 typedef struct {
   LwThermocouple *couple;
+  LwPlaceKind kind;
   char *text;
   gsl_matrix *information;
 } Candidate;
@@ -32,6 +37,7 @@ struct LwFitSenses {
   guint free_of[LW_N_FIT];
   gsl_matrix *mix, *precision; /* of U: before any suggestion */
   GPtrArray *candidates;
+  GPtrArray *there; /* LwThermocouple: those the runs have */
   gsl_matrix *figures; /* [n_bodies * LW_N_FIGURES][n], by U */
   /* The rule that stands worst. */
   char *kind, *ref;
@@ -57,6 +63,7 @@ lw_fit_senses_free (LwFitSenses *self)
   if (self == NULL)
     return;
   g_ptr_array_unref (self->candidates);
+  g_ptr_array_unref (self->there);
   g_clear_pointer (&self->mix, gsl_matrix_free);
   g_clear_pointer (&self->precision, gsl_matrix_free);
   g_clear_pointer (&self->figures, gsl_matrix_free);
@@ -90,10 +97,11 @@ lw_suggestions_free (LwSuggestions *self)
 
 /* A' C^-1 A of a place's readings over the first run. */
 static gsl_matrix *
-information_of (const LwFitModel *model, const LwFitCurves *at, LwFitCurves *const *slopes, guint place)
+information_of (const LwFitModel *model, const LwFitCurves *at, LwFitCurves *const *slopes, guint place,
+                gboolean on_target)
 {
   guint n = lw_fit_model_n (model), rows = (model->n_grid - 1) / EVERY_S;
-  g_autofree double *t = g_new (double, MAX (rows, 1)), *c = g_new (double, MAX (rows, 1));
+  g_autofree double *t = g_new (double, MAX (rows, 1)), *c = g_new (double, MAX (rows, 1)), *melt = g_new0 (double, MAX (rows, 1));
   gsl_matrix *a = gsl_matrix_calloc (rows, n), *out = gsl_matrix_calloc (n, n), *root;
   const double *curve = at->curves + (gsize) place * model->n_grid;
 
@@ -101,13 +109,14 @@ information_of (const LwFitModel *model, const LwFitCurves *at, LwFitCurves *con
     guint k = (i + 1) * EVERY_S - 1;
     t[i] = k * LW_FIT_GRID_S;
     c[i] = curve[k];
+    melt[i] = on_target ? lw_fit_melt_k (model, c[i]) : 0;
     for (guint f = 0; f < model->n_free; f++)
       for (guint b = 0; b <= f; b++)
         *gsl_matrix_ptr (a, i, b) += gsl_matrix_get (model->mix, f, b) * slopes[f]->curves[(gsize) place * model->n_grid + k];
     gsl_matrix_set (a, i, model->n_free,
                     k > 0 ? -LW_FIT_LATE_S * 0.5 * (curve[k + 1] - curve[k - 1]) / LW_FIT_GRID_S : 0);
   }
-  root = lw_fit_root (t, c, rows, NOISE_K, LW_FIT_MODEL_K);
+  root = lw_fit_root (t, c, rows, NOISE_K, LW_FIT_MODEL_K, melt);
   if (root != NULL) {
     gsl_blas_dtrsm (CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, 1, root, a);
     gsl_blas_dgemm (CblasTrans, CblasNoTrans, 1, a, a, 0, out);
@@ -115,6 +124,12 @@ information_of (const LwFitModel *model, const LwFitCurves *at, LwFitCurves *con
   }
   gsl_matrix_free (a);
   return out;
+}
+
+static gboolean
+is_on_target (const LwFitModel *model, const LwPlace *place)
+{
+  return place->kind != LW_PLACE_BOARD && place->body == model->of->scene.target;
 }
 
 /* Deviation of what has gradient G [n], when INFORMATION (may be NULL) is added to PRECISION; NAN = unknown. */
@@ -191,8 +206,9 @@ add_candidates (LwFitSenses *self, const LwFitModel *model, const GArray *places
       continue; /* off the board */
     candidate = g_new0 (Candidate, 1);
     candidate->couple = lw_place_couple (model->of, place);
+    candidate->kind = place->kind;
     candidate->text = lw_place_text (model->of, place);
-    candidate->information = information_of (model, at, slopes, i);
+    candidate->information = information_of (model, at, slopes, i, is_on_target (model, &g_array_index (places, LwPlace, i)));
     g_ptr_array_add (self->candidates, candidate);
   }
 }
@@ -222,6 +238,9 @@ senses_from (const LwFitModel *model, const GArray *places, guint n_own, const L
   self->mix = gsl_matrix_alloc (model->mix->size1, model->mix->size2);
   gsl_matrix_memcpy (self->mix, model->mix);
   self->candidates = g_ptr_array_new_with_free_func (candidate_free);
+  self->there = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_thermocouple_unref);
+  for (guint i = 0; i < n_own; i++)
+    g_ptr_array_add (self->there, lw_place_couple (model->of, &g_array_index (places, LwPlace, i)));
   self->precision = gsl_matrix_alloc (self->n, self->n);
   gsl_matrix_set_identity (self->precision);
   add_candidates (self, model, places, n_own, at, slopes);
@@ -282,7 +301,7 @@ lw_fit_senses_new (LwJob *job, guint plan, GCancellable *cancellable, LwPredictP
   self = senses_from (model, places, n_own, at, slopes);
   for (guint i = 0; i < n_own; i++) /* as if they had been read */
     if (!isnan (at->curves[(gsize) i * model->n_grid])) {
-      gsl_matrix *information = information_of (model, at, slopes, i);
+      gsl_matrix *information = information_of (model, at, slopes, i, is_on_target (model, &g_array_index (places, LwPlace, i)));
       gsl_matrix_add (self->precision, information);
       gsl_matrix_free (information);
     }
@@ -293,21 +312,60 @@ lw_fit_senses_new (LwJob *job, guint plan, GCancellable *cancellable, LwPredictP
 
 /* ---- asking them ---- */
 
-/* The candidate that leaves least of what has gradient G, on top of PRECISION. */
-static const Candidate *
-best_for (const LwFitSenses *self, const gsl_matrix *precision, const double *g, double *left)
+static gboolean
+too_near (const LwThermocouple *a, const LwThermocouple *b)
 {
-  const Candidate *best = NULL;
+  gboolean bare = *a->ref == '\0' && *b->ref == '\0';
 
-  *left = deviation (precision, NULL, g);
+  return (a->side == b->side || bare) && hypot (a->x_mm - b->x_mm, a->y_mm - b->y_mm) < APART_MM;
+}
+
+/* Where nothing is named yet or measured. */
+static gboolean
+is_new (const LwFitSenses *self, const Candidate *candidate, const GPtrArray *named)
+{
+  for (guint i = 0; i < self->there->len; i++)
+    if (too_near (candidate->couple, g_ptr_array_index (self->there, i)))
+      return FALSE;
+  for (guint i = 0; named != NULL && i < named->len; i++)
+    if (too_near (candidate->couple, ((const Candidate *) g_ptr_array_index (named, i))->couple))
+      return FALSE;
+  return TRUE;
+}
+
+static gboolean
+is_other_kind (const Candidate *candidate, const GPtrArray *named)
+{
+  for (guint i = 0; named != NULL && i < named->len; i++)
+    if (((const Candidate *) g_ptr_array_index (named, i))->kind == candidate->kind)
+      return FALSE;
+  return TRUE;
+}
+
+/* The candidate that leaves least of what has gradient G, on top of PRECISION and beside those NAMED (may be NULL). */
+static const Candidate *
+best_for (const LwFitSenses *self, const gsl_matrix *precision, const double *g, const GPtrArray *named, double *left)
+{
+  const Candidate *best = NULL, *other = NULL;
+  double least = deviation (precision, NULL, g), least_other = least;
+
   for (guint i = 0; i < self->candidates->len; i++) {
     const Candidate *candidate = g_ptr_array_index (self->candidates, i);
-    double with = deviation (precision, candidate->information, g);
-    if (with < *left) {
-      *left = with;
+    double with = is_new (self, candidate, named) ? deviation (precision, candidate->information, g) : INFINITY;
+    if (with < least) {
+      least = with;
       best = candidate;
     }
+    if (with < least_other && is_other_kind (candidate, named)) {
+      least_other = with;
+      other = candidate;
+    }
   }
+  if (other != NULL && least_other < OTHER_KIND * least) {
+    best = other;
+    least = least_other;
+  }
+  *left = least;
   return best;
 }
 
@@ -326,6 +384,7 @@ LwSuggestions *
 lw_fit_suggest (const LwFitSenses *self, guint n)
 {
   LwSuggestions *out;
+  g_autoptr (GPtrArray) named = g_ptr_array_new ();
   gsl_matrix *precision;
   const double *g;
   double now;
@@ -348,10 +407,11 @@ lw_fit_suggest (const LwFitSenses *self, guint n)
   gsl_matrix_memcpy (precision, self->precision);
   for (guint i = 0; i < n; i++) {
     double left;
-    const Candidate *best = best_for (self, precision, g, &left);
+    const Candidate *best = best_for (self, precision, g, named, &left);
     if (best == NULL || left > WORTH * now)
       break;
     g_ptr_array_add (out->next, suggestion_of (best, Z_BAND * left));
+    g_ptr_array_add (named, (gpointer) best);
     gsl_matrix_add (precision, best->information);
     now = left;
   }
@@ -373,7 +433,7 @@ lw_fit_senses_tell (const LwFitSenses *self, LwFitAnswer *fit)
       g[b] = gsl_matrix_get (self->mix, a, b);
     first = deviation_at_first (g, self->n);
     now = deviation (self->precision, NULL, g);
-    best = best_for (self, self->precision, g, &left);
+    best = best_for (self, self->precision, g, NULL, &left);
     if (best != NULL && left < TELLS * first && left < TELLS_MORE * now)
       figure->teller = g_strdup (best->text);
   }

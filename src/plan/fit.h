@@ -42,12 +42,14 @@ typedef struct {
   double cell_mm;    /* finest cell of the model; 0 = as for a prediction */
   double model_k;    /* the model's own error, one deviation, K; 0 = LW_FIT_MODEL_K */
   guint rounds;      /* most rounds of a few steps; 0 = 12 */
+  gboolean hold[LW_N_FIT]; /* figures that stay as they are stated, as if nothing about them were in doubt */
 } LwFitOptions;
 #define LW_FIT_MODEL_K 1.0
 #define LW_FIT_MODEL_S 30.0
 
 typedef enum {
   LW_VERDICT_GIVEN,  /* this job does not have it, or it is known: not moved */
+  LW_VERDICT_HELD,   /* not moved because nobody asked for it */
   LW_VERDICT_TOLD,   /* the run told it */
   LW_VERDICT_TIED,   /* told only together with another figure */
   LW_VERDICT_UNTOLD  /* hardly better known than before */
@@ -63,6 +65,7 @@ typedef struct {
   double sigma, before_sigma;       /* deviation of a factor's logarithm, or K */
   int tied_to;                      /* figure it is told with, -1 = none */
   double tied_r;                    /* their correlation */
+  int told_by;                      /* channel without which it would be least sure, -1 = not told */
   char *teller;                     /* the place whose thermocouple would tell it; NULL = none would */
 } LwFitted;
 
@@ -79,6 +82,7 @@ typedef struct {
 typedef enum {
   LW_FIT_SWAPPED, /* two thermocouples' names */
   LW_FIT_SHIFTED, /* the clock */
+  LW_FIT_UNCLEAR, /* names or clock, and the run does not tell which */
   LW_FIT_STRANGE, /* a thermocouple that does not go with the others */
   LW_FIT_POOR     /* all of it together */
 } LwFitRemarkKind;
@@ -86,9 +90,9 @@ typedef enum {
 typedef struct {
   LwFitRemarkKind kind;
   guint run;
-  int a, b;             /* channels of the run, -1 = none */
+  int a, b;             /* of the answer's channels, -1 = none */
   double shift_s;       /* the recording runs late by this */
-  double chi2, chi2_if; /* as given, and with the remark believed */
+  double chi2, chi2_if; /* as given (NAN: the fit does not settle), and with the remark believed */
   char *text;           /* translated, with its figures */
 } LwFitRemark;
 
@@ -100,10 +104,12 @@ typedef struct {
   GPtrArray *channels; /* LwFitChannel */
   GPtrArray *remarks;  /* LwFitRemark, the gravest first */
   GArray *clock_s;     /* double, per run: by how much the recording runs late */
+  GArray *aligned_s;   /* double, per run: shift by which its log was laid on the plan's clock; NAN = it was there already */
   double clock_sigma_s;
   double chi2, chance; /* at the best figures, those before counted in; chance of as large a value */
   guint n_data;
   double widened;      /* by how much deviations were widened because chi2 is large; 1 = not */
+  gboolean settled;    /* FALSE: as given the fit does not settle; everything here is with the first remark believed */
   gboolean usable;     /* FALSE: nothing explains the run; nothing may be kept */
   char *nozzle, *ref;  /* with which and on which it was made */
   guint n_steps, n_marches;
@@ -120,15 +126,18 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwFitAnswer, lw_fit_answer_free)
  * G_IO_ERROR_CANCELLED; then nothing has changed. The same runs give the same bits. */
 LwFitAnswer *lw_fit (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
                LwPredictProgress progress, gpointer user, GError **error);
+/* Which figures plan PLAN of JOB has that a fit could move; none when the plan cannot be laid out. */
+void lw_fit_has (LwJob *job, guint plan, gboolean has[LW_N_FIT]);
+
 /* ---- runs of a job ---- */
 
 /* Fits to recorded runs RUNS (indices in JOB), each with the plan as it stood when it was made, as far as that is known. Where a run
  * has no shift it is aligned by the start of the ramp. */
 LwFitAnswer *lw_fit_job_runs (LwJob *job, const guint *runs, guint n_runs, const LwFitOptions *options,
                               GCancellable *cancellable, LwPredictProgress progress, gpointer user, GError **error);
-/* In a thread; PROGRESS is called in the thread-default main context of the caller. */
-void lw_fit_job_runs_async (LwJob *job, const guint *runs, guint n_runs, GCancellable *cancellable,
-                            LwPredictProgress progress, gpointer user, GAsyncReadyCallback callback, gpointer user_data);
+/* In a thread; OPTIONS are copied, PROGRESS is called in the thread-default main context of the caller. */
+void lw_fit_job_runs_async (LwJob *job, const guint *runs, guint n_runs, const LwFitOptions *options,
+                            GCancellable *cancellable, LwPredictProgress progress, gpointer user, GAsyncReadyCallback callback, gpointer user_data);
 LwFitAnswer *lw_fit_job_runs_finish (GAsyncResult *result, GError **error);
 
 /* An edit: JOB with the answer as its newest kept fit, on which predictions rest from now on. NULL with

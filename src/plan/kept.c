@@ -64,7 +64,7 @@ holds_for (const LwFit *fit, const LwPlan *plan, guint figure)
 }
 
 static gboolean
-take (const LwFitFigure *from, guint figure, LwKept *out)
+take (const LwFitFigure *from, guint figure, LwKeptFigures *out)
 {
   gboolean is_factor = lw_fit_is_factor (figure);
 
@@ -77,7 +77,7 @@ take (const LwFitFigure *from, guint figure, LwKept *out)
 }
 
 static void
-take_ties (const LwFit *fit, const int *figure, LwKept *out)
+take_ties (const LwFit *fit, const int *figure, LwKeptFigures *out)
 {
   guint at = 0;
 
@@ -91,11 +91,11 @@ take_ties (const LwFit *fit, const int *figure, LwKept *out)
 }
 
 void
-lw_kept_find (const LwJob *job, guint plan, LwKept *out)
+lw_kept_find (const LwJob *job, guint plan, LwKeptFigures *out)
 {
   g_autofree int *figure = NULL;
 
-  *out = (LwKept){ .of = newest_kept (job) };
+  *out = (LwKeptFigures){ .of = newest_kept (job) };
   for (guint i = 0; i < LW_N_FIT; i++) {
     out->value[i] = lw_fit_is_factor (i);
     out->ties[i * LW_N_FIT + i] = 1;
@@ -117,7 +117,7 @@ lw_kept_find (const LwJob *job, guint plan, LwKept *out)
 }
 
 void
-lw_kept_narrow (const LwKept *self, LwUnsureSpreads *spreads)
+lw_kept_narrow (const LwKeptFigures *self, LwUnsureSpreads *spreads)
 {
   for (guint i = 0; i < LW_N_UNSURE; i++) {
     double sigma = self->sigma[i];

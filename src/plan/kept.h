@@ -28,11 +28,11 @@ typedef struct {
   double value[LW_N_FIT]; /* factor (1 when not known) or K (0) */
   double sigma[LW_N_FIT]; /* of a factor's logarithm, or K; meaningless when not known */
   double ties[LW_N_FIT * LW_N_FIT];
-} LwKept;
+} LwKeptFigures;
 
-void lw_kept_find (const LwJob *job, guint plan, LwKept *out);
+void lw_kept_find (const LwJob *job, guint plan, LwKeptFigures *out);
 /* Makes SPREADS as narrow as was told, and ties them accordingly. */
-void lw_kept_narrow (const LwKept *self, LwUnsureSpreads *spreads);
+void lw_kept_narrow (const LwKeptFigures *self, LwUnsureSpreads *spreads);
 
 G_END_DECLS
 

@@ -24,6 +24,7 @@ lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
   picture->show_names = lw_desk_shows (desk, "show-names");
   picture->show_other_side = lw_desk_shows (desk, "show-other-side");
   picture->show_copper = lw_desk_shows (desk, "show-copper");
+  picture->proposed = lw_desk_proposed (desk);
   picture->hovered = self->hovered;
   if (lw_board_view_sketching (self)) /* what is drawn is the bare board */
     picture->show_field = picture->show_isotherms = picture->show_preheat = picture->show_nozzle

@@ -198,6 +198,12 @@ all_cb (LwBoardView *self)
 }
 
 static void
+proposed_cb (LwBoardView *self)
+{
+  lw_board_view_redraw (self, LW_BOARD_LAYER_OVER);
+}
+
+static void
 listen (LwBoardView *self)
 {
   static const char *const shows[] = { "notify::moment", "notify::show-field", "notify::show-isotherms",
@@ -211,6 +217,7 @@ listen (LwBoardView *self)
   g_signal_connect_object (self->desk, "notify::side", G_CALLBACK (side_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "notify::selected-part", G_CALLBACK (selection_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->desk, "group-changed", G_CALLBACK (selection_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->desk, "proposed-changed", G_CALLBACK (proposed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (lw_desk_sketch (self->desk), "changed", G_CALLBACK (sketch_cb), self, G_CONNECT_SWAPPED);
 }
 

@@ -23,6 +23,7 @@ struct _LwDesk {
   LwJob *seen; /* the job when it last changed, and its revision */
   guint64 seen_revision;
   LwComparison *comparison;
+  LwThermocouple *proposed;
   char *failure;
   gboolean moment_chosen; /* by the person, for this plan */
 
@@ -61,7 +62,7 @@ enum {
   PROP_SHOW_OTHER_SIDE,
   N_PROPS
 };
-enum { JOB_CHANGED, ANSWER_CHANGED, MESSAGE, GROUP_CHANGED, RUN_CHANGED, N_SIGNALS };
+enum { JOB_CHANGED, ANSWER_CHANGED, MESSAGE, GROUP_CHANGED, RUN_CHANGED, PROPOSED_CHANGED, N_SIGNALS };
 
 static GParamSpec *props[N_PROPS];
 static guint signals[N_SIGNALS];
@@ -386,6 +387,28 @@ lw_desk_take_comparison (LwDesk *self, LwComparison *comparison)
   lw_comparison_free (self->comparison);
   self->comparison = comparison;
   g_signal_emit (self, signals[RUN_CHANGED], 0);
+}
+
+const LwThermocouple *
+lw_desk_proposed (LwDesk *self)
+{
+  g_return_val_if_fail (LW_IS_DESK (self), NULL);
+  return self->proposed;
+}
+
+void
+lw_desk_propose (LwDesk *self, LwThermocouple *couple)
+{
+  LwThermocouple *before;
+
+  g_return_if_fail (LW_IS_DESK (self));
+  before = self->proposed;
+  if (couple == before)
+    return;
+  self->proposed = couple != NULL ? lw_thermocouple_ref (couple) : NULL;
+  if (before != NULL)
+    lw_thermocouple_unref (before);
+  g_signal_emit (self, signals[PROPOSED_CHANGED], 0);
 }
 
 gboolean
@@ -776,6 +799,7 @@ lw_desk_dispose (GObject *object)
   g_clear_pointer (&self->prediction, lw_prediction_unref);
   g_clear_pointer (&self->findings, g_ptr_array_unref);
   g_clear_pointer (&self->comparison, lw_comparison_free);
+  g_clear_pointer (&self->proposed, lw_thermocouple_unref);
   g_clear_pointer (&self->seen, lw_job_unref);
   G_OBJECT_CLASS (lw_desk_parent_class)->dispose (object);
 }
@@ -836,6 +860,8 @@ lw_desk_class_init (LwDeskClass *class)
                                           NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[GROUP_CHANGED] = g_signal_new ("group-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL,
                                          NULL, NULL, G_TYPE_NONE, 0);
+  signals[PROPOSED_CHANGED] = g_signal_new ("proposed-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                            G_TYPE_NONE, 0);
   signals[RUN_CHANGED] = g_signal_new ("run-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL,
                                          NULL, NULL, G_TYPE_NONE, 0);
   signals[MESSAGE] = g_signal_new ("message", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,

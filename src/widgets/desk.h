@@ -37,7 +37,8 @@ typedef enum {
  * "show-isotherms", "show-names", "show-copper", "show-other-side" (gboolean).
  * Signals: "job-changed" (the document's job is another one), "answer-changed" (prediction or findings),
  * "message" (char *text, gboolean offer_undo): something the person should be told in passing,
- * "group-changed" (the selected parts are others), "run-changed" (another recorded run is laid over the plan). */
+ * "group-changed" (the selected parts are others), "run-changed" (another recorded run is laid over the plan),
+ * "proposed-changed" (a place is proposed, or none any more). */
 
 LwDesk *lw_desk_new (void);
 
@@ -55,6 +56,10 @@ gboolean lw_desk_take_answer (LwDesk *self, guint64 revision, LwPrediction *pred
 /* The recorded run that is laid over the plan; NULL = none. Whoever compares hands it in (transfer full). */
 const LwComparison *lw_desk_comparison (LwDesk *self);
 void lw_desk_take_comparison (LwDesk *self, LwComparison *comparison);
+
+/* A place where another thermocouple would tell something, shown on the board; NULL = none. Whoever proposes it takes it back. */
+const LwThermocouple *lw_desk_proposed (LwDesk *self);
+void lw_desk_propose (LwDesk *self, LwThermocouple *couple);
 
 LwSide lw_desk_side (LwDesk *self);
 void lw_desk_set_side (LwDesk *self, LwSide side);

@@ -165,6 +165,31 @@ test_refused (Bench *bench, gconstpointer data)
   assert_refused (&unit, "--unit");
 }
 
+/* A fit that cannot be made says why, and writes nothing. */
+static void
+test_fit_refused (Bench *bench, gconstpointer data)
+{
+  g_autofree char *out = g_build_filename (bench->folder, "fitted.leeward", NULL);
+  g_autofree char *few = write_file (bench->folder, "few.csv", "Time (s);corner ball (°C)\n0;25\n1;25\n2;26\n", -1);
+  g_autofree char *words = write_file (bench->folder, "words.csv", "nothing here\nis a number\n", -1);
+  const struct {
+    const char *log, *part;
+  } cases[] = { { NULL, "no recorded run" }, { few, "no thermocouple has readings" }, { words, "words.csv" } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    g_auto (Run) run = RUN ("fit", bench->job, "-o", out, cases[i].log);
+    g_assert_cmpint (run.status, ==, 2);
+    g_assert_nonnull (strstr (run.err, cases[i].part));
+    g_assert_false (g_file_test (out, G_FILE_TEST_EXISTS));
+  }
+  g_auto (Run) nowhere = RUN ("fit", bench->job, bench->log);
+  g_assert_cmpint (nowhere.status, ==, 2);
+  g_assert_nonnull (strstr (nowhere.err, "-o OUT"));
+  g_auto (Run) unnamed = RUN ("fit", bench->job, "-o", out, "--run=Tuesday");
+  g_assert_cmpint (unnamed.status, ==, 2);
+  g_assert_nonnull (strstr (unnamed.err, "no recorded run"));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -173,5 +198,6 @@ main (int argc, char **argv)
   g_test_add ("/cli/runs/kept", Bench, NULL, set_up, test_kept, tear_down);
   g_test_add ("/cli/runs/map", Bench, NULL, set_up, test_map, tear_down);
   g_test_add ("/cli/runs/refused", Bench, NULL, set_up, test_refused, tear_down);
+  g_test_add ("/cli/runs/fit-refused", Bench, NULL, set_up, test_fit_refused, tear_down);
   return g_test_run ();
 }

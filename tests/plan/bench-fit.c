@@ -22,7 +22,7 @@ processor_s (void)
 static void
 print_fit (const LwFitAnswer *fit)
 {
-  static const char *const words[] = { "given", "told", "tied", "untold" };
+  static const char *const words[] = { "given", "held", "told", "tied", "untold" };
 
   for (guint i = 0; i < LW_N_FIT; i++) {
     const LwFitted *f = &fit->figures[i];

@@ -1,5 +1,7 @@
 #include "fit-jobs.h"
 
+#include "bench.h"
+
 #include <gsl/gsl_randist.h>
 #include <math.h>
 #include <time.h>
@@ -33,6 +35,22 @@ fit_add_couples (LwJob *job)
   add_couple (job, "TC3", "K1", 72, 40, LW_SIDE_TOP);
   add_couple (job, "TC4", "", 46, 56, LW_SIDE_TOP);
   add_couple (job, "TC5", "", 46, 8, LW_SIDE_BOTTOM);
+}
+
+LwJob *
+fit_small_job (void)
+{
+  LwJob *job = bench_job (LW_SIDE_TOP, 0, 0);
+  LwBoard *board = lw_job_edit_board (job);
+  LwPlan *plan = lw_job_edit_plan (job, 0);
+
+  g_ptr_array_set_size (board->outline, 0);
+  g_ptr_array_add (board->outline, lw_loop_new_rectangle (20, 12, 84, 64));
+  g_ptr_array_remove_index (job->parts, 2); /* J1 would hang over */
+  plan->preheat_length_mm = plan->preheat_width_mm = 50;
+  fit_add_couples (job);
+  ((LwThermocouple *) g_ptr_array_index (plan->thermocouples, 4))->y_mm = 18;
+  return job;
 }
 
 static double

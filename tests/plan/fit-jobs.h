@@ -7,6 +7,9 @@
 /* Gives plan 0 of JOB five thermocouples: on U1 (body, a corner joint), J1, and on the board near and far. */
 void fit_add_couples (LwJob *job);
 
+/* A smaller board, 64 x 52 mm, with the same U1, C1, K1 and R1 and five thermocouples of the same kinds; for many full solutions. */
+LwJob *fit_small_job (void);
+
 typedef struct {
   LwJob *job;
   guint n, n_channels;
