@@ -5,6 +5,7 @@
 #include "app/quick-thread.h"
 #include "app/settings.h"
 #include "plan/doubt.h"
+#include "plan/weigh.h"
 
 /* Hands off for so long: the full solution begins. */
 #define PAUSE_MS 300
@@ -87,6 +88,7 @@ compare_with_quick (LwRunner *self, LwPrediction *answer)
     lw_prediction_set_doubt (answer, quick->doubt);
   if (lw_desk_answer_revision (self->desk) != self->run_revision)
     return;
+  g_free (answer->apart_ref);
   answer->apart_k = quick->full ? quick->apart_k : lw_prediction_apart_k (quick, answer, &ref);
   answer->apart_ref = g_strdup (quick->full ? quick->apart_ref : ref);
 }
@@ -164,7 +166,9 @@ ask_quick (LwRunner *self)
 static void
 follow_on (LwRunner *self, gboolean answered)
 {
-  gboolean current = self->run_revision == lw_document_revision (lw_desk_document (self->desk));
+  const LwPrediction *have = lw_desk_prediction (self->desk);
+  gboolean current = self->run_revision == lw_document_revision (lw_desk_document (self->desk)) && have != NULL
+                     && have->full && lw_desk_answer_revision (self->desk) == self->run_revision;
 
   if (self->wanted)
     start (self);
@@ -195,19 +199,25 @@ done_cb (GObject *source, GAsyncResult *result, gpointer user)
     follow_on (self, answer != NULL && !cancelled && document == lw_desk_document (self->desk));
 }
 
-/* The doubt costs several runs: the answer comes first, its doubt after it. */
+/* The answer comes first, its doubt after it: that changes no figure of the answer. An engine of a test's own is asked
+ * for both at once. */
 static void
 launch (LwRunner *self, gboolean weighing)
 {
   LwPredictOptions options = { .no_doubt = !weighing };
+  LwJob *job = lw_desk_job (self->desk);
+  guint plan = (guint) lw_desk_plan (self->desk);
 
   self->weighing = weighing;
   self->running = g_cancellable_new ();
   g_set_object (&self->run_document, lw_desk_document (self->desk));
   self->run_revision = lw_document_revision (self->run_document);
   lw_desk_set_run (self->desk, TRUE, 0);
-  self->engine.start (lw_desk_job (self->desk), lw_desk_plan (self->desk), &options, self->running, progress_cb, self,
-                      done_cb, g_object_ref (self));
+  if (weighing && self->engine.finish == lw_predict_finish)
+    lw_weigh_async (job, plan, lw_desk_prediction (self->desk), self->running, progress_cb, self, done_cb,
+                    g_object_ref (self));
+  else
+    self->engine.start (job, plan, &options, self->running, progress_cb, self, done_cb, g_object_ref (self));
 }
 
 static void

@@ -23,13 +23,39 @@ G_DEFINE_FINAL_TYPE (LwRunState, lw_run_state, GTK_TYPE_WIDGET)
 enum { PROP_0, PROP_DESK, N_PROPS };
 static GParamSpec *props[N_PROPS];
 
+static guint64
+edits_since (LwRunState *self)
+{
+  return lw_document_revision (lw_desk_document (self->desk)) - lw_desk_answer_revision (self->desk);
+}
+
+/* While a hand moves: how many of its edits the answer has not seen. Told in steps, so that the words can be read; at
+ * a hundred motions a second one or two are no matter. */
+static char *
+lag_text (const LwPrediction *answer, guint64 edits)
+{
+  guint step = edits < 10 ? 5 : 10;
+
+  if (answer->rough && edits < 5)
+    /* Translators: the temperatures shown follow the pointer and are coarse; how many edits ago they were right. */
+    return g_strdup_printf (ngettext ("Rough, %u edit old", "Rough, %u edits old", (gulong) edits), (guint) edits);
+  if (edits < 5)
+    /* Translators: a quick answer; how many edits ago it was right. */
+    return g_strdup_printf (ngettext ("Quick, %u edit old", "Quick, %u edits old", (gulong) edits), (guint) edits);
+  /* Translators: temperatures that follow the pointer were right so many edits ago, or more. */
+  return g_strdup_printf (_("%u or more edits old"), (guint) (edits / step) * step);
+}
+
 /* Which of the three answers is looked at, and how far the quick one was off. */
 static char *
 answer_text (LwRunState *self)
 {
   const LwPrediction *answer = lw_desk_prediction (self->desk);
   int percent = (int) (lw_desk_progress (self->desk) * 100);
+  guint64 edits = edits_since (self);
 
+  if (edits > 1)
+    return lag_text (answer, edits);
   if (answer->full && lw_desk_busy (self->desk))
     /* Translators: the answer is there; how uncertain it is, is being computed. */
     return g_strdup_printf (_("Doubt %d %%"), percent);

@@ -10,6 +10,7 @@
 #include "plan/findings.h"
 #include "plan/prediction.h"
 #include "plan/rules.h"
+#include "plan/weigh.h"
 
 #define N 1001
 
@@ -257,6 +258,38 @@ test_finding_members (void)
   g_assert_nonnull (strstr (f->text, "Chance of passing it: 25 %, unlikely."));
 }
 
+/* A prediction that is being shown stays as it is; the other has its figures, and outlives it. Half of what lies
+ * between 5 % and 95 % of a uniform distribution on -10 .. 10 is 9. */
+static void
+test_shared (void)
+{
+  g_autoptr (LwDoubt) doubt = even_doubt (1), other = even_doubt (3);
+  LwPrediction *shown = lw_prediction_new (), *sure;
+  LwPartTrace *trace = g_new0 (LwPartTrace, 1), *of;
+
+  shown->n_times = 1;
+  trace->ref = g_strdup ("U1");
+  trace->body_doubt_k = NAN;
+  trace->body_peak_c = 211;
+  trace->body_top = g_memdup2 (&(double){ 25 }, sizeof (double));
+  g_ptr_array_add (shown->parts, trace);
+  shown->apart_ref = g_strdup ("U1");
+  g_assert_null (lw_prediction_with_doubt (shown, other));
+  sure = lw_prediction_with_doubt (shown, doubt);
+  g_assert_nonnull (sure);
+  g_assert_true (isnan (trace->body_doubt_k));
+  g_assert_null (shown->doubt);
+  lw_prediction_unref (shown);
+  of = g_ptr_array_index (sure->parts, 0);
+  g_assert_true (sure->doubt == doubt);
+  g_assert_cmpfloat_with_epsilon (of->body_doubt_k, 9, 1e-3);
+  g_assert_cmpfloat (of->body_peak_c, ==, 211);
+  g_assert_cmpfloat (of->body_top[0], ==, 25);
+  g_assert_cmpstr (of->ref, ==, "U1");
+  g_assert_cmpstr (sure->apart_ref, ==, "U1");
+  lw_prediction_unref (sure);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -268,5 +301,6 @@ main (int argc, char **argv)
   g_test_add_func ("/doubt/words", test_words);
   g_test_add_func ("/doubt/grades", test_grades);
   g_test_add_func ("/doubt/finding-members", test_finding_members);
+  g_test_add_func ("/doubt/shared", test_shared);
   return g_test_run ();
 }

@@ -50,6 +50,30 @@ test_older_answer_is_marked (void)
   g_assert_true (lw_desk_stale (desk)); /* undo is a new revision, too */
 }
 
+/* While a hand moves, an answer that lags behind says by how much; it is out of date only when it lags for long. */
+static void
+test_lag_is_told (void)
+{
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  g_autoptr (LwPrediction) answer = ui_prediction (lw_desk_job (desk), 100);
+  g_autoptr (GtkWidget) state = g_object_ref_sink (g_object_new (LW_TYPE_RUN_STATE, "desk", desk, NULL));
+  static const char *const told[] = { "Rough, moving", "Rough, moving", "Rough, 2 edits old", "Rough, 3 edits old",
+                                      "Rough, 4 edits old", "5 or more edits old" };
+
+  answer->rough = TRUE;
+  lw_desk_set_dragging (desk, TRUE);
+  g_assert_true (lw_desk_take_answer (desk, lw_document_revision (lw_desk_document (desk)), answer, NULL));
+  for (guint i = 0; i < 23; i++) {
+    if (i < G_N_ELEMENTS (told))
+      g_assert_cmpstr (lw_run_state_text (LW_RUN_STATE (state)), ==, told[i]);
+    edit (desk, lw_edit_number (lw_desk_job (desk), "ambient_c", 20 + 0.1 * i, NULL));
+  }
+  g_assert_cmpstr (lw_run_state_text (LW_RUN_STATE (state)), ==, "20 or more edits old");
+  g_assert_false (lw_desk_stale (desk));
+  lw_desk_set_dragging (desk, FALSE);
+  g_assert_cmpstr (lw_run_state_text (LW_RUN_STATE (state)), ==, "Out of date");
+}
+
 static void
 test_answer_of_another_plan_goes (void)
 {
@@ -148,6 +172,7 @@ main (int argc, char **argv)
   ui_test_init (&argc, &argv);
   g_test_add_func ("/desk/older-answer-is-dropped", test_older_answer_is_dropped);
   g_test_add_func ("/desk/older-answer-is-marked", test_older_answer_is_marked);
+  g_test_add_func ("/desk/lag-is-told", test_lag_is_told);
   g_test_add_func ("/desk/answer-of-another-plan-goes", test_answer_of_another_plan_goes);
   g_test_add_func ("/desk/answer-goes-with-its-parts", test_answer_goes_with_its_parts);
   g_test_add_func ("/desk/selection-follows-its-part", test_selection_follows_its_part);
