@@ -252,7 +252,7 @@ explore_others (Field *field)
 
   for (guint i = 1; i < singles->len; i++)
     add_camp (field, g_array_index (singles, LwSeekPick, i), own->best.shares);
-  field->cycles = field->of->work->cycles;
+  field->cycles = 2 * field->of->work->cycles; /* what promises nothing ends by itself */
   work_on_all (field, 1, 0.3, 0.6);
   LwSeekPick all = together (field, &n_kinds);
   guint n = field->camps->len;
