@@ -88,8 +88,15 @@ lw_seek_ascend (const LwSeekPair *pair, LwSpot *spot, const LwSeekReach *reach, 
   LwSeekReach now = *reach;
   gboolean right = put_right (pair, spot), holds = TRUE;
 
-  for (guint i = 0; right && i < cycles && climb_to (pair, spot, &now, &other); i++) {
+  for (guint i = 0; right && i < cycles; i++) {
     double least = spot->least;
+    if (!climb_to (pair, spot, &now, &other)) {
+      if (holds)
+        break;
+      holds = lw_seek_mark (pair, spot); /* what disappointed may have taught too much: on from the best */
+      right = holds && put_right (pair, spot);
+      continue;
+    }
     holds = lw_seek_mark (pair, &other) && other.least > least;
     if (holds) {
       memcpy (spot->shares, other.shares, n * sizeof (double));
