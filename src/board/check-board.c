@@ -177,8 +177,8 @@ check_copper_map (LwCheck *check, const LwBoard *board)
     return;
   if (cells == 0 || cells > LW_COPPER_MAP_CELLS_MAX)
     {
-      lw_check_stop (check, g_strdup ("board.copper_map"), _("has %" G_GUINT64_FORMAT " cells; 1 to %u are read"), cells,
-                     LW_COPPER_MAP_CELLS_MAX);
+      lw_check_stop (check, g_strdup ("board.copper_map"), _("has %llu cells; 1 to %u are read"),
+                     (unsigned long long) cells, LW_COPPER_MAP_CELLS_MAX);
       return;
     }
   for (guint i = 0; i < map->covers->len; i++)
@@ -188,7 +188,7 @@ check_copper_map (LwCheck *check, const LwBoard *board)
 
       if (unpacked == NULL)
         lw_check_stop (check, LW_PATH ("board.copper_map.covers[%u].cells", i),
-                       _("cannot be unpacked to %" G_GUINT64_FORMAT " cells"), cells);
+                       _("cannot be unpacked to %llu cells"), (unsigned long long) cells);
       if (!has_copper_layer (board, cover->layer))
         lw_check_note (check, LW_PATH ("board.copper_map.covers[%u].layer", i),
                        _("no copper layer is named “%s”; its map is left out"), cover->layer);

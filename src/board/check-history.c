@@ -18,8 +18,8 @@ check_size (LwCheck *check)
       values += (guint64) run->t_s->len * (run->columns->len + 1);
     }
   if (values > LW_RUN_VALUES_MAX)
-    lw_check_stop (check, g_strdup ("runs"), _("hold %" G_GUINT64_FORMAT " numbers; at most %d are kept in one document"),
-                   values, LW_RUN_VALUES_MAX);
+    lw_check_stop (check, g_strdup ("runs"), _("hold %llu numbers; at most %d are kept in one document"),
+                   (unsigned long long) values, LW_RUN_VALUES_MAX);
 }
 
 static void

@@ -55,7 +55,7 @@ check_stage (LwCheck *check, const LwStage *stage, guint plan, guint index)
                  "°C");
   if (!isnan (stage->gas_c) && !film_given)
     check_range (check, LW_PATH ("plans[%u].stages[%u].flow_l_per_min", plan, index), stage->flow_l_per_min,
-                 s->flow_min_l_per_min, s->flow_max_l_per_min, "l/min");
+                 s->flow_min_l_per_min, s->flow_max_l_per_min, "L/min");
   if (isnan (stage->preheat_c))
     return;
   if (s->preheater.kind == LW_PREHEATER_NONE)

@@ -24,8 +24,8 @@ check_format (JsonObject *root, LwReadContext *c)
     lw_read_fault (c, LW_FILE_ERROR_FORMAT, "leeward_format", _("must be the number %d"), LW_JOB_FORMAT);
   else if (json_node_get_int (node) > LW_JOB_FORMAT)
     lw_read_fault (c, LW_FILE_ERROR_FORMAT, "leeward_format",
-                   _("is %" G_GINT64_FORMAT ": written by a newer Leeward; this one reads up to %d"),
-                   json_node_get_int (node), LW_JOB_FORMAT);
+                   _("is %lld: written by a newer Leeward; this one reads up to %d"),
+                   (long long) json_node_get_int (node), LW_JOB_FORMAT);
   return c->error == NULL;
 }
 

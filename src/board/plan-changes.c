@@ -28,45 +28,45 @@ member_name (const char *key)
 {
   static const struct {
     const char *key, *name;
-  } names[] = { { "operation", N_("operation") },
-                { "nozzle", N_("nozzle") },
-                { "nozzle_height_mm", N_("nozzle height, mm") },
-                { "nozzle_dx_mm", N_("nozzle aside along x, mm") },
-                { "nozzle_dy_mm", N_("nozzle aside along y, mm") },
-                { "nozzle_turn_deg", N_("nozzle turned, °") },
-                { "preheat_area", N_("preheat area") },
-                { "x_mm", N_("x, mm") },
-                { "y_mm", N_("y, mm") },
-                { "length_mm", N_("length, mm") },
-                { "width_mm", N_("width, mm") },
-                { "stages", N_("stage") },
-                { "table", N_("row") },
-                { "shields", N_("shield") },
-                { "thermocouples", N_("thermocouple") },
-                { "wanted", N_("wanted") },
-                { "name", N_("name") },
-                { "duration_s", N_("duration, s") },
-                { "gas_c", N_("gas, °C") },
-                { "flow_l_per_min", N_("flow, l/min") },
-                { "preheat_c", N_("preheater, °C") },
-                { "shape", N_("shape") },
-                { "t_s", N_("time, s") },
-                { "material", N_("material") },
-                { "share", N_("share let through") },
-                { "ref", N_("part") },
-                { "side", N_("side") },
-                { "loop", N_("outline") },
-                { "corners", N_("corner") },
-                { "above_liquidus_min_s", N_("least time above liquidus, s") },
-                { "above_liquidus_max_s", N_("longest time above liquidus, s") },
-                { "joint_min_c", N_("least joint peak, °C") },
-                { "joint_max_c", N_("highest joint peak, °C") },
-                { "spread_max_k", N_("largest spread, K") },
-                { "ramp_max_c_per_s", N_("fastest ramp, °C/s") } };
+  } names[] = { { "operation", NC_ ("part of a plan", "operation") },
+                { "nozzle", NC_ ("part of a plan", "nozzle") },
+                { "nozzle_height_mm", NC_ ("part of a plan", "nozzle height, mm") },
+                { "nozzle_dx_mm", NC_ ("part of a plan", "nozzle aside along x, mm") },
+                { "nozzle_dy_mm", NC_ ("part of a plan", "nozzle aside along y, mm") },
+                { "nozzle_turn_deg", NC_ ("part of a plan", "nozzle turned, °") },
+                { "preheat_area", NC_ ("part of a plan", "preheat area") },
+                { "x_mm", NC_ ("part of a plan", "x, mm") },
+                { "y_mm", NC_ ("part of a plan", "y, mm") },
+                { "length_mm", NC_ ("part of a plan", "length, mm") },
+                { "width_mm", NC_ ("part of a plan", "width, mm") },
+                { "stages", NC_ ("part of a plan", "stage") },
+                { "table", NC_ ("part of a plan", "row") },
+                { "shields", NC_ ("part of a plan", "shield") },
+                { "thermocouples", NC_ ("part of a plan", "thermocouple") },
+                { "wanted", NC_ ("part of a plan", "wanted") },
+                { "name", NC_ ("part of a plan", "name") },
+                { "duration_s", NC_ ("part of a plan", "duration, s") },
+                { "gas_c", NC_ ("part of a plan", "gas, °C") },
+                { "flow_l_per_min", NC_ ("part of a plan", "flow, L/min") },
+                { "preheat_c", NC_ ("part of a plan", "preheater, °C") },
+                { "shape", NC_ ("part of a plan", "shape") },
+                { "t_s", NC_ ("part of a plan", "time, s") },
+                { "material", NC_ ("part of a plan", "material") },
+                { "share", NC_ ("part of a plan", "share let through") },
+                { "ref", NC_ ("part of a plan", "part") },
+                { "side", NC_ ("part of a plan", "side") },
+                { "loop", NC_ ("part of a plan", "outline") },
+                { "corners", NC_ ("part of a plan", "corner") },
+                { "above_liquidus_min_s", NC_ ("part of a plan", "least time above liquidus, s") },
+                { "above_liquidus_max_s", NC_ ("part of a plan", "longest time above liquidus, s") },
+                { "joint_min_c", NC_ ("part of a plan", "least joint peak, °C") },
+                { "joint_max_c", NC_ ("part of a plan", "highest joint peak, °C") },
+                { "spread_max_k", NC_ ("part of a plan", "largest spread, K") },
+                { "ramp_max_c_per_s", NC_ ("part of a plan", "fastest ramp, °C/s") } };
 
   for (guint i = 0; i < G_N_ELEMENTS (names); i++)
     if (strcmp (names[i].key, key) == 0)
-      return _(names[i].name);
+      return g_dpgettext2 (NULL, "part of a plan", names[i].name);
   return key;
 }
 
@@ -194,11 +194,11 @@ compare_lists (GPtrArray *changes, const LwField *field, gconstpointer before, g
       if (k >= 0)
         compare (changes, field->type, a.elements[i], b.elements[k], at);
       else
-        add (changes, g_steal_pointer (&at), _("there"), NOTHING);
+        add (changes, g_steal_pointer (&at), C_ ("part of a plan", "there"), NOTHING);
     }
   for (guint i = 0; i < b.n; i++)
     if (by_name ? find (&a, name_of (&b, i)) < 0 : i >= a.n)
-      add (changes, element_where (&b, i, where), NOTHING, _("new"));
+      add (changes, element_where (&b, i, where), NOTHING, C_ ("part of a plan", "new"));
   g_free (a.elements);
   g_free (b.elements);
 }
@@ -213,7 +213,7 @@ compare_one (GPtrArray *changes, const LwField *field, gconstpointer before, gco
   if (a != NULL && b != NULL)
     compare (changes, field->type, a, b, where);
   else if (a != b)
-    add (changes, g_strdup (where), a != NULL ? _("there") : NOTHING, b != NULL ? _("new") : NOTHING);
+    add (changes, g_strdup (where), a != NULL ? C_ ("part of a plan", "there") : NOTHING, b != NULL ? C_ ("part of a plan", "new") : NOTHING);
 }
 
 static void

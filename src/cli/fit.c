@@ -177,11 +177,11 @@ print_figure (const LwFitted *figure)
                before_high);
       return;
     case LW_VERDICT_TIED:
-      g_print (_("  %s: told only together with “%s” (correlation %.2f)"), lw_fit_figure_name (figure->figure),
+      g_print (_("  %s: told only together with “%s” (correlation %.2f)\n"), lw_fit_figure_name (figure->figure),
                lw_fit_figure_name ((guint) figure->tied_to), figure->tied_r);
       break;
     case LW_VERDICT_UNTOLD:
-      g_print (_("  %s: these runs do not tell it"), lw_fit_figure_name (figure->figure));
+      g_print (_("  %s: these runs do not tell it\n"), lw_fit_figure_name (figure->figure));
       break;
     case LW_VERDICT_GIVEN:
     case LW_VERDICT_HELD:
@@ -189,8 +189,7 @@ print_figure (const LwFitted *figure)
       return;
     }
   if (figure->teller != NULL)
-    g_print (_("; a thermocouple would: %s"), figure->teller);
-  g_print ("\n");
+    g_print (_("    A thermocouple would tell it: %s\n"), figure->teller);
 }
 
 static void

@@ -237,7 +237,8 @@ print_copper (const LwBoard *board)
       gboolean mapped = board->copper_map != NULL && lw_copper_map_find (board->copper_map, layer->name) >= 0;
 
       if (layer->kind == LW_LAYER_COPPER)
-        g_print (_("Copper     %s, %.1f %%%s\n"), layer->name, 100 * layer->cover, mapped ? _(" (plotted)") : "");
+        g_print (mapped ? _("Copper     %s, %.1f %% (plotted)\n") : _("Copper     %s, %.1f %%\n"), layer->name,
+                 100 * layer->cover);
     }
 }
 
@@ -274,8 +275,9 @@ print_summary (const Subject *self)
 
   g_print (_("Format     %s\n"), import->format);
   g_print (_("Board      %s\n"), board->name);
-  g_print (_("Outline    %.3f x %.3f mm at %.3f, %.3f%s\n"), box.x1_mm - box.x0_mm,
-           box.y1_mm - box.y0_mm, box.x0_mm, box.y0_mm, board->outline_assumed ? _(" (assumed)") : "");
+  g_print (board->outline_assumed ? _("Outline    %.3f x %.3f mm at %.3f, %.3f (assumed)\n")
+                                  : _("Outline    %.3f x %.3f mm at %.3f, %.3f\n"),
+           box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm, box.x0_mm, box.y0_mm);
   g_print (_("Cut-outs   %u\n"), MAX (board->outline->len, 1) - 1);
   g_print (_("Area       %.2f mm²\n"), net_area (board));
   g_print (_("Thickness  %s mm\n"), thickness);

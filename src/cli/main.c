@@ -77,6 +77,6 @@ main (int argc, char **argv)
     }
   verb = find_verb (argv[1]);
   if (verb == NULL)
-    return lw_cli_refuse (_("leeward-cli: unknown verb \"%s\"; see leeward-cli --help"), argv[1]);
+    return lw_cli_refuse (_("leeward-cli: unknown verb “%s”; see leeward-cli --help"), argv[1]);
   return finish (verb->run (argv + 1));
 }

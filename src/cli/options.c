@@ -189,9 +189,9 @@ find_plan (const LwJob *job, const char *path, const char *ref, const char *oper
   if (found >= 0)
     *plan = (guint) found;
   else if (operation == NULL)
-    lw_cli_refuse (_("%s: has no plan for \"%s\""), path, ref);
+    lw_cli_refuse (_("%s: has no plan for “%s”"), path, ref);
   else
-    lw_cli_refuse (_("%s: has no plan to %s \"%s\""), path, operation, ref);
+    lw_cli_refuse (_("%s: has no plan to %s “%s”"), path, operation, ref);
   return found >= 0;
 }
 
@@ -232,7 +232,7 @@ make_plan (LwJob **job, const char *path, const LwCliTarget *target, guint *plan
 
   if (lw_job_find_part (*job, ref) < 0)
     {
-      lw_cli_refuse (_("%s: has no part \"%s\""), path, ref);
+      lw_cli_refuse (_("%s: has no part “%s”"), path, ref);
       return FALSE;
     }
   if (target->operation != NULL)

@@ -93,9 +93,7 @@ print_limits (const char *title, const GPtrArray *limits)
 static void
 print_text (const LwSeek *seek)
 {
-  g_print (ngettext ("%u plan tried in %u place, ", "%u plans tried in %u places, ", seek->n_tried), seek->n_tried,
-           seek->n_places);
-  g_print (_("%.1f s\n"), seek->seconds_search);
+  g_print (_("Plans tried: %u, places: %u, %.1f s\n"), seek->n_tried, seek->n_places, seek->seconds_search);
   g_print (_("Least headroom, in steps of doubt: %.2f before, %.2f after\n"), seek->steps_before,
            seek->steps_after);
   if (!seek->better)

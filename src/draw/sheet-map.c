@@ -250,18 +250,18 @@ nozzle_row (const Places *p)
 {
   const LwPlan *plan = lw_sheet_plan (p->sheet);
   LwNozzlePlace place;
-  g_autofree char *how = NULL, *turn = NULL;
+  g_autofree char *how = NULL;
 
   if (!lw_nozzle_place (p->sheet->job, plan, &place))
     return;
-  turn = fabs (plan->nozzle_turn_deg) > 0.05 ? g_strdup_printf (_(", turned by %.1f°"), plan->nozzle_turn_deg)
-                                             : g_strdup ("");
-  if (place.nozzle->round)
-    how = g_strdup_printf (_("⌀ %.1f inside, %.1f above the part%s"), place.nozzle->length_mm,
-                           plan->nozzle_height_mm, turn);
+  if (place.nozzle->round) /* however turned, the same */
+    how = g_strdup_printf (_("⌀ %.1f inside, %.1f above the part"), place.nozzle->length_mm, plan->nozzle_height_mm);
+  else if (fabs (plan->nozzle_turn_deg) > 0.05)
+    how = g_strdup_printf (_("%.1f × %.1f inside, %.1f above the part, turned by %.1f°"), place.nozzle->length_mm,
+                           place.nozzle->width_mm, plan->nozzle_height_mm, plan->nozzle_turn_deg);
   else
-    how = g_strdup_printf (_("%.1f × %.1f inside, %.1f above the part%s"), place.nozzle->length_mm,
-                           place.nozzle->width_mm, plan->nozzle_height_mm, turn);
+    how = g_strdup_printf (_("%.1f × %.1f inside, %.1f above the part"), place.nozzle->length_mm, place.nozzle->width_mm,
+                           plan->nozzle_height_mm);
   g_autofree char *what = g_strdup_printf (_("Nozzle %s"), plan->nozzle);
   row (p, what, how, place.center, LW_ROW_RULED);
 }

@@ -55,8 +55,8 @@ leave_out (Reading *self, const LwCentroidRow *row, LwCentroidColumn column, gbo
 {
   const char *text = field_in (self, row, column);
   g_autofree char *start = g_utf8_substring (text, 0, MIN (40, g_utf8_strlen (text, -1)));
-  g_autofree char *what = g_strdup_printf (far ? _ ("column %d (%s): \"%s\" is farther than a kilometre")
-                                               : _ ("column %d (%s): a number expected, not \"%s\""),
+  g_autofree char *what = g_strdup_printf (far ? _ ("column %d (%s): “%s” is farther than a kilometre")
+                                               : _ ("column %d (%s): a number expected, not “%s”"),
                                            self->mapping->column[column] + 1, lw_centroid_column_name (column), start);
 
   if (was_a_part (self, row))
@@ -89,7 +89,7 @@ read_side (Reading *self, const LwCentroidRow *row)
   if (self->mapping->column[LW_CENTROID_SIDE] < 0
       || lw_centroid_side (word, self->mapping->side_is_mirror, &side))
     return side;
-  lw_notes_add (self->notes, self->file, row->line, _ ("\"%.40s\" names no side; %s is taken"), word,
+  lw_notes_add (self->notes, self->file, row->line, _ ("“%.40s” names no side; %s is taken"), word,
                 side == LW_SIDE_TOP ? _ ("the top") : _ ("the bottom"));
   return side;
 }
@@ -123,7 +123,7 @@ read_rotation (Reading *self, const LwCentroidRow *row, LwListedPart *part)
   if (self->mapping->column[LW_CENTROID_ROTATION] >= 0
       && !lw_centroid_number (text, self->mapping->decimal_comma, &deg, &unit_mm)) {
     deg = 0;
-    lw_notes_add (self->notes, self->file, row->line, _ ("%.60s: \"%.40s\" is no angle; 0 is taken"),
+    lw_notes_add (self->notes, self->file, row->line, _ ("%.60s: “%.40s” is no angle; 0 is taken"),
                   part->ref, text);
   }
   part->rotation_deg = lw_angle_normalise (own_rotation (self, part->side, deg));

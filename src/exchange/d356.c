@@ -283,7 +283,7 @@ static void
 tell_no_record (Reading *self, const GString *line)
 {
   g_autofree char *start = g_utf8_substring (line->str, 0, MIN (10, g_utf8_strlen (line->str, -1)));
-  g_autofree char *reason = g_strdup_printf (_ ("no record begins with \"%s\""), start);
+  g_autofree char *reason = g_strdup_printf (_ ("no record begins with “%s”"), start);
 
   lw_notes_add_loss (self->notes, self->file, self->line, reason, _ ("the line is left out"));
 }

@@ -61,7 +61,7 @@ select_aperture (LwGerberState *self, guint64 number)
                            : NULL;
 
   if (aperture == NULL)
-    return lw_gerber_stop (self, _("aperture D%" G_GUINT64_FORMAT " is not defined"), number);
+    return lw_gerber_stop (self, _("aperture D%llu is not defined"), (unsigned long long) number);
   self->aperture = aperture;
   return TRUE;
 }

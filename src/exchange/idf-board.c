@@ -51,7 +51,7 @@ other_outline_lead (LwIdfReading *reading, double thickness_mm, const char *name
 {
   lw_notes_add (
     reading->lexer->notes, reading->lexer->name, line,
-    _("the shape \"%.60s\", %.2f mm thick, is no part and is left out: mind it at the bench"), name,
+    _("the shape “%.60s”, %.2f mm thick, is no part and is left out: mind it at the bench"), name,
     thickness_mm);
 }
 

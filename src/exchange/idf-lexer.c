@@ -157,9 +157,9 @@ lw_idf_number (const LwIdfLexer *self, const LwIdfRecord *record, guint index, c
     return TRUE;
   if (strchr (text, ',') != NULL)
     return lw_idf_fail (self, record->line, error,
-                        _("field %u: \"%.80s\" has a comma; %s expected, with a point"), index + 1,
+                        _("field %u: “%.80s” has a comma; %s expected, with a point"), index + 1,
                         text, what);
-  return lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" is not a number; %s expected"),
+  return lw_idf_fail (self, record->line, error, _("field %u: “%.80s” is not a number; %s expected"),
                       index + 1, text, what);
 }
 
@@ -174,7 +174,7 @@ lw_idf_length (const LwIdfLexer *self, const LwIdfRecord *record, guint index, c
   *value_mm = value * unit_mm;
   if (fabs (*value_mm) <= LW_IDF_MAX_COORDINATE_MM)
     return TRUE;
-  return lw_idf_fail (self, record->line, error, _("field %u: %s of \"%.80s\" is beyond any board"),
+  return lw_idf_fail (self, record->line, error, _("field %u: %s of “%.80s” is beyond any board"),
                       index + 1, what, record->field[index]);
 }
 
@@ -191,7 +191,7 @@ lw_idf_word (const LwIdfLexer *self, const LwIdfRecord *record, guint index, con
     if (g_ascii_strcasecmp (text, words[i]) == 0)
       return i;
   list = g_strjoinv (", ", (char **) words);
-  lw_idf_fail (self, record->line, error, _("field %u: \"%.80s\" is no %s; one of %s expected"),
+  lw_idf_fail (self, record->line, error, _("field %u: “%.80s” is no %s; one of %s expected"),
                index + 1, text, what, list);
   return -1;
 }

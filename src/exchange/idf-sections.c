@@ -195,7 +195,7 @@ read_one (LwIdfReading *reading, const LwIdfSection *table, LwIdfRecord *record,
 {
   if (record->keyword)
     return begin_section (reading, table, record, error);
-  return lw_idf_fail (reading->lexer, record->line, error, _("\"%.60s\" stands outside any section"),
+  return lw_idf_fail (reading->lexer, record->line, error, _("“%.60s” stands outside any section"),
                       record->field[0]);
 }
 

@@ -97,13 +97,13 @@ count_layer (LwIpcFile *self, const LwIpcStep *step, LwBoard *board, LwLayer *la
   drill_layer (step, board, number_of (board, layer->name), plot, from != NULL && from->negative);
   self->n_meetings += meetings (plot, grid->cell_mm);
   if (lw_plot_is_full (plot) || self->n_meetings > MAX_MEETINGS)
-    lw_notes_add (self->notes, self->name, 0, _ ("layer \"%.60s\": more is drawn than can be counted"),
+    lw_notes_add (self->notes, self->name, 0, _ ("layer “%.60s”: more is drawn than can be counted"),
                   layer->name);
   else if (lw_plot_layer_cover (board, layer, map, plot, from != NULL && from->negative, edge, grid,
                                 cancellable, &why))
     return TRUE;
   else
-    lw_notes_add (self->notes, self->name, 0, _ ("layer \"%.60s\": its cover is left out: %s"),
+    lw_notes_add (self->notes, self->name, 0, _ ("layer “%.60s”: its cover is left out: %s"),
                   layer->name, why->message);
   return FALSE;
 }
@@ -122,7 +122,7 @@ lw_ipc_set_copper (LwIpcFile *self, const LwIpcStep *step, LwBoard *board, GCanc
     if (layer->kind == LW_LAYER_COPPER
         && !count_layer (self, step, board, layer, map, edge, &grid, cancellable))
       lw_notes_add (self->notes, self->name, 0,
-                    _ ("copper of layer \"%.60s\" is not drawn here; %.0f %% cover is assumed"),
+                    _ ("copper of layer “%.60s” is not drawn here; %.0f %% cover is assumed"),
                     layer->name, 100 * layer->cover);
     if (g_cancellable_set_error_if_cancelled (cancellable, error))
       return FALSE;

@@ -45,7 +45,7 @@ board_of (LwIpcFile *self, LwIpcStep *step)
     if (inner == NULL)
       return step;
     lw_notes_add (self->notes, self->name, step->line,
-                  _ ("step \"%.60s\" is a panel of %u pieces: the single board \"%.60s\" is taken"),
+                  _ ("step “%.60s” is a panel of %u pieces: the single board “%.60s” is taken"),
                   step->name != NULL ? step->name : "", step->n_repeats, inner->name);
     step = inner;
   }
@@ -71,7 +71,7 @@ lw_ipc_choose_step (LwIpcFile *self)
     const LwIpcStep *step = self->steps->pdata[i];
 
     if (step != best && step->components->len > 0)
-      lw_notes_add (self->notes, self->name, step->line, _ ("step \"%.60s\" with %u parts is left out"),
+      lw_notes_add (self->notes, self->name, step->line, _ ("step “%.60s” with %u parts is left out"),
                     step->name != NULL ? step->name : "", step->components->len);
   }
   return best;
@@ -147,7 +147,7 @@ layer_new (LwIpcFile *self, const LwIpcStackLayer *from, LwLayerKind kind)
     layer->copper_weight_oz = spec->weight_oz;
   else if (kind == LW_LAYER_COPPER && isnan (layer->thickness_mm))
     lw_notes_add (self->notes, self->name, from->line,
-                  _ ("copper layer \"%.60s\" has neither thickness nor weight: 1 oz/ft² is taken"),
+                  _ ("copper layer “%.60s” has neither thickness nor weight: 1 oz/ft² is taken"),
                   layer->name);
   if (kind == LW_LAYER_LAMINATE && spec != NULL && spec->material != NULL) {
     g_free (layer->material);
@@ -203,7 +203,7 @@ add_layers (LwIpcFile *self, LwBoard *board)
     if (kind != LW_LAYER_COPPER && !(from->thickness_mm > 0 && from->thickness_mm <= 20)) {
       if (kind == LW_LAYER_LAMINATE)
         lw_notes_add (self->notes, self->name, from->line,
-                      _ ("layer \"%.60s\" has no thickness and is left out"), from->layer);
+                      _ ("layer “%.60s” has no thickness and is left out"), from->layer);
       continue;
     }
     g_ptr_array_add (board->layers, layer_new (self, from, kind));
@@ -392,7 +392,7 @@ check_side (LwIpcFile *self, const LwIpcComponent *from, gboolean bottom)
 
   if (layer == NULL)
     lw_notes_add (self->notes, self->name, from->line,
-                  _ ("%.60s lies on layer \"%.60s\", which is not described: %s is taken"), from->ref,
+                  _ ("%.60s lies on layer “%.60s”, which is not described: %s is taken"), from->ref,
                   from->layer, bottom ? _ ("the bottom") : _ ("the top"));
   else if (from->mirror != bottom)
     lw_notes_add (self->notes, self->name, from->line,

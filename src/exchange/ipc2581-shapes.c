@@ -16,7 +16,7 @@ fail_number (const LwIpcFile *file, const LwXmlTag *tag, const char *attribute, 
     return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, file->name, tag->line, _ ("%s: %s is missing"),
                           tag->name, attribute);
   return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, file->name, tag->line,
-                        _ ("%s: %s: a number expected, not \"%.40s\""), tag->name, attribute, text);
+                        _ ("%s: %s: a number expected, not “%.40s”"), tag->name, attribute, text);
 }
 
 gboolean
@@ -72,7 +72,7 @@ lw_ipc_unit (const LwIpcFile *file, const LwXmlTag *tag, double *unit_mm, GError
       return TRUE;
     }
   return lw_notes_fail (error, LW_IMPORT_ERROR_SYNTAX, file->name, tag->line,
-                        _ ("%s: units: MILLIMETER, MICRON or INCH expected, not \"%.40s\""), tag->name,
+                        _ ("%s: units: MILLIMETER, MICRON or INCH expected, not “%.40s”"), tag->name,
                         text != NULL ? text : "");
 }
 

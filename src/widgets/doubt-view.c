@@ -67,9 +67,12 @@ tell (LwDoubtView *self)
               : lw_doubt_depends (doubt, (guint) finding->body, (LwFigure) finding->figure, depends);
   g_autoptr (GString) text = g_string_new (n == 0 ? _("Nothing is known of what the findings depend on.") : "");
 
-  for (guint i = 0; i < n; i++)
-    g_string_append_printf (text, "%s%s %.0f %%", i > 0 ? ", " : "", lw_unsure_name (depends[i].input),
+  for (guint i = 0; i < n; i++) {
+    if (i > 0)
+      g_string_append (text, C_ ("between members of a list", ", "));
+    g_string_append_printf (text, C_ ("an input and its share", "%s %.0f %%"), lw_unsure_name (depends[i].input),
                             100 * depends[i].share);
+  }
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->area), GTK_ACCESSIBLE_PROPERTY_LABEL, text->str, -1);
   gtk_widget_queue_draw (GTK_WIDGET (self->area));
 }

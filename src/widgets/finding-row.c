@@ -56,23 +56,22 @@ static char *
 figures_text (const LwFinding *finding)
 {
   Telling as = telling_of (finding);
-  GString *out = g_string_new (NULL);
+  gboolean timed = isfinite (finding->moment_s);
+  g_autofree char *moment = lw_figure_unit (finding->moment_s, 0, "s");
   g_autofree char *value
     = lw_figure_doubt (finding->value * as.factor, finding->doubt * as.factor, as.digits, as.unit);
   g_autofree char *limit = lw_figure_unit (finding->limit * as.factor, as.digits, as.unit);
 
-  if (isfinite (finding->value) && isfinite (finding->limit))
-    /* Translators: a predicted figure and its limit, both with unit. */
-    g_string_append_printf (out, _("%s, limit %s"), value, limit);
-  else if (isfinite (finding->value))
-    g_string_append (out, value);
-  if (isfinite (finding->moment_s)) {
-    g_autofree char *moment = lw_figure_unit (finding->moment_s, 0, "s");
-
+  if (!isfinite (finding->value))
     /* Translators: the moment at which it is worst. */
-    g_string_append_printf (out, out->len == 0 ? _("at %s") : _(", at %s"), moment);
-  }
-  return g_string_free (out, FALSE);
+    return timed ? g_strdup_printf (_("at %s"), moment) : g_strdup ("");
+  if (!isfinite (finding->limit))
+    /* Translators: a predicted figure and the moment at which it is worst, both with unit. */
+    return timed ? g_strdup_printf (_("%s, at %s"), value, moment) : g_steal_pointer (&value);
+  /* Translators: a predicted figure, its limit and the moment at which it is worst, all with unit. */
+  return timed ? g_strdup_printf (_("%s, limit %s, at %s"), value, limit, moment)
+               /* Translators: a predicted figure and its limit, both with unit. */
+               : g_strdup_printf (_("%s, limit %s"), value, limit);
 }
 
 static char *

@@ -50,7 +50,7 @@ tell_extent (LwInspector *self, const LwBoard *board)
   length = lw_figure_in (box.x1_mm - box.x0_mm, 1, "mm");
   width = lw_figure_in (box.y1_mm - box.y0_mm, 1, "mm");
   extent = g_strdup_printf ("%s × %s %s", length, width, lw_units_word (lw_shown_units (), "mm"));
-  lw_inspector_fact (self, _("Extent"), extent);
+  lw_inspector_fact (self, C_ ("size of the board", "Extent"), extent);
 }
 
 static void
@@ -116,15 +116,15 @@ lw_inspector_build_station (LwInspector *self)
 {
   lw_inspector_set_heading (self, _("Station"), job_of (self)->station->name);
   lw_inspector_section (self, _("Gas"));
-  lw_inspector_number (self, "station.gas_min_c", _("Coolest"), "°C", 0, 5, NULL);
-  lw_inspector_number (self, "station.gas_max_c", _("Hottest"), "°C", 0, 5, NULL);
+  lw_inspector_number (self, "station.gas_min_c", C_ ("gas of the station", "Coolest"), "°C", 0, 5, NULL);
+  lw_inspector_number (self, "station.gas_max_c", C_ ("gas of the station", "Hottest"), "°C", 0, 5, NULL);
   lw_inspector_number (self, "station.flow_min_l_per_min", _("Least flow"), "L/min", 1, 1, NULL);
   lw_inspector_number (self, "station.flow_max_l_per_min", _("Greatest flow"), "L/min", 1, 1, NULL);
   lw_inspector_number (self, "station.gas_lag_s", _("Heater lag"), "s", 1, 1, NULL);
   if (job_of (self)->station->preheater.kind == LW_PREHEATER_NONE)
     return;
   lw_inspector_section (self, _("Preheater"));
-  lw_inspector_number (self, "station.preheater.max_c", _("Hottest"), "°C", 0, 5, NULL);
+  lw_inspector_number (self, "station.preheater.max_c", C_ ("preheater of the station", "Hottest"), "°C", 0, 5, NULL);
   lw_inspector_number (self, "station.preheater.gap_mm", _("Gap to the board"), "mm", 1, 1, NULL);
   lw_inspector_number (self, "station.preheater.lag_s", _("Lag"), "s", 1, 1, NULL);
 }

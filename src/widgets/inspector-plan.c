@@ -147,7 +147,7 @@ lw_inspector_tell_nozzle (LwInspector *self)
   fact (self, _("Film under the nozzle"), prediction->nozzle_h_eff_w_m2k, 0, "W/m²K");
   fact (self, _("Film of the spill"), prediction->spill_h_w_m2k, 0, "W/m²K");
   fact (self, _("Heat the gas gives up"), prediction->gas_power_w, 0, "W");
-  fact (self, _("Gas leaving"), prediction->gas_out_c, 0, "°C");
+  fact (self, C_ ("temperature of the gas", "Gas leaving"), prediction->gas_out_c, 0, "°C");
   fact (self, _("Reynolds number"), prediction->nozzle_reynolds, 0, "");
   if (!prediction->nozzle_in_range)
     lw_inspector_note (self, _("This jet lies outside the published range of its correlation. The nearest "

@@ -70,7 +70,7 @@ kept_row (LwInspector *self, const char *path)
   static const char *const words[] = { "unknown", "room", "dry-cabinet", "dry-pack", NULL };
   const char *labels[] = { _("Unknown"), _("In the room"), _("Dry cabinet"), _("Sealed dry pack"), NULL };
 
-  choice (self, path, _("Kept since"), words, labels);
+  choice (self, path, C_ ("readiness", "Kept since"), words, labels);
 }
 
 /* The level as the standard writes it. */
@@ -98,7 +98,7 @@ numbers (LwInspector *self, const char *prefix, const Number *all, guint n)
   for (guint i = 0; i < n; i++) {
     g_autofree char *path = g_strdup_printf ("%s.%s", prefix, all[i].member);
 
-    lw_inspector_number (self, path, _(all[i].title), all[i].unit, all[i].digits, all[i].step, _(all[i].absent));
+    lw_inspector_number (self, path, g_dpgettext2 (NULL, "readiness", all[i].title), all[i].unit, all[i].digits, all[i].step, _(all[i].absent));
   }
 }
 
@@ -106,11 +106,11 @@ static void
 past_rows (LwInspector *self, guint part, gboolean spare)
 {
   static const Number figures[] = {
-    { "exposure_h", N_("Open before that"), "h", 1, 1, N_("unknown") },
-    { "room_c", N_("Room it lay in"), "°C", 0, 1, "30" },
-    { "room_rh_percent", N_("Humidity there"), "%", 0, 5, "60" },
-    { "label_life_h", N_("Floor life on its label"), "h", 1, 1, N_("by level") },
-    { "cycles_used", N_("Reflows it has seen"), "", 0, 1, N_("unknown") },
+    { "exposure_h", NC_ ("readiness", "Open before that"), "h", 1, 1, N_("unknown") },
+    { "room_c", NC_ ("readiness", "Room it lay in"), "°C", 0, 1, "30" },
+    { "room_rh_percent", NC_ ("readiness", "Humidity there"), "%", 0, 5, "60" },
+    { "label_life_h", NC_ ("readiness", "Floor life on its label"), "h", 1, 1, N_("by level") },
+    { "cycles_used", NC_ ("readiness", "Reflows it has seen"), "", 0, 1, N_("unknown") },
   };
   g_autofree char *prefix = g_strdup_printf ("parts[%u].%s", part, spare ? "spare" : "past");
   g_autofree char *level = g_strconcat (prefix, ".level", NULL), *kept = g_strconcat (prefix, ".kept", NULL);
@@ -129,8 +129,8 @@ part_rows (LwInspector *self, guint part)
   static const char *const yes_no[] = { "false", "true", NULL };
   const char *labels[] = { _("Thrown away"), _("Used or looked into"), NULL };
   static const Number figures[] = {
-    { "cycles_allowed", N_("Reflows its maker allows"), "", 0, 1, "3" },
-    { "site_cycles_used", N_("Reflows the lands have seen"), "", 0, 1, N_("unknown") },
+    { "cycles_allowed", NC_ ("readiness", "Reflows its maker allows"), "", 0, 1, "3" },
+    { "site_cycles_used", NC_ ("readiness", "Reflows the lands have seen"), "", 0, 1, N_("unknown") },
   };
   g_autofree char *prefix = g_strdup_printf ("parts[%u]", part);
   g_autofree char *coating = g_strconcat (prefix, ".coating", NULL), *underfill = g_strconcat (prefix, ".underfill", NULL);
@@ -148,13 +148,13 @@ board_rows (LwInspector *self)
   static const char *const words[] = { "unknown", "no", "yes", NULL };
   const char *labels[] = { _("Unknown"), _("No"), _("Yes"), NULL };
   static const Number figures[] = {
-    { "bake_c", N_("Baked at"), "°C", 0, 5, N_("unknown") },
-    { "bake_h", N_("Baked for"), "h", 1, 1, N_("unknown") },
-    { "absorbed_percent", N_("Moisture by weight"), "%", 2, 0.05, N_("not measured") },
-    { "absorbed_max_percent", N_("Moisture allowed"), "%", 2, 0.05, N_("unknown") },
-    { "cycles_used", N_("Reflows it has seen"), "", 0, 1, N_("unknown") },
-    { "cycles_allowed", N_("Reflows allowed"), "", 0, 1, "6" },
-    { "age_years", N_("Age"), "a", 1, 1, N_("unknown") },
+    { "bake_c", NC_ ("readiness", "Baked at"), "°C", 0, 5, N_("unknown") },
+    { "bake_h", NC_ ("readiness", "Baked for"), "h", 1, 1, N_("unknown") },
+    { "absorbed_percent", NC_ ("readiness", "Moisture by weight"), "%", 2, 0.05, N_("not measured") },
+    { "absorbed_max_percent", NC_ ("readiness", "Moisture allowed"), "%", 2, 0.05, N_("unknown") },
+    { "cycles_used", NC_ ("readiness", "Reflows it has seen"), "", 0, 1, N_("unknown") },
+    { "cycles_allowed", NC_ ("readiness", "Reflows allowed"), "", 0, 1, "6" },
+    { "age_years", NC_ ("readiness", "Age"), "a", 1, 1, N_("unknown") },
   };
 
   choice (self, "board.past.baked", _("Baked for this work"), words, labels);
@@ -167,9 +167,9 @@ static void
 schedule_rows (LwInspector *self)
 {
   static const Number figures[] = {
-    { "bake_c", N_("Bake at"), "°C", 0, 5, N_("by part") },
-    { "cool_min", N_("Cooling after a bake"), "min", 0, 5, "60" },
-    { "set_up_min", N_("Fixing the board"), "min", 0, 5, "20" },
+    { "bake_c", NC_ ("readiness", "Bake at"), "°C", 0, 5, N_("by part") },
+    { "cool_min", NC_ ("readiness", "Cooling after a bake"), "min", 0, 5, "60" },
+    { "set_up_min", NC_ ("readiness", "Fixing the board"), "min", 0, 5, "20" },
   };
 
   moment_row (self, "schedule.start", _("Wanted start"));
@@ -222,8 +222,8 @@ void
 lw_inspector_build_past (LwInspector *self, guint index)
 {
   static const Number figures[] = {
-    { "past.exposure_h", N_("Lay open"), "h", 1, 1, N_("unknown") },
-    { "past.cycles_used", N_("Reflows it has seen"), "", 0, 1, N_("unknown") },
+    { "past.exposure_h", NC_ ("readiness", "Lay open"), "h", 1, 1, N_("unknown") },
+    { "past.cycles_used", NC_ ("readiness", "Reflows it has seen"), "", 0, 1, N_("unknown") },
   };
   g_autofree char *prefix = g_strdup_printf ("parts[%u]", index), *level = g_strconcat (prefix, ".past.level", NULL);
   g_autofree char *coating = g_strconcat (prefix, ".coating", NULL);

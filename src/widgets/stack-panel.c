@@ -455,7 +455,7 @@ static GtkWidget *
 start_new (void)
 {
   static const guint counts[] = { 1, 2, 4, 6, 8 };
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (_("None yet. Start with"));
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (_("None yet. Copper layers to start with:"));
 
   gtk_box_append (GTK_BOX (row), label);
   for (guint i = 0; i < G_N_ELEMENTS (counts); i++) {
@@ -468,7 +468,6 @@ start_new (void)
     gtk_widget_set_tooltip_text (button, about);
     gtk_box_append (GTK_BOX (row), button);
   }
-  gtk_box_append (GTK_BOX (row), gtk_label_new (_("copper layers")));
   return line_of (row);
 }
 

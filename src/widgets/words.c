@@ -64,17 +64,17 @@ lw_operation_label (LwOperation operation)
 {
   switch (operation) {
   case LW_OP_REMOVE:
-    return _("Remove");
+    return C_ ("operation", "Remove");
   case LW_OP_CLEAN:
-    return _("Clean site");
+    return C_ ("operation", "Clean site");
   case LW_OP_PRINT:
-    return _("Print");
+    return C_ ("operation", "Print");
   case LW_OP_DISPENSE:
-    return _("Dispense");
+    return C_ ("operation", "Dispense");
   case LW_OP_REFLOW:
-    return _("Reflow");
+    return C_ ("operation", "Reflow");
   default:
-    return _("Place");
+    return C_ ("operation", "Place");
   }
 }
 

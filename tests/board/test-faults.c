@@ -64,7 +64,7 @@ static const Fault faults[] = {
   /* contradictions */
   { "\"gas_c\": 300", "\"gas_c\": 500", LW_FILE_ERROR_CONFLICT, "plans[0].stages[1].gas_c: 500 °C is outside the station's range of 50 to 450 °C" },
   { "\"gas_c\": null, \"preheat_c\": 150", "\"preheat_c\": 450", LW_FILE_ERROR_CONFLICT, "plans[0].stages[0].preheat_c: 450 °C is outside the station's range of 40 to 400 °C" },
-  { "\"flow_l_per_min\": 20", "\"flow_l_per_min\": 80", LW_FILE_ERROR_CONFLICT, "plans[0].stages[1].flow_l_per_min: 80 l/min is outside the station's range" },
+  { "\"flow_l_per_min\": 20", "\"flow_l_per_min\": 80", LW_FILE_ERROR_CONFLICT, "plans[0].stages[1].flow_l_per_min: 80 L/min is outside the station's range" },
   { "\"gas_min_c\": 50", "\"gas_min_c\": 460", LW_FILE_ERROR_CONFLICT, "station.gas_max_c: is below gas_min_c" },
   { "\"ref\": \"C1\", \"package\"", "\"ref\": \"U1\", \"package\"", LW_FILE_ERROR_CONFLICT, "parts[1].ref: “U1” is given twice" },
   { "\"ref\": \"C1\", \"nozzle\"", "\"ref\": \"U1\", \"nozzle\"", LW_FILE_ERROR_CONFLICT, "plans[1].operation: U1 already has a plan for “remove”" },

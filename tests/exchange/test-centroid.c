@@ -147,7 +147,7 @@ test_side_words (void)
       g_assert_cmpint (part_at (import, 1)->side, ==, LW_SIDE_BOTTOM);
     }
   g_autoptr (LwImport) odd = read_good ("Ref,X,Y,Side\nR1,1,2,left\n");
-  g_assert_true (warns (odd, 2, "\"left\" names no side"));
+  g_assert_true (warns (odd, 2, "“left” names no side"));
 }
 
 /* Here 1 means yes, where in a column of layers it means the first. */
@@ -242,10 +242,10 @@ test_bad_lines (void)
                                            "R1,7,8,0\n,9,9,0\nR8,1e300,0,0\nR9,3,3,0\nR10,4,4,0\n");
 
   g_assert_cmpuint (import->job->parts->len, ==, 6);
-  g_assert_true (warns (import, 3, "column 2 (x): a number expected, not \"nan\""));
-  g_assert_true (warns (import, 4, "column 3 (y): a number expected, not \"\""));
-  g_assert_true (warns (import, 5, "\"0x10\""));
-  g_assert_true (warns (import, 6, "\"ten\" is no angle"));
+  g_assert_true (warns (import, 3, "column 2 (x): a number expected, not “nan”"));
+  g_assert_true (warns (import, 4, "column 3 (y): a number expected, not “”"));
+  g_assert_true (warns (import, 5, "“0x10”"));
+  g_assert_true (warns (import, 6, "“ten” is no angle"));
   g_assert_true (warns (import, 7, "a second R1"));
   g_assert_true (warns (import, 8, "without a reference designator"));
   g_assert_true (warns (import, 9, "farther than a kilometre"));

@@ -28,9 +28,9 @@ test_refusals (void)
   refuse (IPC_HEAD "<Ecad><CadHeader units=\"FURLONG\"/></Ecad>" IPC_TAIL, "b.xml:3: CadHeader: units: MILLIMETER");
   refuse (IPC_HEAD "<Ecad>\n<CadData><Step name=\"s\"/></CadData></Ecad>" IPC_TAIL, "b.xml:4: Step stands before CadHeader");
   refuse (IPC_BOARD ("\n<Profile><Polygon><PolyBegin x=\"1,5\" y=\"0\"/></Polygon></Profile>"),
-          "b.xml:10: PolyBegin: x: a number expected, not \"1,5\"");
+          "b.xml:10: PolyBegin: x: a number expected, not “1,5”");
   refuse (IPC_BOARD ("<Profile><Polygon><PolyBegin x=\"0\"/></Polygon></Profile>"), "PolyBegin: y is missing");
-  refuse (IPC_BOARD ("<Profile><Polygon><PolyBegin x=\"inf\" y=\"0\"/></Polygon></Profile>"), "not \"inf\"");
+  refuse (IPC_BOARD ("<Profile><Polygon><PolyBegin x=\"inf\" y=\"0\"/></Polygon></Profile>"), "not “inf”");
   refuse (IPC_BOARD ("<Profile><Polygon><PolyBegin x=\"1e300\" y=\"0\"/></Polygon></Profile>"), "farther than a kilometre");
   refuse (IPC_BOARD ("<Profile><Polygon><PolyStepSegment x=\"0\" y=\"0\"/></Polygon></Profile>"), "one PolyBegin");
   refuse (IPC_BOARD ("<Profile><Polygon><PolyBegin x=\"0\" y=\"0\"/><PolyStepSegment x=\"9\" y=\"9\"/><PolyStepSegment x=\"9\" y=\"0\"/>"

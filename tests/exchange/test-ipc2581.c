@@ -281,7 +281,7 @@ test_panel (void)
 
   g_assert_cmpfloat (box.x1_mm, ==, 50);
   g_assert_cmpuint (import->job->parts->len, ==, 1);
-  g_assert_true (ipc_warns (import, "is a panel of 6 pieces: the single board \"one\" is taken"));
+  g_assert_true (ipc_warns (import, "is a panel of 6 pieces: the single board “one” is taken"));
 }
 
 /* A panel that repeats itself must not go round for ever. */
@@ -346,7 +346,7 @@ test_copper (void)
   g_assert_nonnull (board->copper_map);
   g_assert_cmpint (lw_copper_map_find (board->copper_map, "T"), ==, 0);
   g_assert_cmpint (lw_copper_map_find (board->copper_map, "B"), ==, -1);
-  g_assert_true (ipc_warns (import, "copper of layer \"B\" is not drawn here; 30 % cover is assumed"));
+  g_assert_true (ipc_warns (import, "copper of layer “B” is not drawn here; 30 % cover is assumed"));
   g_autofree guint8 *cells = lw_copper_map_cells (board->copper_map, 0);
   const LwCopperMap *map = board->copper_map;
   guint inside = (guint) ((3 - map->y_mm) / map->cell_mm) * map->columns + (guint) ((15 - map->x_mm) / map->cell_mm);

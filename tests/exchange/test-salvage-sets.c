@@ -80,12 +80,12 @@ test_table (void)
 
   bench_init (&bench);
   file = put (&bench, "t.csv", text, strlen (text));
-  assert_refused (file, "t.csv:3: column 2 (x): a number expected, not \"1x\"");
+  assert_refused (file, "t.csv:3: column 2 (x): a number expected, not “1x”");
   import = lw_import_salvage (file, NULL, NULL, NULL, NULL, NULL);
   g_assert_cmpuint (import->job->parts->len, ==, 4);
   g_assert_cmpuint (warning_at (import, 0)->line, ==, 3);
   g_assert_cmpstr (warning_at (import, 0)->text, ==,
-                   "damaged: column 2 (x): a number expected, not \"1x\"; the line is left out");
+                   "damaged: column 2 (x): a number expected, not “1x”; the line is left out");
   g_assert_true (warning_at (import, 1)->damage);
   g_assert_cmpuint (warning_at (import, 1)->line, ==, 9);
   g_assert_false (warning_at (import, 2)->damage);

@@ -56,7 +56,7 @@ test_in_the_middle (void)
   g_assert_cmpstr (part_at (import, 1)->ref, ==, "U2");
   g_assert_cmpstr (import->job->notes, ==, "behind");
   g_assert_false (import->job->board->outline_assumed);
-  assert_damage (import, 0, "b.emn", 19, "\"ten\" is not a number");
+  assert_damage (import, 0, "b.emn", 19, "“ten” is not a number");
 }
 
 /* Cut off inside the placement, on the line after the names. */
@@ -92,8 +92,8 @@ test_two_faults (void)
     NULL);
 
   g_assert_cmpuint (import->job->parts->len, ==, 1);
-  assert_damage (import, 0, "b.emn", 14, "\"x\" is not a number");
-  assert_damage (import, 1, "b.emn", 16, "\"stray\" stands outside");
+  assert_damage (import, 0, "b.emn", 14, "“x” is not a number");
+  assert_damage (import, 1, "b.emn", 16, "“stray” stands outside");
   g_assert_false (((LwImportWarning *) import->warnings->pdata[2])->damage);
 }
 
@@ -108,7 +108,7 @@ test_library (void)
   gboolean known;
 
   g_assert_cmpuint (half->job->parts->len, ==, 2);
-  assert_damage (half, 0, "b.emp", 15, "\"z\" is not a number");
+  assert_damage (half, 0, "b.emp", 15, "“z” is not a number");
   g_assert_cmpfloat (lw_part_height_mm (part_at (half, 0), lw_job_package_of (half->job, part_at (half, 0)), &known), ==, 1.5);
   g_assert_true (known);
   lw_part_height_mm (part_at (half, 1), lw_job_package_of (half->job, part_at (half, 1)), &known);
