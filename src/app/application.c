@@ -3,7 +3,8 @@
 #include <glib/gi18n.h>
 
 #include "app/habits.h"
-#include "app/help-window.h"
+#include "app/help-topics.h"
+#include "app/manual-window.h"
 #include "app/preferences.h"
 #include "app/recovery.h"
 #include "app/reopen.h"
@@ -100,10 +101,21 @@ preferences_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
   gtk_window_present (GTK_WINDOW (lw_preferences_new (gtk_application_get_active_window (user))));
 }
 
+/* Of what has the keyboard; in the manual itself there is nothing to explain. */
 static void
 help_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
-  gtk_window_present (GTK_WINDOW (lw_help_window_new (gtk_application_get_active_window (user))));
+  GtkWindow *active = gtk_application_get_active_window (user);
+  g_autofree char *topic = LW_IS_MANUAL_WINDOW (active) ? NULL : lw_help_topic (active);
+
+  if (topic != NULL)
+    lw_manual_window_open (user, topic);
+}
+
+static void
+manual_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_manual_window_open (user, g_variant_get_string (parameter, NULL));
 }
 
 static void
@@ -131,9 +143,26 @@ quit_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
       gtk_window_close (l->data);
 }
 
+/* The manual does not stay behind when nothing is left that it could tell of. */
+static void
+lw_application_window_removed (GtkApplication *application, GtkWindow *window)
+{
+  GtkWindow *manual = NULL;
+
+  GTK_APPLICATION_CLASS (lw_application_parent_class)->window_removed (application, window);
+  for (GList *l = gtk_application_get_windows (application); l != NULL; l = l->next) {
+    if (LW_IS_WINDOW (l->data))
+      return;
+    if (LW_IS_MANUAL_WINDOW (l->data))
+      manual = l->data;
+  }
+  if (manual != NULL)
+    gtk_window_destroy (manual);
+}
+
 static const GActionEntry entries[] = {
   { "new-window", new_window_cb }, { "preferences", preferences_cb }, { "help", help_cb },
-  { "about", about_cb },           { "quit", quit_cb },
+  { "manual", manual_cb, "s" },    { "about", about_cb },           { "quit", quit_cb },
 };
 
 /* ---- starting ---- */
@@ -219,6 +248,7 @@ lw_application_class_init (LwApplicationClass *class)
   application_class->open = lw_application_open;
   application_class->command_line = lw_application_command_line;
   application_class->handle_local_options = lw_application_local_options;
+  GTK_APPLICATION_CLASS (class)->window_removed = lw_application_window_removed;
 }
 
 static const GOptionEntry options[] = {

@@ -14,8 +14,9 @@ struct _LwFindingRow {
   GtkWidget parent_instance;
   LwGradeMark *mark;
   GtkLabel *grade, *ref, *headroom, *text, *figures, *source, *advice;
-  GtkButton *fold;
+  GtkButton *fold, *why;
   char *about; /* where the limit comes from: the tooltip */
+  char *kind;  /* what the manual explains */
 };
 
 G_DEFINE_FINAL_TYPE (LwFindingRow, lw_finding_row, GTK_TYPE_WIDGET)
@@ -125,6 +126,8 @@ lw_finding_row_set (LwFindingRow *self, const LwFinding *finding)
   set_or_hide (self->source, finding->grade == LW_GRADE_FINE ? NULL : finding->source);
   g_free (self->about);
   self->about = g_strdup (finding->source);
+  g_free (self->kind);
+  self->kind = g_strdup (finding->kind);
   /* A part that is well needs no advice, and a fine row stays low. */
   set_or_hide (self->advice, finding->grade == LW_GRADE_FINE ? NULL : advice);
 }
@@ -172,6 +175,15 @@ on_fold (GtkButton *button, LwFindingRow *self)
   g_signal_emit (self, fold_changed_signal, 0);
 }
 
+static void
+on_why (GtkButton *button, LwFindingRow *self)
+{
+  g_autofree char *topic = self->kind == NULL ? NULL : g_strconcat ("findings#", self->kind, NULL);
+
+  if (topic != NULL)
+    gtk_widget_activate_action (GTK_WIDGET (self), "app.manual", "s", topic);
+}
+
 /* Asked for when it is wanted: telling GTK each time costs a question to the display. */
 static gboolean
 lw_finding_row_query_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip)
@@ -188,6 +200,7 @@ static void
 lw_finding_row_finalize (GObject *object)
 {
   g_free (LW_FINDING_ROW (object)->about);
+  g_free (LW_FINDING_ROW (object)->kind);
   G_OBJECT_CLASS (lw_finding_row_parent_class)->finalize (object);
 }
 
@@ -219,7 +232,9 @@ lw_finding_row_class_init (LwFindingRowClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, source);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, advice);
   gtk_widget_class_bind_template_child (widget_class, LwFindingRow, fold);
+  gtk_widget_class_bind_template_child (widget_class, LwFindingRow, why);
   gtk_widget_class_bind_template_callback (widget_class, on_fold);
+  gtk_widget_class_bind_template_callback (widget_class, on_why);
   fold_changed_signal = g_signal_new ("fold-changed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                       NULL, G_TYPE_NONE, 0);
 }

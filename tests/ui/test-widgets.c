@@ -1,5 +1,5 @@
 /* Every template class: built, shown, destroyed, and nothing left of it. */
-#include "app/help-window.h"
+#include "app/manual-window.h"
 #include "app/preferences.h"
 #include "ui-fixture.h"
 #include "widgets/choice-row.h"
@@ -215,7 +215,7 @@ main (int argc, char **argv)
     const GType with_desk[] = { LW_TYPE_FINDINGS_PANEL, LW_TYPE_INSPECTOR, LW_TYPE_LOWER_PANE, LW_TYPE_PART_LIST,
                                 LW_TYPE_RUN_STATE, LW_TYPE_TARGET_CHOOSER, LW_TYPE_THING_LIST };
     const GType plain[] = { LW_TYPE_FINDING_ROW, LW_TYPE_GRADE_MARK, LW_TYPE_WELCOME };
-    const GType windows[] = { LW_TYPE_HELP_WINDOW, LW_TYPE_PREFERENCES };
+    const GType windows[] = { LW_TYPE_MANUAL_WINDOW, LW_TYPE_PREFERENCES };
 
     for (guint i = 0; i < G_N_ELEMENTS (with_desk); i++) {
       add ("with-job", with_desk[i], test_with_desk);
