@@ -10,7 +10,7 @@ typedef enum { LW_GRADE_STOP, LW_GRADE_WATCH, LW_GRADE_FINE } LwGrade;
 
 typedef struct {
   LwGrade grade;
-  char *kind;     /* "joint-peak", "body-peak", "ramp-up", "lee", "nozzle-clash", ...: docs/findings.md */
+  char *kind;     /* "joint-peak", "body-peak", "ramp-up", "lee", "nozzle-clash", ...: docs/manual/findings.md */
   char *ref;      /* part, "" = board or station */
   double value, limit; /* NaN where the kind has none */
   char *unit;     /* "°C", "K", "°C/s", "s", "mm", "L/min", "W/m²K", "" */

@@ -1,5 +1,5 @@
 /* Findings from hand-made predictions: each test sets one figure against a limit whose source is named
- * in docs/findings.md, and looks at the grade, the numbers and the sentence. */
+ * in docs/manual/findings.md, and looks at the grade, the numbers and the sentence. */
 #include <glib.h>
 #include <math.h>
 #include <string.h>
