@@ -100,6 +100,8 @@ key_cb (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
   else if ((state & gtk_accelerator_get_default_mod_mask ()) != 0)
     return FALSE;
   switch (key) {
+  case GDK_KEY_Tab: /* to the first link: GTK itself would leave */
+    return gtk_widget_is_focus (self->scroll) && gtk_widget_child_focus (self->column, GTK_DIR_TAB_FORWARD);
   case GDK_KEY_Down: at += step; break;
   case GDK_KEY_Up: at -= step; break;
   case GDK_KEY_space:

@@ -24,7 +24,7 @@ typedef struct {
   guint n_lists;
   char *mark; /* of the item at hand, until its first paragraph has taken it */
   guint n_quotes, n_images;
-  gboolean in_code;
+  gboolean in_code, too_deep;
   char *path; /* of the picture at hand */
   LwManualBlock *table;
 } Walk;
@@ -132,7 +132,8 @@ enter_block (MD_BLOCKTYPE type, void *detail, void *user)
   case MD_BLOCK_QUOTE: walk->n_quotes++; break;
   case MD_BLOCK_UL:
   case MD_BLOCK_OL:
-    if (walk->n_lists == DEEPEST)
+    walk->too_deep = walk->n_lists == DEEPEST; /* md_parse() ends then, but does not say why */
+    if (walk->too_deep)
       return 1;
     walk->lists[walk->n_lists++]
       = (List){ type == MD_BLOCK_OL, type == MD_BLOCK_OL ? ((MD_BLOCK_OL_DETAIL *) detail)->start : 0 };
@@ -277,7 +278,7 @@ walk_through (const char *text, gsize length)
   g_clear_pointer (&walk.codes, g_ptr_array_unref);
   g_free (walk.mark);
   g_free (walk.path);
-  if (status != 0)
+  if (status != 0 || walk.too_deep)
     g_clear_pointer (&walk.blocks, g_ptr_array_unref);
   return walk.blocks;
 }

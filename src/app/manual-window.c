@@ -79,11 +79,8 @@ static void
 show_topic (LwManualWindow *self, const char *topic)
 {
   g_autofree char *anchor = NULL;
-  const LwManualChapter *chapter;
+  const LwManualChapter *chapter = lw_manual_follow (self->manual, NULL, topic, &anchor);
 
-  if (self->manual == NULL)
-    return;
-  chapter = lw_manual_follow (self->manual, NULL, topic, &anchor);
   if (chapter == NULL)
     chapter = g_ptr_array_index (self->manual->chapters, 0);
   show_chapter (self, chapter, anchor == NULL ? -1 : lw_manual_place (chapter, anchor));
@@ -104,6 +101,8 @@ note_visit (LwManualWindow *self, const char *topic)
 static void
 visit (LwManualWindow *self, const char *topic)
 {
+  if (self->manual == NULL)
+    return;
   note_visit (self, topic);
   show_topic (self, topic);
 }
@@ -292,6 +291,7 @@ back_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 
   self->at--;
   show_topic (self, lw_manual_window_topic (self));
+  gtk_widget_grab_focus (GTK_WIDGET (self->page));
 }
 
 static void
@@ -301,6 +301,7 @@ forward_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 
   self->at++;
   show_topic (self, lw_manual_window_topic (self));
+  gtk_widget_grab_focus (GTK_WIDGET (self->page));
 }
 
 /* ---- the object ---- */

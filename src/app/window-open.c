@@ -6,6 +6,7 @@
 #include "app/table-window.h"
 #include "app/window-private.h"
 #include "exchange/centroid.h"
+#include "widgets/recent.h"
 
 #define MIME_TYPE "application/x-leeward+json"
 #define MAX_RECENT 10
@@ -450,35 +451,22 @@ lw_window_choose_partner (LwWindow *self)
 
 /* ---- recent files and drops ---- */
 
-static int
-most_recent_first (gconstpointer a, gconstpointer b)
-{
-  return g_date_time_compare (gtk_recent_info_get_modified ((GtkRecentInfo *) b),
-                              gtk_recent_info_get_modified ((GtkRecentInfo *) a));
-}
-
 static void
 fill_recent (GtkMenuButton *button, gpointer user)
 {
   g_autoptr (GMenu) menu = g_menu_new ();
-  GList *infos = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), most_recent_first);
-  guint n = 0;
+  g_autoptr (GPtrArray) files = lw_recent_files (MAX_RECENT);
 
-  for (GList *l = infos; l != NULL && n < MAX_RECENT; l = l->next) {
-    GtkRecentInfo *info = l->data;
-    g_autoptr (GMenuItem) item = NULL;
+  for (guint i = 0; i < files->len; i++) {
+    GtkRecentInfo *info = g_ptr_array_index (files, i);
+    g_autoptr (GMenuItem) item = g_menu_item_new (gtk_recent_info_get_display_name (info), NULL);
 
-    if (!gtk_recent_info_has_group (info, "leeward") || !gtk_recent_info_exists (info))
-      continue;
-    item = g_menu_item_new (gtk_recent_info_get_display_name (info), NULL);
     g_menu_item_set_action_and_target (item, "win.open-uri", "s", gtk_recent_info_get_uri (info));
     g_menu_append_item (menu, item);
-    n++;
   }
-  if (n == 0)
+  if (files->len == 0)
     g_menu_append (menu, _("No recent files"), "win.none");
   gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
-  g_list_free_full (infos, (GDestroyNotify) gtk_recent_info_unref);
 }
 
 static gboolean

@@ -1,11 +1,14 @@
 #include "widgets/welcome.h"
 
 #include "plan/bench.h"
+#include "widgets/recent.h"
 #include "widgets/template.h"
+
+#define MOST_RECENT 5
 
 struct _LwWelcome {
   GtkWidget parent_instance;
-  GtkBox *cautions;
+  GtkBox *cautions, *recent, *recent_files;
 };
 
 G_DEFINE_FINAL_TYPE (LwWelcome, lw_welcome, GTK_TYPE_WIDGET)
@@ -28,12 +31,57 @@ add_caution (GtkBox *box, const char *text)
   gtk_box_append (box, line);
 }
 
-void
-lw_cautions_add (GtkBox *box)
+static void
+add_cautions (GtkBox *box)
 {
   for (guint i = 0; lw_bench_caution (i) != NULL; i++)
     add_caution (box, lw_bench_caution (i));
 }
+
+/* ---- recent files ---- */
+
+static GtkWidget *
+recent_new (GtkRecentInfo *info)
+{
+  g_autofree char *folder = gtk_recent_info_get_uri_display (info);
+  GtkWidget *button = gtk_button_new_with_label (gtk_recent_info_get_display_name (info));
+  GtkWidget *label = gtk_button_get_child (GTK_BUTTON (button));
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_MIDDLE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 34);
+  gtk_widget_set_tooltip_text (button, folder);
+  gtk_widget_add_css_class (button, "flat");
+  gtk_widget_add_css_class (button, "recent-file");
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "win.open-uri");
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", gtk_recent_info_get_uri (info));
+  return button;
+}
+
+/* Only while it can be seen: asking the disk about each file is not for every window. */
+static void
+fill_recent (LwWelcome *self)
+{
+  g_autoptr (GPtrArray) files = gtk_widget_get_mapped (GTK_WIDGET (self)) ? lw_recent_files (MOST_RECENT) : NULL;
+  GtkWidget *child;
+
+  if (files == NULL)
+    return;
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->recent_files))) != NULL)
+    gtk_box_remove (self->recent_files, child);
+  for (guint i = 0; i < files->len; i++)
+    gtk_box_append (self->recent_files, recent_new (g_ptr_array_index (files, i)));
+  gtk_widget_set_visible (GTK_WIDGET (self->recent), files->len > 0);
+}
+
+static void
+lw_welcome_map (GtkWidget *widget)
+{
+  GTK_WIDGET_CLASS (lw_welcome_parent_class)->map (widget);
+  fill_recent (LW_WELCOME (widget));
+}
+
+/* ---- the object ---- */
 
 static void
 lw_welcome_dispose (GObject *object)
@@ -52,11 +100,16 @@ lw_welcome_class_init (LwWelcomeClass *class)
   gtk_widget_class_set_css_name (widget_class, "welcome");
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/welcome.ui");
   gtk_widget_class_bind_template_child (widget_class, LwWelcome, cautions);
+  gtk_widget_class_bind_template_child (widget_class, LwWelcome, recent);
+  gtk_widget_class_bind_template_child (widget_class, LwWelcome, recent_files);
+  widget_class->map = lw_welcome_map;
 }
 
 static void
 lw_welcome_init (LwWelcome *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
-  lw_cautions_add (self->cautions);
+  add_cautions (self->cautions);
+  g_signal_connect_object (gtk_recent_manager_get_default (), "changed", G_CALLBACK (fill_recent), self,
+                           G_CONNECT_SWAPPED);
 }

@@ -1,4 +1,4 @@
-/* What a window shows while nothing is open: one sentence, two ways on, and the cautions. */
+/* What a window shows while nothing is open: one sentence, four ways on, recent files, and the cautions. */
 #ifndef LW_WELCOME_H
 #define LW_WELCOME_H
 
@@ -8,9 +8,6 @@ G_BEGIN_DECLS
 
 #define LW_TYPE_WELCOME (lw_welcome_get_type ())
 G_DECLARE_FINAL_TYPE (LwWelcome, lw_welcome, LW, WELCOME, GtkWidget)
-
-/* Appends the cautions the program carries, one to a line. */
-void lw_cautions_add (GtkBox *box);
 
 G_END_DECLS
 
