@@ -1,5 +1,6 @@
 #include "app/help-topics.h"
 
+#include "app/fit-window.h"
 #include "app/log-window.h"
 #include "app/preferences.h"
 #include "app/seek-window.h"
@@ -86,6 +87,7 @@ lw_help_topic (GtkWindow *window)
   return g_strdup (LW_IS_SEEK_WINDOW (window)     ? "seek"
                    : LW_IS_SHOW_WINDOW (window)   ? "show"
                    : LW_IS_LOG_WINDOW (window)    ? "run"
+                   : LW_IS_FIT_WINDOW (window)    ? "run#the-fit"
                    : LW_IS_TABLE_WINDOW (window)  ? "board#opening-a-board"
                    : LW_IS_PACKAGE_MAKER (window) ? "board#packages"
                    : LW_IS_PREFERENCES (window)   ? "files#preferences"

@@ -7,12 +7,15 @@ from pathlib import Path
 
 BUILD, PREFIX = Path(sys.argv[1]), sys.argv[2].lstrip("/")
 ID = "org.leeward.Leeward"
+MANUAL = Path(__file__).resolve().parents[2] / "docs" / "manual"
 WANTED = [
     "bin/leeward", "bin/leeward-cli",
     f"share/applications/{ID}.desktop", f"share/metainfo/{ID}.metainfo.xml",
     f"share/icons/hicolor/scalable/apps/{ID}.svg", f"share/icons/hicolor/symbolic/apps/{ID}-symbolic.svg",
     f"share/glib-2.0/schemas/{ID}.gschema.xml", f"share/mime/packages/{ID}.xml",
     "share/bash-completion/completions/leeward-cli", "share/man/man1/leeward.1", "share/man/man1/leeward-cli.1",
+    "share/leeward/docs/physics.md",
+    *(f"share/leeward/docs/manual/{p.relative_to(MANUAL)}" for p in sorted(MANUAL.rglob("*")) if p.is_file()),
 ]
 # Made by the desktop's own tools after an installation, for all programs at once.
 CACHES = {"icon-theme.cache", "mimeinfo.cache", "mime.cache", "globs", "globs2", "magic", "aliases", "subclasses",

@@ -31,12 +31,6 @@ is_active (gpointer window)
 }
 
 static gboolean
-on_stages (gpointer lower)
-{
-  return g_str_equal (lw_lower_pane_page (lower), "stages");
-}
-
-static gboolean
 is_gone (gpointer data)
 {
   return manual () == NULL;
@@ -80,6 +74,19 @@ wait_active (gpointer window)
 {
   gtk_window_present (window);
   g_assert_true (ui_wait (is_active, window, 8000));
+  ui_spin (250); /* GTK hears of the focus before the window manager has done with it */
+}
+
+/* A key that does no more when it comes twice: one that came while the focus moved is lost. */
+static void
+key_until (const char *keys, UiTest test, gpointer data)
+{
+  for (guint i = 0; i < 4; i++) {
+    key (keys);
+    if (ui_wait (test, data, 3000))
+      return;
+  }
+  g_error ("%s did nothing; the manual reads %s", keys, manual () == NULL ? "nothing" : lw_manual_window_topic (manual ()));
 }
 
 static LwWindow *
@@ -98,22 +105,20 @@ test_context (void)
   LwWindow *window = ui_window (NULL);
 
   wait_active (window);
-  key ("F1");
-  ASSERT_READS ("before");
+  key_until ("F1", reads, (gpointer) "before");
   key ("Escape");
   g_assert_true (ui_wait (is_gone, NULL, 4000));
   ui_close (window);
 
   window = job_window ();
   gtk_widget_grab_focus (GTK_WIDGET (window->board_view));
-  key ("F1");
-  ASSERT_READS ("board");
+  key_until ("F1", reads, (gpointer) "board");
+  key ("Escape");
+  g_assert_true (ui_wait (is_gone, NULL, 4000));
   wait_active (window);
-  key ("alt+3");
-  g_assert_true (ui_wait (on_stages, window->lower, 8000));
+  lw_lower_pane_show_page (window->lower, "stages");
   gtk_widget_child_focus (GTK_WIDGET (window->lower), GTK_DIR_TAB_FORWARD);
-  key ("F1");
-  ASSERT_READS ("plan#stages");
+  key_until ("F1", reads, (gpointer) "plan#stages");
   g_assert_cmpuint (g_list_length (gtk_application_get_windows (ui_application ())), ==, 2);
   ui_close (window);
   g_assert_true (ui_wait (is_gone, NULL, 4000));
@@ -143,8 +148,7 @@ test_why (void)
   wait_active (window);
   gtk_single_selection_set_selected (lw_findings_panel_selection (window->findings), 0);
   gtk_widget_child_focus (GTK_WIDGET (window->findings), GTK_DIR_TAB_FORWARD);
-  key ("F1");
-  ASSERT_READS (topic);
+  key_until ("F1", reads, (gpointer) topic);
   ui_close (window);
 }
 
@@ -266,8 +270,7 @@ test_missing (void)
   LwWindow *window = job_window ();
 
   g_setenv ("LEEWARD_DOCS", docs, TRUE);
-  key ("F1");
-  g_assert_true (ui_wait (has_text, (gpointer) "The manual is not there", 8000));
+  key_until ("F1", has_text, (gpointer) "The manual is not there");
   g_assert_cmpstr (lw_manual_window_topic (manual ()), ==, "");
   key ("alt+Left");
   key ("Escape");
@@ -276,15 +279,13 @@ test_missing (void)
   g_mkdir (folder, 0700);
   g_file_set_contents (index, "# Nothing\n", -1, NULL);
   wait_active (window);
-  key ("F1");
-  g_assert_true (ui_wait (has_text, (gpointer) "The manual cannot be read", 8000));
+  key_until ("F1", has_text, (gpointer) "The manual cannot be read");
   key ("Escape");
   g_assert_true (ui_wait (is_gone, NULL, 4000));
 
   g_file_set_contents (index, "# Some\n\n- [Gone](gone.md)\n- [Out](https://example.org/a)\n", -1, NULL);
   wait_active (window);
-  key ("F1");
-  g_assert_true (ui_wait (has_text, (gpointer) "This chapter cannot be read", 8000));
+  key_until ("F1", has_text, (gpointer) "This chapter cannot be read");
   ui_close (window);
   g_setenv ("LEEWARD_DOCS", before, TRUE);
   g_unlink (index);
