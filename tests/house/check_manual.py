@@ -10,7 +10,7 @@ DOCS = ROOT / "docs"
 MANUAL = DOCS / "manual"
 LARGEST_PICTURE = 150 * 1024
 STRING = re.compile(r'(?<![A-Za-z0-9_])(?:N?_|ngettext)\s*\(\s*"((?:[^"\\]|\\.)*)"|'
-                    r'(?<![A-Za-z0-9_])C_\s*\(\s*"[^"]*",\s*"((?:[^"\\]|\\.)*)"')
+                    r'(?<![A-Za-z0-9_])N?C_\s*\(\s*"[^"]*",\s*"((?:[^"\\]|\\.)*)"')
 LINK = re.compile(r"(!?)\[([^\]]*)\]\(([^)\s]+)\)")
 KIND = re.compile(r'"((?:body|joint|ramp|target|nozzle|gas|flow|preheat|holder|lee|laminate|height|package|outline|'
                   r'thickness|film|readiness|attach)-[a-z-]+)"')
