@@ -7,6 +7,7 @@
 #include "app/window-private.h"
 #include "board/edits-history.h"
 #include "exchange/log.h"
+#include "widgets/words.h"
 
 enum { SHOWN_ROWS = 12, SHOWN_COLUMNS = 24 };
 
@@ -373,11 +374,9 @@ on_delimiter (LwLogWindow *self)
 static double
 entry_value (GtkEntry *entry)
 {
-  g_autofree char *text = g_strdelimit (g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))), ",", '.');
-  char *end;
-  double value = g_ascii_strtod (g_strstrip (text), &end);
+  double value = NAN;
 
-  return text[0] == '\0' || *end != '\0' ? NAN : value;
+  return lw_figure_parse (gtk_editable_get_text (GTK_EDITABLE (entry)), &value) ? value : NAN;
 }
 
 static void

@@ -1,11 +1,13 @@
 /* Tables of parts to and from a spreadsheet. */
 #include <math.h>
+#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n.h>
 
 #include "board/edit-finish.h"
 #include "board/part-text.h"
+#include "board/typed-number.h"
 
 typedef enum { REF, PACKAGE, VALUE, X, Y, ROTATION, SIDE, HEIGHT, LOCKED, IGNORED, N_COLUMNS = IGNORED } Column;
 enum { ROWS_MAX = 20000, CELLS_MAX = 64 };
@@ -133,15 +135,11 @@ fault (GError **error, guint row, Column column, const char *cell, const char *w
 static gboolean
 read_number (const char *cell, double *value)
 {
-  g_autofree char *text = g_strdup (cell);
-  char *comma = strchr (text, ','), *end;
+  g_autofree char *text = g_strchomp (g_strdup (cell));
 
-  if (comma != NULL && strchr (text, '.') == NULL)
-    *comma = '.';
-  *value = g_ascii_strtod (text, &end);
-  while (g_ascii_isspace (*end))
-    end++;
-  return end != text && (*end == '\0' || strcmp (end, "mm") == 0 || strcmp (end, "°") == 0) && isfinite (*value);
+  if (g_str_has_suffix (text, "mm") || g_str_has_suffix (text, "°"))
+    text[strlen (text) - 2] = '\0'; /* the degree sign is two bytes */
+  return lw_typed_number (text, TRUE, value);
 }
 
 static gboolean

@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "board/typed-number.h"
+
 #define NO_FIGURE "–"
 #define THIN_SPACE "\u202f"
 
@@ -190,18 +192,5 @@ lw_figure_parse_in (const char *text, const char *unit, double *value)
 gboolean
 lw_figure_parse (const char *text, double *value)
 {
-  g_autofree char *copy = g_strstrip (g_strdup (text));
-  char *end = NULL;
-  double read;
-
-  if (*copy == '\0' || strpbrk (copy, "xXnNiI") != NULL) /* no hexadecimal, no words */
-    return FALSE;
-  for (char *c = copy; *c != '\0'; c++)
-    if (*c == ',' && strchr (copy, '.') == NULL)
-      *c = '.';
-  read = g_ascii_strtod (copy, &end);
-  if (end == copy || *end != '\0' || !isfinite (read))
-    return FALSE;
-  *value = read;
-  return TRUE;
+  return lw_typed_number (text, FALSE, value);
 }

@@ -28,7 +28,7 @@ char *lw_figure_unit (double value, int digits, const char *unit);
 char *lw_figure_doubt (double value, double doubt, int digits, const char *unit);
 /* What a person typed into an entry of UNIT, in their units and locale: VALUE is in UNIT. */
 gboolean lw_figure_parse_in (const char *text, const char *unit, double *value);
-/* Reads what a person typed, in their locale or with a point; FALSE when it is no finite number. */
+/* Reads what a person typed, as lw_typed_number() does; FALSE when it is no finite number. */
 gboolean lw_figure_parse (const char *text, double *value);
 
 G_END_DECLS

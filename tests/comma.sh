@@ -1,0 +1,17 @@
+#!/bin/sh
+# comma.sh FOLDER MODULE PROGRAM [ARGUMENTS]: runs PROGRAM in a locale with German numbers and English words, made in FOLDER if need
+# be. What a machine has installed does not matter. MODULE
+# makes programs take the locale that do not by themselves. The test setup "comma" puts this before every test program.
+set -eu
+folder=$1
+module=$2
+shift 2
+if [ ! -d "$folder/de_DE.UTF-8" ]; then
+  mkdir -p "$folder"
+  made=$(mktemp -d "$folder/made-XXXXXX")
+  localedef -i de_DE -f UTF-8 "$made/de_DE.UTF-8"
+  mv -T "$made/de_DE.UTF-8" "$folder/de_DE.UTF-8" 2>/dev/null || [ -d "$folder/de_DE.UTF-8" ] # another may be quicker
+  rm -rf "$made"
+fi
+export LOCPATH="$folder" LC_ALL=de_DE.UTF-8 LANGUAGE=C LD_PRELOAD="$module"
+exec "$@"
