@@ -116,7 +116,7 @@ test_whole_job (void)
   key ("ctrl+f");
   type ("C1");
   ui_spin (400);
-  key ("alt+4"); /* thermocouples */
+  key ("alt+7"); /* thermocouples */
   key ("ctrl+t");
   type ("C2");
   ui_spin (300);
