@@ -48,12 +48,21 @@ same_elements (const GPtrArray *a, const GPtrArray *b)
   return a->len == b->len && (a->len == 0 || memcmp (a->pdata, b->pdata, a->len * sizeof (gpointer)) == 0);
 }
 
+const LwFit *
+lw_job_fit_in_use (const LwJob *job)
+{
+  for (guint i = job->fits->len; i-- > 0;)
+    if (((const LwFit *) g_ptr_array_index (job->fits, i))->kept)
+      return g_ptr_array_index (job->fits, i);
+  return NULL;
+}
+
 gboolean
 lw_job_same_work (const LwJob *a, const LwJob *b)
 {
   return a->board == b->board && a->station == b->station && a->ambient_c == b->ambient_c && a->active_plan == b->active_plan
          && strcmp (a->alloy, b->alloy) == 0 && same_elements (a->parts, b->parts) && same_elements (a->packages, b->packages)
-         && same_elements (a->plans, b->plans);
+         && same_elements (a->plans, b->plans) && lw_job_fit_in_use (a) == lw_job_fit_in_use (b);
 }
 
 /* ---- revisions ---- */

@@ -29,8 +29,10 @@ LwJob *lw_edit_remove_revision (const LwJob *job, guint revision, GError **error
 int lw_job_revision_of (const LwJob *job, guint plan);
 /* Which revision of its plan this one is, counted from 1. */
 guint lw_job_revision_number (const LwJob *job, guint revision);
+/* The newest fit that is kept: plans are computed with it. NULL = none (transfer none). */
+const LwFit *lw_job_fit_in_use (const LwJob *job);
 /* Whether two jobs ask the same of a prediction: board, parts, packages, station, plans, alloy and room are the very
- * same; names, notes and what is kept of the past may differ. */
+ * same, and so is the fit they are computed with; names, notes and what else is kept of the past may differ. */
 gboolean lw_job_same_work (const LwJob *a, const LwJob *b);
 /* Now, as it stands in a document (transfer full). */
 char *lw_history_now (void);

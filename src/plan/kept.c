@@ -1,5 +1,7 @@
 #include "plan/kept.h"
 
+#include "board/edits-history.h"
+
 #include <glib/gi18n.h>
 #include <math.h>
 
@@ -27,15 +29,6 @@ gboolean
 lw_fit_is_factor (guint figure)
 {
   return figure >= LW_N_UNSURE || lw_unsure_inputs ()[figure].shape == LW_SHAPE_LOGNORMAL;
-}
-
-static const LwFit *
-newest_kept (const LwJob *job)
-{
-  for (guint i = job->fits->len; i-- > 0;)
-    if (((const LwFit *) g_ptr_array_index (job->fits, i))->kept)
-      return g_ptr_array_index (job->fits, i);
-  return NULL;
 }
 
 static int
@@ -95,7 +88,7 @@ lw_kept_find (const LwJob *job, guint plan, LwKeptFigures *out)
 {
   g_autofree int *figure = NULL;
 
-  *out = (LwKeptFigures){ .of = newest_kept (job) };
+  *out = (LwKeptFigures){ .of = lw_job_fit_in_use (job) };
   for (guint i = 0; i < LW_N_FIT; i++) {
     out->value[i] = lw_fit_is_factor (i);
     out->ties[i * LW_N_FIT + i] = 1;

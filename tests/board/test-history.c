@@ -290,7 +290,12 @@ test_same_work (void)
   g_autoptr (LwJob) hotter = good (lw_edit_number (job, "plans[0].stages[1].gas_c", 310, &error), error);
   g_autoptr (LwJob) colder = good (lw_edit_number (job, "ambient_c", 20, &error), error);
 
+  LwFit *fit = lw_fit_new ();
+  fit->kept = TRUE;
+  g_autoptr (LwJob) fitted = good (lw_edit_add_fit (job, fit, &error), error);
+
   g_assert_true (lw_job_same_work (job, shifted));
+  g_assert_false (lw_job_same_work (job, fitted)); /* plans are computed with what was kept */
   g_assert_true (lw_job_same_work (job, named));
   g_assert_false (lw_job_same_work (job, hotter));
   g_assert_false (lw_job_same_work (job, colder));
