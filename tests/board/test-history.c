@@ -289,9 +289,9 @@ test_same_work (void)
   g_autoptr (LwJob) named = good (lw_edit_text (job, "title", "x", &error), error);
   g_autoptr (LwJob) hotter = good (lw_edit_number (job, "plans[0].stages[1].gas_c", 310, &error), error);
   g_autoptr (LwJob) colder = good (lw_edit_number (job, "ambient_c", 20, &error), error);
-
   LwFit *fit = lw_fit_new ();
   fit->kept = TRUE;
+  fit->ref = (g_free (fit->ref), g_strdup ("U1"));
   g_autoptr (LwJob) fitted = good (lw_edit_add_fit (job, fit, &error), error);
 
   g_assert_true (lw_job_same_work (job, shifted));
