@@ -8,6 +8,8 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
+#include "draw/bench-sheet.h"
+#include "draw/fit-sheet.h"
 #include "exchange/log.h"
 #include "plan/fit-suggest.h"
 
@@ -15,7 +17,7 @@
 #define NEXT 3
 
 typedef struct {
-  char *out;
+  char *out, *sheet;
   char **names; /* of runs of the job; NULL = all of the plan's part */
   gboolean suggest;
 } Asked;
@@ -329,6 +331,22 @@ save_fit (const LwFitAnswer *answer, const LwJob *job, const char *path, const G
   return LW_CLI_DONE;
 }
 
+/* What was found on paper, also when nothing may be kept of it. */
+static gboolean
+write_sheet (const LwFitAnswer *answer, const LwSuggestions *suggestions, const char *path)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
+  g_autofree char *date = g_date_time_format (now, "%Y-%m-%d");
+  const LwFitSheet sheet = { .fit = answer, .suggestions = suggestions, .date = date,
+                             .width_pt = LW_SHEET_A4_WIDTH_PT, .height_pt = LW_SHEET_A4_HEIGHT_PT };
+  g_autoptr (GError) error = NULL;
+
+  if (path == NULL || lw_fit_sheet_to_pdf (&sheet, path, &error))
+    return TRUE;
+  lw_cli_refuse ("%s: %s", path, error->message);
+  return FALSE;
+}
+
 static int
 fit (LwJob *given, const char *path, guint plan, char **logs, const Asked *asked, gboolean json)
 {
@@ -354,6 +372,8 @@ fit (LwJob *given, const char *path, guint plan, char **logs, const Asked *asked
       if (suggestions != NULL)
         print_suggestions (suggestions);
     }
+  if (!write_sheet (answer, suggestions, asked->sheet))
+    return LW_CLI_REFUSED;
   return save_fit (answer, job, path, runs, asked->out);
 }
 
@@ -381,6 +401,7 @@ lw_cli_fit (char **argv)
       = { { "output", 'o', 0, G_OPTION_ARG_FILENAME, &asked.out, N_("Document to write"), N_("OUT") },
           { "run", 'r', 0, G_OPTION_ARG_STRING_ARRAY, &asked.names, N_("Use the job's run of this name (may be repeated)"),
             N_("NAME") },
+          { "sheet", 0, 0, G_OPTION_ARG_FILENAME, &asked.sheet, N_("Write figures and residuals as a sheet, .pdf"), N_("OUT") },
           { "suggest", 0, 0, G_OPTION_ARG_NONE, &asked.suggest,
             N_("Say only where the next thermocouples tell most; no run is needed"), NULL },
           { NULL } };
@@ -391,9 +412,12 @@ lw_cli_fit (char **argv)
 
   if (parsed && asked.out == NULL && !asked.suggest)
     lw_cli_refuse (_("fit: -o OUT is missing"));
+  else if (parsed && asked.sheet != NULL && !g_str_has_suffix (asked.sheet, ".pdf"))
+    lw_cli_refuse (_("%s: the name must end in .pdf"), asked.sheet);
   else if (parsed)
     status = run (files, &input, &target, &asked);
   g_free (asked.out);
+  g_free (asked.sheet);
   g_strfreev (asked.names);
   return status;
 }

@@ -69,7 +69,7 @@ def apart(job, rows):
 
 def checks(folder):
     path = {name: os.path.join(folder, name) for name in
-            ("job.leeward", "true.leeward", "better.leeward", "fitted.leeward", "run.csv", "sheet.pdf", "sheet2.pdf")}
+            ("job.leeward", "true.leeward", "better.leeward", "fitted.leeward", "run.csv", "sheet.pdf", "sheet2.pdf", "fit.pdf")}
     with open(path["job.leeward"], "w", encoding="utf-8") as file:
         json.dump(JOB, file)
     parts = json.loads(run("inspect", path["job.leeward"], "--json").stdout)["parts"]
@@ -86,8 +86,10 @@ def checks(folder):
     rows = write_run(path["run.csv"], path["true.leeward"])
     compared = run("compare", path["job.leeward"], path["run.csv"], "--json")
     yield "the run is laid over the plan", compared.returncode in (0, 1) and '"U1 top"' in compared.stdout, compared.stderr
-    fitted = run("fit", path["job.leeward"], path["run.csv"], "-o", path["fitted.leeward"])
+    fitted = run("fit", path["job.leeward"], path["run.csv"], "-o", path["fitted.leeward"], "--sheet", path["fit.pdf"])
     yield "the run is fitted", fitted.returncode == 0 and os.path.exists(path["fitted.leeward"]), fitted.stdout + fitted.stderr
+    words = subprocess.run(["pdftotext", path["fit.pdf"], "-"], capture_output=True, text=True).stdout
+    yield "and what was found stands on a sheet", "U1 top" in words and "run" in words.lower(), words[:300]
     before, after = apart(path["job.leeward"], rows), apart(path["fitted.leeward"], rows)
     print(f"# {before:.2f} K apart before the fit, {after:.2f} K after it")
     yield "the next prediction is nearer", before > 1.5 and after < 0.4 * before, f"{before} {after}"
