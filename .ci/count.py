@@ -52,7 +52,8 @@ def count_one(test):
 
 def run(build, options):
     meson = shutil.which("meson") or "meson"
-    log = os.path.join(build, "meson-logs", "testlog.json")
+    setup = "-" + options[options.index("--setup") + 1] if "--setup" in options else ""
+    log = os.path.join(build, "meson-logs", f"testlog{setup}.json")
     if os.path.exists(log):
         os.remove(log)
     status = subprocess.run([meson, "test", "-C", build, "--print-errorlogs", *options]).returncode

@@ -1,7 +1,7 @@
 #!/bin/sh
-# comma.sh FOLDER MODULE PROGRAM [ARGUMENTS]: runs PROGRAM in a locale with German numbers and English words, made in FOLDER if need
-# be. What a machine has installed does not matter. MODULE
-# makes programs take the locale that do not by themselves. The test setup "comma" puts this before every test program.
+# comma.sh FOLDER MODULE PROGRAM [ARGUMENTS]: runs PROGRAM with German numbers and English words, in a locale made in FOLDER
+# if need be: what a machine has installed does not matter. MODULE makes the programs take the locale that would not by
+# themselves. The test setup "comma" puts this before every test program.
 set -eu
 folder=$1
 module=$2

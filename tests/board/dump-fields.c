@@ -10,10 +10,12 @@ static const char *const kinds[] = { "number", "count", "flag", "text", "word", 
 static void
 dump_number (const char *name, double value)
 {
+  char text[G_ASCII_DTOSTR_BUF_SIZE];
+
   if (isnan (value))
     printf (", \"%s\": null", name);
   else
-    printf (", \"%s\": %.17g", name, value);
+    printf (", \"%s\": %s", name, g_ascii_formatd (text, sizeof text, "%.17g", value));
 }
 
 static void

@@ -91,6 +91,7 @@ test_comma (void)
   g_autofree char *folder = build_locale ();
   char shown[16];
 
+  setlocale (LC_NUMERIC, "C");
   check_typed (FALSE);
   g_autoptr (LwJob) plain_job = lw_job_from_data ("x", fixture, strlen (fixture), NULL);
   g_autofree char *plain = lw_job_to_data (plain_job, NULL);

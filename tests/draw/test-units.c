@@ -1,5 +1,6 @@
 /* Units on the screen. Factors: NIST Special Publication 811 (2008), appendix B.8: 1 in = 25.4 mm exactly;
  * t/°F = 1.8 t/°C + 32. Fixed points: water boils at 212 °F = 100 °C; -40 is the same on both scales (facts). */
+#include <locale.h>
 #include <glib.h>
 
 #include "draw/units.h"
@@ -49,6 +50,7 @@ test_sentences (void)
     { "", "" },
   };
 
+  setlocale (LC_NUMERIC, "C"); /* as the words above have their figures */
   for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
     g_autofree char *same = lw_units_sentence (metric, cases[i].metric);
     g_autofree char *shown = lw_units_sentence (us, cases[i].metric);
@@ -57,6 +59,7 @@ test_sentences (void)
     g_assert_cmpstr (shown, ==, cases[i].us);
   }
   g_assert_null (lw_units_sentence (us, NULL));
+  setlocale (LC_NUMERIC, "");
 }
 
 static void

@@ -1,4 +1,5 @@
 /* Several files of one board taken together: the samples' counts are those of their README files. */
+#include <locale.h>
 #include <archive.h>
 #include <archive_entry.h>
 #include <glib/gstdio.h>
@@ -193,7 +194,9 @@ test_conflicts (void)
   g_autofree char *board = changed_copy (folder, "coldfire_kit/coldfire.emn", "1.600", "1.900");
   g_autoptr (LwImport) import = NULL;
 
+  setlocale (LC_NUMERIC, "C"); /* as the words below have their figures */
   import = open_all (&error, "coldfire_kit/gerber", board, library, NULL);
+  setlocale (LC_NUMERIC, "");
   g_assert_no_error (error);
   g_assert_cmpfloat (import->job->board->thickness_mm, ==, 1.6);
   g_assert_cmpuint (count_warnings (import, "1.900 mm, differs from that of plots, 1.600 mm"), ==, 1);
@@ -207,8 +210,11 @@ test_moved_part (void)
   g_autoptr (GError) error = NULL;
   g_autofree char *top = changed_copy (folder, "coldfire_kit/gerber/coldfire-pnp_top.gbr", "X172339000Y-100330000D03",
                                        "X173339000Y-100330000D03");
-  g_autoptr (LwImport) import = open_all (&error, top, "coldfire_kit/coldfire.emn", "coldfire_kit/coldfire.emp", NULL);
+  g_autoptr (LwImport) import = NULL;
 
+  setlocale (LC_NUMERIC, "C"); /* as the words below have their figures */
+  import = open_all (&error, top, "coldfire_kit/coldfire.emn", "coldfire_kit/coldfire.emp", NULL);
+  setlocale (LC_NUMERIC, "");
   g_assert_no_error (error);
   g_assert_cmpuint (count_warnings (import, "ABRT_SW101 lies at 172.339, -100.330 mm here, at 173.339, -100.330"), ==, 1);
   g_assert_cmpfloat (part_of (import, "ABRT_SW101")->x_mm, ==, 173.339);

@@ -1,6 +1,7 @@
 /* IPC-2581. Rules as the revision C schema and its text have them: units of CadHeader, curves by centre and
  * direction, layers by function and side, bottom parts turned and then mirrored. Lengths and areas are plain
  * geometry. */
+#include <locale.h>
 #include <math.h>
 
 #include "board/copper-map.h"
@@ -168,7 +169,9 @@ test_bottom_turn (void)
 
           lands[i][0] = 20 + c * u - sine * v;
           lands[i][1] = 20 + sine * u + c * v;
+          setlocale (LC_NUMERIC, "C"); /* the file has points */
           g_string_append_printf (text, LAND, lands[i][0], lands[i][1], i + 1);
+          setlocale (LC_NUMERIC, "");
         }
       g_string_append (text, "</Set></LayerFeature></Step></CadData></Ecad>" IPC_TAIL);
       import = ipc_good (text->str);
@@ -198,11 +201,13 @@ read_pins (const char *type, double half_x, double half_y, guint n, double (*at)
     IPC_HEAD IPC_CONTENT ("s", "<DictionaryStandard units=\"INCH\"><EntryStandard id=\"b\"><Circle diameter=\"0.02\"/></EntryStandard></DictionaryStandard>")
     "<Ecad><CadHeader units=\"MILLIMETER\"/><CadData>" IPC_LAYERS "<Step name=\"s\">" IPC_EDGE);
 
+  setlocale (LC_NUMERIC, "C"); /* the file has points */
   g_string_append_printf (text, "<Package name=\"X\" type=\"%s\"><Outline><Polygon><PolyBegin x=\"%f\" y=\"%f\"/>", type, -half_x, -half_y);
   g_string_append_printf (text, "<PolyStepSegment x=\"%f\" y=\"%f\"/><PolyStepSegment x=\"%f\" y=\"%f\"/>", half_x, -half_y, half_x, half_y);
   g_string_append_printf (text, "<PolyStepSegment x=\"%f\" y=\"%f\"/></Polygon></Outline>", -half_x, half_y);
   for (guint i = 0; i < n; i++)
     g_string_append_printf (text, "<Pin number=\"%u\"><Location x=\"%.6f\" y=\"%.6f\"/><StandardPrimitiveRef id=\"b\"/></Pin>", i, at[i][0], at[i][1]);
+  setlocale (LC_NUMERIC, "");
   g_string_append (text, "</Package>" PART ("U1", "X", "T", "", "20", "20") "</Step></CadData></Ecad>" IPC_TAIL);
   return ipc_good (text->str);
 }

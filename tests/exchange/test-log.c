@@ -1,6 +1,7 @@
 /* Temperature logs. No standard lays them down; the dialects are those of files as loggers write them, and each text
  * says what it stands for. Voltages of type K are those of NIST Monograph 175, table for type K (ITS-90), as IEC 60584-1
  * prints them too. */
+#include <locale.h>
 #include <math.h>
 #include <string.h>
 
@@ -249,6 +250,7 @@ test_all_open (void)
 static void
 test_dropped (void)
 {
+  setlocale (LC_NUMERIC, "C"); /* as the words below have their figures */
   g_autoptr (LwLog) log = read_text ("Time (s),T1,T2\n0,25,24\n1,26,25\nTime (s),T1,T2\n2,27,26\n# paused\n3,28\n"
                                      "4,twenty,28\nlunch,29,28\n5,30,29\n4.5,31,30\n6,31,30\n");
 
@@ -261,6 +263,7 @@ test_dropped (void)
   g_assert_true (isnan (c_at (log, 1, 3))); /* the line that ends early */
   g_assert_true (isnan (c_at (log, 0, 4))); /* "twenty" */
   g_assert_cmpuint (column_at (log, 0)->n_odd, ==, 1);
+  setlocale (LC_NUMERIC, "");
 }
 
 static void

@@ -1,5 +1,6 @@
 /* What is kept of samples and what it answers: bands, chances, dependences, curves; and grades by chance. The
  * samples are hand-made, so every answer is known. */
+#include <locale.h>
 #include <glib.h>
 #include <gsl/gsl_cdf.h>
 #include <math.h>
@@ -127,11 +128,13 @@ test_words (void)
     { 0.95, "very likely", "95 %" },                    { 1, "virtually certain", "more than 99.9 %" },
   };
 
+  setlocale (LC_NUMERIC, "C"); /* as the words above have their figures */
   for (guint i = 0; i < G_N_ELEMENTS (rows); i++) {
     g_autofree char *number = lw_chance_number (rows[i].chance);
     g_assert_cmpstr (lw_chance_word (rows[i].chance), ==, rows[i].word);
     g_assert_cmpstr (number, ==, rows[i].number);
   }
+  setlocale (LC_NUMERIC, "");
 }
 
 /* ---- grades ---- */

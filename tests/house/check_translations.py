@@ -1,0 +1,51 @@
+#!/usr/bin/env python3
+"""Every language of po/LINGUAS is sound (msgfmt) and complete against the sources as they are now: nothing untranslated,
+nothing guessed."""
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+
+def template(root, folder):
+    """The messages of the sources, as the preset of the build takes them out."""
+    made = pathlib.Path(folder, "messages.pot")
+    subprocess.run(["xgettext", "--from-code=UTF-8", "--package-name=leeward", f"--directory={root}",
+                    f"--files-from={root}/po/POTFILES.in", "--keyword=_", "--keyword=N_", "--keyword=C_:1c,2",
+                    "--keyword=NC_:1c,2", "--keyword=g_dngettext:2,3", "--keyword=ngettext:1,2", f"--output={made}"],
+                   check=True, stderr=subprocess.DEVNULL)
+    return made
+
+
+def faults(po, pot, folder):
+    checked = subprocess.run(["msgfmt", "-c", "-o", "/dev/null", str(po)], capture_output=True, text=True)
+    if checked.returncode:
+        return [line for line in checked.stderr.splitlines() if "warning" not in line]
+    merged = pathlib.Path(folder, po.name)
+    subprocess.run(["msgmerge", "-q", "--no-fuzzy-matching", "-o", str(merged), str(po), str(pot)], check=True)
+    out = []
+    for what, option in ("not translated", "--untranslated"), ("only guessed", "--only-fuzzy"):
+        left = subprocess.run(["msgattrib", option, "--no-obsolete", "--no-wrap", str(merged)], check=True,
+                              capture_output=True, text=True).stdout
+        out += [f"{what}: {text}" for text in re.findall(r'^msgid (".+)$', left, re.M) if text != '""']
+    return out
+
+
+def main(root):
+    lines = pathlib.Path(root, "po", "LINGUAS").read_text("utf-8").splitlines()
+    languages = [line for line in lines if line and not line.startswith("#")]
+    print(f"1..{len(languages)}")
+    bad = False
+    with tempfile.TemporaryDirectory() as folder:
+        pot = template(root, folder)
+        for language in languages:
+            found = faults(pathlib.Path(root, "po", language + ".po"), pot, folder)
+            for fault in found:
+                print("#", fault)
+            print("not ok" if found else "ok", language)
+            bad = bad or bool(found)
+    return int(bad)
+
+
+sys.exit(main(sys.argv[1]))
