@@ -8,6 +8,8 @@
 #include <gsl/gsl_statistics.h>
 #include <math.h>
 
+#include "plan/quiet.h"
+
 #define THREADS_MAX 4
 
 /* ---- the sequence ---- */
@@ -49,8 +51,8 @@ static gsl_matrix *
 factor_of (const double *ties, guint d)
 {
   gsl_matrix *l = gsl_matrix_alloc (d, d);
-  gsl_error_handler_t *before = gsl_set_error_handler_off ();
 
+  lw_quiet_gsl ();
   for (double keep = 1; keep > 0; keep -= 1.0 / 64) {
     for (guint a = 0; a < d; a++)
       for (guint b = 0; b < d; b++)
@@ -59,7 +61,6 @@ factor_of (const double *ties, guint d)
       break;
     gsl_matrix_set_identity (l);
   }
-  gsl_set_error_handler (before);
   return l;
 }
 

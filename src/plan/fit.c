@@ -3,12 +3,12 @@
 #include <glib/gi18n.h>
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_errno.h>
 #include <math.h>
 
 #include "plan/draws.h"
 #include "plan/fit-inside.h"
 #include "plan/fit-suggest.h"
+#include "plan/quiet.h"
 #include "plan/run-compare.h"
 #include "plan/solve-scene.h"
 
@@ -265,13 +265,6 @@ on_plan_clock (const LwFitModel *model, const LwFitCurves *before, const LwFitRe
   return out;
 }
 
-static gpointer
-quiet (gpointer data)
-{
-  gsl_set_error_handler_off (); /* what fails here is reported, and ends no program */
-  return NULL;
-}
-
 static void
 fill (LwFitAnswer *self, const LwFitSolution *at)
 {
@@ -352,11 +345,10 @@ tell_build (double done, gpointer user)
 LwFitAnswer *
 lw_fit_on (LwFitModel *model, const LwFitRecord *runs, const LwFitOptions *options, const LwWatch *watch, GError **error)
 {
-  static GOnce once = G_ONCE_INIT;
   LwFitAnswer *self;
   const LwPlan *plan = lw_case_plan (model->of);
 
-  g_once (&once, quiet, NULL);
+  lw_quiet_gsl ();
   self = solve (model, runs, options, watch, error);
   if (self == NULL)
     return NULL;
