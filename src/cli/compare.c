@@ -257,13 +257,15 @@ print_json (const LwComparison *c)
   lw_cli_print_json (root);
 }
 
+static const int widths[] = { 1, -26, 9, 9, 9 };
+
 static void
 print_row (const char *what, double plan, double run, int decimals)
 {
   g_autofree char *a = lw_cli_number_text (plan, decimals), *b = lw_cli_number_text (run, decimals),
                   *d = lw_cli_number_text (plan - run, decimals);
 
-  g_print ("  %-26s %9s %9s %9s\n", what, a, b, d);
+  lw_cli_print_row (widths, "", what, a, b, d, NULL);
 }
 
 static void
@@ -276,7 +278,7 @@ print_column (const LwComparison *self, const LwCompared *c)
     g_print (_("\n%s (%s)\n"), c->couple_name, c->name);
   else
     g_print (_("\n%s: no thermocouple of the plan\n"), c->name);
-  g_print ("  %-26s %9s %9s %9s\n", "", _("plan"), _("run"), _("difference"));
+  lw_cli_print_row (widths, "", "", _("plan"), _("run"), _("difference"), NULL);
   print_row (_("peak, °C"), c->plan.peak_c, c->run.peak_c, 1);
   print_row (_("peak at, s"), c->plan.peak_s, c->run.peak_s, 1);
   print_row (_("fastest rise, °C/s"), c->plan.ramp_up_c_per_s, c->run.ramp_up_c_per_s, 2);

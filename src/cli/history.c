@@ -141,6 +141,7 @@ list_text (const LwJob *job)
 static void
 print_changes (const LwPlan *before, const LwPlan *after, gboolean json)
 {
+  static const int widths[] = { -40, 14, 0, 0 };
   g_autoptr (GPtrArray) changes = lw_plan_changes (before, after);
   JsonArray *array = json_array_new ();
   JsonObject *root = json_object_new ();
@@ -155,7 +156,7 @@ print_changes (const LwPlan *before, const LwPlan *after, gboolean json)
       json_object_set_string_member (one, "after", change->after);
       json_array_add_object_element (array, one);
       if (!json)
-        g_print ("%-40s %14s → %s\n", change->what, change->before, change->after);
+        lw_cli_print_row (widths, change->what, change->before, "→", change->after, NULL);
     }
   json_object_set_array_member (root, "changes", array);
   if (json)

@@ -294,8 +294,10 @@ print_summary (const Subject *self)
 static void
 print_parts (const Subject *self)
 {
-  g_print ("\n%-12s %10s %10s %9s %-7s %8s  %s\n", _("Part"), "x mm", "y mm", _("turn °"), _("side"),
-           _("height mm"), _("package"));
+  static const int widths[] = { -12, 10, 10, 9, -7, 8, 0, 0 };
+
+  g_print ("\n");
+  lw_cli_print_row (widths, _("Part"), "x mm", "y mm", _("turn °"), _("side"), _("height mm"), "", _("package"), NULL);
   for (guint i = 0; i < self->job->parts->len; i++)
     {
       const LwPart *part = self->job->parts->pdata[i];

@@ -90,9 +90,10 @@ grade_title (LwGrade grade)
 static void
 print_finding (const LwFinding *finding)
 {
+  static const int widths[] = { -6, -10, 0 };
   g_autofree char *doubt = lw_cli_number_text (finding->doubt, 1);
 
-  g_print ("%-6s %-10s %s\n", grade_title (finding->grade), finding->ref, finding->text);
+  lw_cli_print_row (widths, grade_title (finding->grade), finding->ref, finding->text, NULL);
   if (!isnan (finding->limit))
     g_print (_("       limit %.4g %s, headroom %.3g, doubt %s; %s\n"), finding->limit, finding->unit,
              finding->headroom, doubt, finding->source);

@@ -1,6 +1,7 @@
 #include "cli/output.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 
 #include "board/job-json.h"
@@ -66,4 +67,43 @@ char *
 lw_cli_number_text (double value, int decimals)
 {
   return isfinite (value) ? g_strdup_printf ("%.*f", decimals, value) : g_strdup ("?");
+}
+
+/* ---- tables ---- */
+
+static int
+columns_of (const char *text)
+{
+  int columns = 0;
+
+  for (const char *c = text; *c != '\0'; c = g_utf8_next_char (c))
+    columns += g_unichar_iszerowidth (g_utf8_get_char (c)) ? 0 : g_unichar_iswide (g_utf8_get_char (c)) ? 2 : 1;
+  return columns;
+}
+
+char *
+lw_cli_padded (const char *text, int width)
+{
+  g_autofree char *valid = g_utf8_make_valid (text, -1);
+  int missing = MAX (ABS (width) - columns_of (valid), 0);
+
+  return g_strdup_printf ("%*s%s%*s", width > 0 ? missing : 0, "", valid, width > 0 ? 0 : missing, "");
+}
+
+void
+lw_cli_print_row (const int *widths, ...)
+{
+  g_autoptr (GString) row = g_string_new (NULL);
+  const char *cell;
+  va_list cells;
+
+  va_start (cells, widths);
+  for (guint i = 0; (cell = va_arg (cells, const char *)) != NULL; i++)
+    {
+      g_autofree char *padded = lw_cli_padded (cell, widths[i]);
+
+      g_string_append_printf (row, "%s%s", i > 0 ? " " : "", padded);
+    }
+  va_end (cells);
+  g_print ("%s\n", row->str);
 }

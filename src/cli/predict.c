@@ -194,6 +194,8 @@ print_part (const LwPartTrace *trace)
            trace->body_peak_c, doubt, trace->ramp_up_c_per_s);
 }
 
+static const int widths[] = { -12, -7, 10, 10, 8, 8 };
+
 static void
 print_text (const LwPrediction *prediction)
 {
@@ -210,8 +212,8 @@ print_text (const LwPrediction *prediction)
              target->joint_peak_c, target->above_liquidus_s, target->joint_liquidus_c);
   g_print (_("Board      peak %.1f °C at %.1f, %.1f mm\n\n"), prediction->board_peak_c,
            prediction->board_peak_at.x_mm, prediction->board_peak_at.y_mm);
-  g_print ("%-12s %-7s %10s %10s %8s %8s\n", _("Part"), _("side"), _("joint °C"), _("body °C"),
-           _("± K"), _("°C/s"));
+  lw_cli_print_row (widths, _("Part"), _("side"), _("joint °C"), _("body °C"),
+                    _("± K"), _("°C/s"), NULL);
   for (guint i = 0; i < prediction->parts->len; i++)
     print_part (prediction->parts->pdata[i]);
   for (guint i = 0; prediction->notes != NULL && i < prediction->notes->len; i++)
