@@ -136,11 +136,11 @@ static void
 show_found (LwSeekWindow *self)
 {
   const LwSeek *found = self->found;
+  g_autofree char *before = lw_seek_say_steps (found->steps_before), *after = lw_seek_say_steps (found->steps_after);
   g_autofree char *headline
-      = found->better ? g_strdup_printf (_("Least headroom: %.1f times its doubt, was %.1f"), found->steps_after,
-                                         found->steps_before)
-                      : g_strdup_printf (_("No better plan was found; the least headroom is %.1f times its doubt"),
-                                         found->steps_before);
+      /* Translators: both are "2.1 doubts left" or "0.7 doubts past it". */
+      = found->better ? g_strdup_printf (_("At the tightest limit: %s, before: %s"), after, before)
+                      : g_strdup_printf (_("No better plan was found; at the tightest limit: %s"), before);
 
   clear_outcome (self);
   add_text (self, headline, "panel-title");

@@ -9,6 +9,16 @@ enum { LIMITS_TOLD = 5, HELP_TOLD = 4 };
 #define WORTH_STEPS 0.25
 #define AT_END 5e-3 /* of a range */
 
+char *
+lw_seek_say_steps (double steps)
+{
+  if (steps >= 0)
+    /* Translators: how far a figure is from its limit, in times of its doubt. */
+    return g_strdup_printf (_("%.1f doubts left"), steps);
+  /* Translators: how far a figure is past its limit, in times of its doubt. */
+  return g_strdup_printf (_("%.1f doubts past it"), -steps);
+}
+
 void
 lw_seek_limit_free (gpointer data)
 {
@@ -197,10 +207,13 @@ tell_part (GPtrArray *help, const LwTrial *trial)
   if (tight->figure == LW_FIGURE_BOARD_PEAK || tight->body == trial->gauge->target)
     return;
   double without = least_without (trial, tight->body);
-  if (without - least > WORTH_STEPS)
-    g_ptr_array_add (help, g_strdup_printf (_("With %s taken off first, the least headroom would be %.1f times its "
-                                               "doubt instead of %.1f."),
-                                            ref_of (trial, tight), without, least));
+  if (without - least > WORTH_STEPS) {
+    g_autofree char *now = lw_seek_say_steps (least), *then = lw_seek_say_steps (without);
+    g_ptr_array_add (help,
+                     /* Translators: a part; then twice "2.1 doubts left" or "0.7 doubts past it". */
+                     g_strdup_printf (_("With %s taken off first it would be, at the tightest limit: %s instead of %s."),
+                                      ref_of (trial, tight), then, now));
+  }
 }
 
 static char *

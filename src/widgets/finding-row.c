@@ -87,8 +87,11 @@ headroom_text (const LwFinding *finding)
   if (fabs (headroom) < 0.5 * pow (10, -as.digits))
     return g_strdup (_("at the limit"));
   amount = lw_figure_unit (fabs (headroom), as.digits, as.headroom_unit);
-  /* Translators: how far a limit is passed, or how far away it still is. */
-  return headroom < 0 ? g_strdup_printf (_("%s over"), amount) : g_strdup_printf (_("%s left"), amount);
+  if (headroom >= 0)
+    /* Translators: how far away a limit still is. */
+    return g_strdup_printf (_("%s left"), amount);
+  /* Translators: how far a limit from above is passed, or how much is missing to one from below. */
+  return finding->upper ? g_strdup_printf (_("%s over"), amount) : g_strdup_printf (_("%s short"), amount);
 }
 
 static void

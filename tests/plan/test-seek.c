@@ -322,6 +322,22 @@ test_cancel (void)
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
 }
 
+/* A headroom that is used up is told as how far the limit is passed, not as a number below nought. */
+static void
+test_steps_said (void)
+{
+  static const struct {
+    double steps;
+    const char *said;
+  } rows[] = { { 2.14, "2.1 doubts left" }, { 0, "0.0 doubts left" }, { -3.4, "3.4 doubts past it" } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++) {
+    g_autofree char *said = lw_seek_say_steps (rows[i].steps);
+
+    g_assert_cmpstr (said, ==, rows[i].said);
+  }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -338,5 +354,6 @@ main (int argc, char **argv)
   g_test_add_func ("/seek/places", test_places);
   g_test_add_func ("/seek/same", test_same);
   g_test_add_func ("/seek/cancel", test_cancel);
+  g_test_add_func ("/seek/steps-said", test_steps_said);
   return g_test_run ();
 }

@@ -2,6 +2,7 @@
 #include "ui-fixture.h"
 #include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
+#include "widgets/finding-row.h"
 
 typedef struct {
   LwDesk *desk;
@@ -81,6 +82,40 @@ test_fresh_findings_keep_the_choice (Bench *bench, gconstpointer data)
   lw_desk_take_answer (bench->desk, lw_document_revision (lw_desk_document (bench->desk)), NULL, fresh);
   g_assert_cmpuint (gtk_single_selection_get_selected (selection), ==, 0);
   g_assert_cmpfloat (lw_desk_moment (bench->desk), ==, 12); /* and the person's moment stays */
+}
+
+static gboolean
+says (GtkWidget *within, const char *text)
+{
+  if (GTK_IS_LABEL (within) && g_str_equal (gtk_label_get_text (GTK_LABEL (within)), text))
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (within); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (says (child, text))
+      return TRUE;
+  return FALSE;
+}
+
+/* What is passed from below lies over the limit, what does not reach it is short of it. */
+static void
+test_over_and_short (void)
+{
+  static const struct {
+    gboolean upper;
+    double value, limit;
+    const char *said;
+  } rows[] = { { TRUE, 262, 250, "12 K over" }, { FALSE, 210, 217, "7 K short" },
+               { TRUE, 240, 250, "10 K left" }, { FALSE, 230, 217, "13 K left" } };
+  GtkWidget *row = g_object_ref_sink (lw_finding_row_new ());
+
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++) {
+    LwFinding f = { .kind = (char *) "joint-peak", .ref = (char *) "C1", .unit = (char *) "°C", .value = rows[i].value,
+                    .limit = rows[i].limit, .upper = rows[i].upper, .doubt = NAN, .moment_s = NAN, .chance = NAN,
+                    .source = (char *) "the test", .text = (char *) "C1.", .advice = (char *) "" };
+    f.headroom = f.upper ? f.limit - f.value : f.value - f.limit;
+    lw_finding_row_set (LW_FINDING_ROW (row), &f);
+    g_assert_true (says (row, rows[i].said));
+  }
+  g_object_unref (row);
 }
 
 /* ---- groups ---- */
@@ -177,6 +212,7 @@ main (int argc, char **argv)
   g_test_add ("/findings/worst-first", Bench, NULL, set_up, test_listed_worst_first, tear_down);
   g_test_add ("/findings/part-and-moment", Bench, NULL, set_up, test_choice_shows_part_and_moment, tear_down);
   g_test_add ("/findings/keep-the-choice", Bench, NULL, set_up, test_fresh_findings_keep_the_choice, tear_down);
+  g_test_add_func ("/findings/over-and-short", test_over_and_short);
   g_test_add ("/findings/like-ones-fold", Bench, NULL, set_up, test_like_findings_fold, tear_down);
   return g_test_run ();
 }

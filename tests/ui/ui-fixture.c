@@ -235,6 +235,7 @@ finding (LwGrade grade, const char *kind, const char *ref, double value, double 
   self->limit = limit;
   self->unit = g_strdup ("°C");
   self->headroom = limit - value;
+  self->upper = TRUE;
   self->doubt = 5;
   self->moment_s = moment_s;
   self->source = g_strdup ("the test");
