@@ -18,6 +18,12 @@ def template(root, folder):
     return made
 
 
+def messages(text):
+    """The messages of a catalogue but its head, each in one line; one of several lines starts with an empty string."""
+    found = re.findall(r'^msgid ("[^\n]*"(?:\n"[^\n]*")*)', text, re.M)
+    return [joined for joined in ("".join(part[1:-1] for part in each.split("\n")) for each in found) if joined]
+
+
 def faults(po, pot, folder):
     checked = subprocess.run(["msgfmt", "-c", "-o", "/dev/null", str(po)], capture_output=True, text=True)
     if checked.returncode:
@@ -28,7 +34,7 @@ def faults(po, pot, folder):
     for what, option in ("not translated", "--untranslated"), ("only guessed", "--only-fuzzy"):
         left = subprocess.run(["msgattrib", option, "--no-obsolete", "--no-wrap", str(merged)], check=True,
                               capture_output=True, text=True).stdout
-        out += [f"{what}: {text}" for text in re.findall(r'^msgid (".+)$', left, re.M) if text != '""']
+        out += [f"{what}: {text}" for text in messages(left)]
     return out
 
 
