@@ -4,12 +4,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "app/column-grid.h"
 #include "app/window-private.h"
 #include "board/edits-history.h"
 #include "exchange/log.h"
 #include "widgets/words.h"
-
-enum { SHOWN_ROWS = 12, SHOWN_COLUMNS = 24 };
 
 struct _LwLogWindow {
   GtkWindow parent_instance;
@@ -34,8 +33,6 @@ struct _LwLogWindow {
 
 G_DEFINE_FINAL_TYPE (LwLogWindow, lw_log_window, GTK_TYPE_WINDOW)
 
-static const char delimiters[] = { ',', ';', '\t', ' ', '|' };
-
 /* Choices of a column before the thermocouples. */
 enum { CHOICE_SKIP, CHOICE_TIME, CHOICE_DATE, CHOICE_COLD, CHOICE_ALONE, N_CHOICES };
 
@@ -55,17 +52,16 @@ show_dropped (LwLogWindow *self)
 {
   g_autoptr (GString) text = g_string_new (NULL);
 
-  for (guint i = 0; self->log != NULL && i < self->log->dropped->len && i < 40; i++)
-    {
-      const LwImportWarning *note = g_ptr_array_index (self->log->dropped, i);
+  for (guint i = 0; self->log != NULL && i < self->log->dropped->len && i < 40; i++) {
+    const LwImportWarning *note = g_ptr_array_index (self->log->dropped, i);
 
-      if (text->len > 0)
-        g_string_append_c (text, '\n');
-      if (note->line > 0)
-        g_string_append_printf (text, _("Line %u: %s"), note->line, note->text);
-      else
-        g_string_append (text, note->text);
-    }
+    if (text->len > 0)
+      g_string_append_c (text, '\n');
+    if (note->line > 0)
+      g_string_append_printf (text, _("Line %u: %s"), note->line, note->text);
+    else
+      g_string_append (text, note->text);
+  }
   gtk_label_set_text (self->dropped, text->str);
   gtk_widget_set_visible (GTK_WIDGET (self->dropped), text->len > 0);
 }
@@ -77,20 +73,15 @@ show_outcome (LwLogWindow *self, const GError *error)
 
   if (self->log == NULL)
     text = g_strdup (error->message);
-  else
-    {
-      guint n = self->log->columns->len;
-      g_autofree char *columns = g_strdup_printf (ngettext ("%u column", "%u columns", n), n);
+  else {
+    guint n = self->log->columns->len;
+    g_autofree char *columns = g_strdup_printf (ngettext ("%u column", "%u columns", n), n);
 
-      /* Translators: "5 columns, 720 moments over 360 s". */
-      text = g_strdup_printf (_("%s, %u moments over %.0f s"), columns, self->log->t_s->len,
-                              g_array_index (self->log->t_s, double, self->log->t_s->len - 1));
-    }
-  gtk_label_set_text (self->outcome, text);
-  if (self->log == NULL)
-    gtk_widget_add_css_class (GTK_WIDGET (self->outcome), "field-message");
-  else
-    gtk_widget_remove_css_class (GTK_WIDGET (self->outcome), "field-message");
+    /* Translators: "5 columns, 720 moments over 360 s". */
+    text = g_strdup_printf (_("%s, %u moments over %.0f s"), columns, self->log->t_s->len,
+                            g_array_index (self->log->t_s, double, self->log->t_s->len - 1));
+  }
+  lw_outcome_show (self->outcome, text, self->log == NULL);
   gtk_widget_set_sensitive (GTK_WIDGET (self->use), self->log != NULL);
   show_dropped (self);
 }
@@ -139,19 +130,18 @@ choice_of (const LwLogWindow *self, guint column)
   const LwPlan *plan = plan_of (self);
   guint choice = N_CHOICES;
 
-  switch (column < self->mapping.n_columns ? self->mapping.role[column] : LW_LOG_SKIP)
-    {
-    case LW_LOG_TIME:
-      return CHOICE_TIME;
-    case LW_LOG_DATE:
-      return CHOICE_DATE;
-    case LW_LOG_COLD_JUNCTION:
-      return CHOICE_COLD;
-    case LW_LOG_READING:
-      break;
-    default:
-      return CHOICE_SKIP;
-    }
+  switch (column < self->mapping.n_columns ? self->mapping.role[column] : LW_LOG_SKIP) {
+  case LW_LOG_TIME:
+    return CHOICE_TIME;
+  case LW_LOG_DATE:
+    return CHOICE_DATE;
+  case LW_LOG_COLD_JUNCTION:
+    return CHOICE_COLD;
+  case LW_LOG_READING:
+    break;
+  default:
+    return CHOICE_SKIP;
+  }
   for (guint i = 0; plan != NULL && i < plan->thermocouples->len; i++)
     {
       const char *name = ((const LwThermocouple *) g_ptr_array_index (plan->thermocouples, i))->name;
@@ -165,19 +155,11 @@ choice_of (const LwLogWindow *self, guint column)
   return CHOICE_ALONE;
 }
 
-static guint
-column_of (GtkWidget *choice)
-{
-  return GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (choice), "column"));
-}
-
 static void
 show_columns (LwLogWindow *self)
 {
   self->filling = TRUE;
-  for (GtkWidget *child = gtk_widget_get_first_child (GTK_WIDGET (self->grid)); child != NULL; child = gtk_widget_get_next_sibling (child))
-    if (GTK_IS_DROP_DOWN (child))
-      gtk_drop_down_set_selected (GTK_DROP_DOWN (child), choice_of (self, column_of (child)));
+  lw_column_grid_show_choices (self->grid, (LwColumnChoice) choice_of, self);
   self->filling = FALSE;
 }
 
@@ -202,7 +184,7 @@ static void
 column_chosen_cb (GtkDropDown *drop_down, GParamSpec *pspec, LwLogWindow *self)
 {
   static const LwLogRole roles[] = { LW_LOG_SKIP, LW_LOG_TIME, LW_LOG_DATE, LW_LOG_COLD_JUNCTION, LW_LOG_READING };
-  guint column = column_of (GTK_WIDGET (drop_down)), chosen = gtk_drop_down_get_selected (drop_down);
+  guint column = lw_column_grid_column (drop_down), chosen = gtk_drop_down_get_selected (drop_down);
   GtkStringList *names = GTK_STRING_LIST (gtk_drop_down_get_model (drop_down));
 
   if (self->filling || column >= self->mapping.n_columns)
@@ -217,55 +199,31 @@ column_chosen_cb (GtkDropDown *drop_down, GParamSpec *pspec, LwLogWindow *self)
   read_again (self);
 }
 
-static GtkWidget *
-new_column_choice (LwLogWindow *self, guint column)
+static GtkStringList *
+column_names (const LwPlan *plan)
 {
-  const LwPlan *plan = plan_of (self);
   GtkStringList *names = gtk_string_list_new (NULL);
-  GtkWidget *choice;
-  g_autofree char *label = g_strdup_printf (_("Column %u holds"), column + 1);
   const char *const first[N_CHOICES] = { lw_log_role_name (LW_LOG_SKIP), lw_log_role_name (LW_LOG_TIME), lw_log_role_name (LW_LOG_DATE),
                                          lw_log_role_name (LW_LOG_COLD_JUNCTION), _("reading, no thermocouple of the plan") };
 
   for (guint i = 0; i < N_CHOICES; i++)
     gtk_string_list_append (names, first[i]);
-  for (guint i = 0; plan != NULL && i < plan->thermocouples->len; i++)
-    {
-      const char *name = ((const LwThermocouple *) g_ptr_array_index (plan->thermocouples, i))->name;
+  for (guint i = 0; plan != NULL && i < plan->thermocouples->len; i++) {
+    const char *name = ((const LwThermocouple *) g_ptr_array_index (plan->thermocouples, i))->name;
 
-      if (name[0] != '\0')
-        gtk_string_list_append (names, name);
-    }
-  choice = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (choice), choice_of (self, column));
-  g_object_set_data (G_OBJECT (choice), "column", GUINT_TO_POINTER (column));
-  gtk_accessible_update_property (GTK_ACCESSIBLE (choice), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
-  g_signal_connect (choice, "notify::selected", G_CALLBACK (column_chosen_cb), self);
-  return choice;
+    if (name[0] != '\0')
+      gtk_string_list_append (names, name);
+  }
+  return names;
 }
 
-static void
-put_text (LwLogWindow *self, const char *text, int column, int row, gboolean quiet)
+/* The line to show first: the heading, or one before the first readings. */
+static guint
+first_shown (const LwLogMapping *mapping)
 {
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 24);
-  if (quiet)
-    gtk_widget_add_css_class (label, "quiet");
-  gtk_grid_attach (self->grid, label, column, row, 1, 1);
-}
-
-static void
-put_row (LwLogWindow *self, const LwCentroidRow *row, int at)
-{
-  g_autofree char *number = g_strdup_printf ("%u", row->line);
-  gboolean quiet = row->comment || row->line < self->mapping.first_line;
-
-  put_text (self, number, 0, at, TRUE);
-  for (guint i = 0; i < MIN (row->n_fields, SHOWN_COLUMNS); i++)
-    put_text (self, row->fields[i], (int) i + 1, at, quiet);
+  if (mapping->header_line > 0 && mapping->header_line < mapping->first_line)
+    return mapping->header_line;
+  return MAX (mapping->first_line, 2) - 1;
 }
 
 static void
@@ -273,26 +231,15 @@ fill_grid (LwLogWindow *self)
 {
   gsize size;
   const char *data = g_bytes_get_data (self->bytes, &size);
-  guint most = self->mapping.first_line + SHOWN_ROWS, columns = 0, from;
+  guint most = self->mapping.first_line + LW_COLUMN_GRID_ROWS, columns, from = 0;
   g_autoptr (GPtrArray) rows = lw_log_rows (self->name, data != NULL ? data : "", size, self->mapping.delimiter, most, NULL);
-  GtkWidget *child;
 
-  self->filling = TRUE;
-  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->grid))) != NULL)
-    gtk_grid_remove (self->grid, child);
-  /* From the heading on, or from a line before the first readings. */
-  guint start = self->mapping.header_line > 0 && self->mapping.header_line < self->mapping.first_line ? self->mapping.header_line
-                                                                                                      : MAX (self->mapping.first_line, 2) - 1;
-  from = 0;
-  while (rows != NULL && from < rows->len && ((LwCentroidRow *) g_ptr_array_index (rows, from))->line < start)
+  while (rows != NULL && from < rows->len && ((LwCentroidRow *) g_ptr_array_index (rows, from))->line < first_shown (&self->mapping))
     from++;
-  for (guint i = from; rows != NULL && i < rows->len && i < from + SHOWN_ROWS; i++)
-    {
-      put_row (self, g_ptr_array_index (rows, i), (int) (i - from) + 1);
-      columns = MAX (columns, ((LwCentroidRow *) g_ptr_array_index (rows, i))->n_fields);
-    }
-  for (guint i = 0; i < MIN (MIN (columns, self->mapping.n_columns), SHOWN_COLUMNS); i++)
-    gtk_grid_attach (self->grid, new_column_choice (self, i), (int) i + 1, 0, 1, 1);
+  self->filling = TRUE;
+  columns = lw_column_grid_fill (self->grid, rows, from, self->mapping.first_line);
+  for (guint i = 0; i < MIN (columns, self->mapping.n_columns); i++)
+    lw_column_grid_add_choice (self->grid, i, column_names (plan_of (self)), choice_of (self, i), G_CALLBACK (column_chosen_cb), self);
   self->filling = FALSE;
 }
 
@@ -310,9 +257,7 @@ static void
 fill_choices (LwLogWindow *self)
 {
   self->filling = TRUE;
-  for (guint i = 0; i < G_N_ELEMENTS (delimiters); i++)
-    if (delimiters[i] == self->mapping.delimiter)
-      gtk_drop_down_set_selected (self->delimiter, i);
+  lw_delimiter_list_set (self->delimiter, self->mapping.delimiter);
   gtk_drop_down_set_selected (self->unit, self->mapping.unit);
   gtk_drop_down_set_selected (self->scale, self->mapping.scale);
   gtk_drop_down_set_selected (self->date_order, self->mapping.date_order);
@@ -336,35 +281,34 @@ match_couples (LwLogWindow *self)
   for (guint i = 0; rows != NULL && i < rows->len; i++)
     if (((const LwCentroidRow *) g_ptr_array_index (rows, i))->line == self->mapping.header_line)
       header = g_ptr_array_index (rows, i);
-  for (guint k = 0; k < LW_LOG_MAX_COLUMNS; k++)
-    {
-      const char *name = header != NULL && k < header->n_fields && plan_of (self) != NULL
-                             ? lw_log_couple_for (plan_of (self), header->fields[k])
-                             : "";
-      gboolean taken = FALSE;
+  for (guint k = 0; k < LW_LOG_MAX_COLUMNS; k++) {
+    const char *name = header != NULL && k < header->n_fields && plan_of (self) != NULL
+                           ? lw_log_couple_for (plan_of (self), header->fields[k])
+                           : "";
+    gboolean taken = FALSE;
 
-      for (guint i = 0; i < k; i++)
-        taken |= name[0] != '\0' && strcmp (self->couples[i], name) == 0;
-      set_couple (self, k, taken || k >= self->mapping.n_columns || self->mapping.role[k] != LW_LOG_READING ? "" : name);
-    }
+    for (guint i = 0; i < k; i++)
+      taken |= name[0] != '\0' && strcmp (self->couples[i], name) == 0;
+    set_couple (self, k, taken || k >= self->mapping.n_columns || self->mapping.role[k] != LW_LOG_READING ? "" : name);
+  }
 }
 
 /* Another separator makes other columns: the guess starts anew within it. */
 static void
 on_delimiter (LwLogWindow *self)
 {
-  guint chosen = gtk_drop_down_get_selected (self->delimiter);
+  char chosen = lw_delimiter_list_get (self->delimiter);
   g_autoptr (GError) error = NULL;
   LwLogMapping next;
   gsize size;
   const char *data = g_bytes_get_data (self->bytes, &size);
 
-  if (self->filling || chosen >= G_N_ELEMENTS (delimiters))
+  if (self->filling || chosen == '\0')
     return;
-  if (lw_log_guess_with (self->name, data, size, delimiters[chosen], &next, NULL))
+  if (lw_log_guess_with (self->name, data, size, chosen, &next, NULL))
     self->mapping = next;
   else
-    self->mapping.delimiter = delimiters[chosen];
+    self->mapping.delimiter = chosen;
   match_couples (self);
   fill_choices (self);
   fill_grid (self);
@@ -409,25 +353,22 @@ on_use (LwLogWindow *self)
   const char *couples[LW_LOG_MAX_COLUMNS];
   LwDesk *desk = self->window != NULL ? lw_window_desk (self->window) : NULL;
   const LwPlan *plan = plan_of (self);
-  GError *error = NULL;
+  g_autoptr (GError) error = NULL;
 
   if (self->log == NULL || plan == NULL)
     return;
   for (guint i = 0; i < self->log->columns->len; i++)
     couples[i] = self->couples[((const LwLogColumn *) g_ptr_array_index (self->log->columns, i))->column];
   LwJob *job = lw_edit_add_run (lw_desk_job (desk), lw_log_to_run (self->log, plan, couples), &error);
-  if (job != NULL)
-    {
-      int run = (int) job->runs->len - 1;
+  if (job != NULL) {
+    int run = (int) job->runs->len - 1;
 
-      lw_desk_edit (desk, job, _("Import Run"), NULL, NULL);
-      lw_window_show_run (self->window, run);
-      gtk_window_close (GTK_WINDOW (self));
-      return;
-    }
-  gtk_label_set_text (self->outcome, error->message);
-  gtk_widget_add_css_class (GTK_WIDGET (self->outcome), "field-message");
-  g_error_free (error);
+    lw_desk_edit (desk, job, _("Import Run"), NULL, NULL);
+    lw_window_show_run (self->window, run);
+    gtk_window_close (GTK_WINDOW (self));
+    return;
+  }
+  lw_outcome_show (self->outcome, error->message, TRUE);
 }
 
 /* ---- life ---- */
@@ -523,19 +464,17 @@ lw_log_window_new (LwWindow *parent, GFile *file, GError **error)
   LwDesk *desk = lw_window_desk (parent);
   LwLogWindow *self;
 
-  if (lw_desk_plan (desk) < 0)
-    {
-      g_set_error (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_UNSUPPORTED, _("Choose a part to rework first: runs belong to its plan."));
-      return NULL;
-    }
+  if (lw_desk_plan (desk) < 0) {
+    g_set_error (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_UNSUPPORTED, _("Choose a part to rework first: runs belong to its plan."));
+    return NULL;
+  }
   self = g_object_new (LW_TYPE_LOG_WINDOW, "transient-for", parent, NULL);
   g_set_weak_pointer (&self->window, parent);
   self->ref = g_strdup (((const LwPlan *) g_ptr_array_index (lw_desk_job (desk)->plans, lw_desk_plan (desk)))->ref);
-  if (!load (self, file, error))
-    {
-      gtk_window_destroy (GTK_WINDOW (self));
-      return NULL;
-    }
+  if (!load (self, file, error)) {
+    gtk_window_destroy (GTK_WINDOW (self));
+    return NULL;
+  }
   match_couples (self);
   fill_choices (self);
   fill_grid (self);

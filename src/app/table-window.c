@@ -2,10 +2,10 @@
 
 #include <glib/gi18n.h>
 
+#include "app/column-grid.h"
 #include "app/window-private.h"
 #include "exchange/centroid.h"
 
-enum { SHOWN_ROWS = 12, SHOWN_COLUMNS = 24 };
 #define MAX_BYTES (64 * 1024 * 1024)
 
 struct _LwTableWindow {
@@ -28,8 +28,6 @@ struct _LwTableWindow {
 
 G_DEFINE_FINAL_TYPE (LwTableWindow, lw_table_window, GTK_TYPE_WINDOW)
 
-static const char delimiters[] = { ',', ';', '\t', ' ', '|' };
-
 /* ---- the answer ---- */
 
 static void
@@ -47,11 +45,7 @@ show_outcome (LwTableWindow *self, const GError *error)
     /* Translators: "22 parts, 1 remark". */
     text = g_strdup_printf (_("%s, %s"), parts, remarks);
   }
-  gtk_label_set_text (self->outcome, text);
-  if (self->import == NULL)
-    gtk_widget_add_css_class (GTK_WIDGET (self->outcome), "field-message");
-  else
-    gtk_widget_remove_css_class (GTK_WIDGET (self->outcome), "field-message");
+  lw_outcome_show (self->outcome, text, self->import == NULL);
   gtk_widget_set_sensitive (GTK_WIDGET (self->use), self->import != NULL);
 }
 
@@ -70,18 +64,12 @@ read_again (LwTableWindow *self)
 /* ---- the columns ---- */
 
 static guint
-holds (const LwTableWindow *self, int column)
+holds (const LwTableWindow *self, guint column)
 {
   for (guint i = 0; i < LW_CENTROID_N_COLUMNS; i++)
-    if (self->mapping.column[i] == column)
+    if (self->mapping.column[i] == (int) column)
       return i + 1;
   return 0;
-}
-
-static int
-column_of (GtkWidget *choice)
-{
-  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (choice), "column"));
 }
 
 /* What one column takes, another loses. */
@@ -89,17 +77,14 @@ static void
 show_columns (LwTableWindow *self)
 {
   self->filling = TRUE;
-  for (GtkWidget *child = gtk_widget_get_first_child (GTK_WIDGET (self->grid)); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    if (GTK_IS_DROP_DOWN (child))
-      gtk_drop_down_set_selected (GTK_DROP_DOWN (child), holds (self, column_of (child)));
+  lw_column_grid_show_choices (self->grid, (LwColumnChoice) holds, self);
   self->filling = FALSE;
 }
 
 static void
 column_chosen_cb (GtkDropDown *drop_down, GParamSpec *pspec, LwTableWindow *self)
 {
-  int column = column_of (GTK_WIDGET (drop_down));
+  int column = (int) lw_column_grid_column (drop_down);
   guint chosen = gtk_drop_down_get_selected (drop_down);
 
   if (self->filling)
@@ -113,55 +98,15 @@ column_chosen_cb (GtkDropDown *drop_down, GParamSpec *pspec, LwTableWindow *self
   read_again (self);
 }
 
-static GtkWidget *
-new_column_choice (LwTableWindow *self, int column)
+static GtkStringList *
+column_names (void)
 {
   GtkStringList *names = gtk_string_list_new (NULL);
-  GtkWidget *choice;
-  g_autofree char *label = g_strdup_printf (_("Column %d holds"), column + 1);
 
   gtk_string_list_append (names, _("not used"));
   for (guint i = 0; i < LW_CENTROID_N_COLUMNS; i++)
     gtk_string_list_append (names, lw_centroid_column_name (i));
-  choice = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (choice), holds (self, column));
-  g_object_set_data (G_OBJECT (choice), "column", GINT_TO_POINTER (column));
-  gtk_accessible_update_property (GTK_ACCESSIBLE (choice), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
-  g_signal_connect (choice, "notify::selected", G_CALLBACK (column_chosen_cb), self);
-  return choice;
-}
-
-static void
-put_text (LwTableWindow *self, const char *text, int column, int row, gboolean quiet)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 24);
-  if (quiet)
-    gtk_widget_add_css_class (label, "quiet");
-  gtk_grid_attach (self->grid, label, column, row, 1, 1);
-}
-
-static void
-put_row (LwTableWindow *self, const LwCentroidRow *row, int at)
-{
-  g_autofree char *number = g_strdup_printf ("%u", row->line);
-  gboolean quiet = row->comment || row->line < self->mapping.first_line;
-
-  put_text (self, number, 0, at, TRUE);
-  for (guint i = 0; i < MIN (row->n_fields, SHOWN_COLUMNS); i++)
-    put_text (self, row->fields[i], (int) i + 1, at, quiet);
-}
-
-static void
-clear_grid (LwTableWindow *self)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->grid))) != NULL)
-    gtk_grid_remove (self->grid, child);
+  return names;
 }
 
 /* The first lines, and those about the first part. */
@@ -170,19 +115,15 @@ fill_grid (LwTableWindow *self)
 {
   gsize size;
   const char *data = g_bytes_get_data (self->bytes, &size);
-  guint most = self->mapping.first_line + SHOWN_ROWS, columns = 0, from = 0;
+  guint most = self->mapping.first_line + LW_COLUMN_GRID_ROWS, columns;
   g_autoptr (GPtrArray) rows = lw_centroid_rows (self->name, data, size, self->mapping.delimiter, most, NULL);
+  guint n = rows != NULL ? rows->len : 0;
 
-  clear_grid (self);
-  if (rows == NULL)
-    return;
-  from = rows->len > SHOWN_ROWS ? rows->len - SHOWN_ROWS : 0;
-  for (guint i = from; i < rows->len; i++) {
-    put_row (self, g_ptr_array_index (rows, i), (int) (i - from) + 1);
-    columns = MAX (columns, ((LwCentroidRow *) g_ptr_array_index (rows, i))->n_fields);
-  }
-  for (guint i = 0; i < MIN (columns, SHOWN_COLUMNS); i++)
-    gtk_grid_attach (self->grid, new_column_choice (self, (int) i), (int) i + 1, 0, 1, 1);
+  self->filling = TRUE;
+  columns = lw_column_grid_fill (self->grid, rows, n - MIN (n, LW_COLUMN_GRID_ROWS), self->mapping.first_line);
+  for (guint i = 0; i < columns; i++)
+    lw_column_grid_add_choice (self->grid, i, column_names (), holds (self, i), G_CALLBACK (column_chosen_cb), self);
+  self->filling = FALSE;
 }
 
 /* ---- the rest of the mapping ---- */
@@ -191,9 +132,7 @@ static void
 fill_choices (LwTableWindow *self)
 {
   self->filling = TRUE;
-  for (guint i = 0; i < G_N_ELEMENTS (delimiters); i++)
-    if (delimiters[i] == self->mapping.delimiter)
-      gtk_drop_down_set_selected (self->delimiter, i);
+  lw_delimiter_list_set (self->delimiter, self->mapping.delimiter);
   gtk_drop_down_set_selected (self->unit, self->mapping.unit);
   gtk_drop_down_set_selected (self->bottom, self->mapping.bottom);
   gtk_check_button_set_active (self->comma, self->mapping.decimal_comma);
@@ -207,14 +146,12 @@ fill_choices (LwTableWindow *self)
 static void
 on_delimiter (LwTableWindow *self)
 {
-  guint chosen = gtk_drop_down_get_selected (self->delimiter);
+  char chosen = lw_delimiter_list_get (self->delimiter);
 
-  if (self->filling || chosen >= G_N_ELEMENTS (delimiters))
+  if (self->filling || chosen == '\0')
     return;
-  self->mapping.delimiter = delimiters[chosen];
-  self->filling = TRUE;
+  self->mapping.delimiter = chosen;
   fill_grid (self);
-  self->filling = FALSE;
   read_again (self);
 }
 
@@ -237,9 +174,7 @@ on_first_line (LwTableWindow *self)
   if (self->filling)
     return;
   self->mapping.first_line = (guint) gtk_spin_button_get_value_as_int (self->first_line);
-  self->filling = TRUE;
   fill_grid (self);
-  self->filling = FALSE;
   read_again (self);
 }
 
@@ -329,9 +264,7 @@ lw_table_window_new (LwWindow *parent, GFile *file, GError **error)
     return NULL;
   }
   fill_choices (self);
-  self->filling = TRUE;
   fill_grid (self);
-  self->filling = FALSE;
   read_again (self);
   return GTK_WIDGET (self);
 }
