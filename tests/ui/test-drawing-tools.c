@@ -2,6 +2,7 @@
  * keyboard and pointer. Every expectation is a length or a count that was drawn; lengths are checked to a grid step. */
 #include "board/job-file.h"
 #include "hands.h"
+#include "ui-find.h"
 #include "widgets/find-bar.h"
 #include "widgets/outline-panel.h"
 #include "widgets/package-maker.h"
@@ -411,24 +412,10 @@ wheel_to (GtkWidget *within, GtkWidget *widget)
   actions++;
 }
 
-static LwPackageMaker *
-maker_of (void)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (LW_IS_PACKAGE_MAKER (top))
-      return LW_PACKAGE_MAKER (top);
-  }
-  return NULL;
-}
-
 static gboolean
 has_maker (gpointer data)
 {
-  return maker_of () != NULL && gtk_widget_get_mapped (GTK_WIDGET (maker_of ())) && gtk_window_is_active (GTK_WINDOW (maker_of ()));
+  return ui_top_of_type (LW_TYPE_PACKAGE_MAKER) != NULL && gtk_widget_get_mapped (GTK_WIDGET (ui_top_of_type (LW_TYPE_PACKAGE_MAKER))) && gtk_window_is_active (GTK_WINDOW (ui_top_of_type (LW_TYPE_PACKAGE_MAKER)));
 }
 
 static const LwPackage *

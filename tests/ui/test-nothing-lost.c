@@ -11,6 +11,7 @@
 #include "app/recovery.h"
 #include "board/edits.h"
 #include "board/job-file.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 
 static const char *program; /* the executable under test */
@@ -56,20 +57,6 @@ place_in (GFile *file)
   return ((LwPart *) g_ptr_array_index (job->parts, 1))->x_mm;
 }
 
-static GtkDialog *
-dialog_shown (void)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (GTK_IS_MESSAGE_DIALOG (top))
-      return GTK_DIALOG (top);
-  }
-  return NULL;
-}
-
 static void
 save (LwWindow *window)
 {
@@ -82,8 +69,8 @@ fails_and_is_told (LwWindow *window, GFile *file, double before)
 {
   save (window);
   g_assert_nonnull (lw_window_last_problem (window));
-  g_assert_nonnull (dialog_shown ());
-  gtk_window_destroy (GTK_WINDOW (dialog_shown ()));
+  g_assert_nonnull (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG));
+  gtk_window_destroy (GTK_WINDOW (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG)));
   g_assert_true (lw_document_modified (document_of (window)));
   if (file != NULL)
     g_assert_cmpfloat (place_in (file), ==, before);
@@ -93,7 +80,7 @@ static void
 works_again (LwWindow *window, GFile *file, double x_mm)
 {
   save (window);
-  g_assert_null (dialog_shown ());
+  g_assert_null (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG));
   g_assert_false (lw_document_modified (document_of (window)));
   g_assert_cmpfloat (place_in (file), ==, x_mm);
   ui_close (window);
@@ -137,7 +124,7 @@ test_read_only_folder (void)
     g_assert_cmpint (seteuid (0), ==, 0);
   g_assert_cmpint (g_chmod (path, 0755), ==, 0);
   g_assert_nonnull (strstr (lw_window_last_problem (window), "job.leeward"));
-  gtk_window_destroy (GTK_WINDOW (dialog_shown ()));
+  gtk_window_destroy (GTK_WINDOW (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG)));
   g_assert_true (lw_document_modified (document_of (window)));
   g_assert_cmpfloat (place_in (file), ==, 27);
   works_again (window, file, 31);
@@ -186,12 +173,12 @@ test_changed_elsewhere (void)
   move_part (window, 31);
   write_by_others (file, 12);
   save (window); /* at once, before any word of the change */
-  g_assert_nonnull (dialog_shown ());
-  gtk_dialog_response (dialog_shown (), GTK_RESPONSE_CANCEL);
+  g_assert_nonnull (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG));
+  gtk_dialog_response (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG), GTK_RESPONSE_CANCEL);
   g_assert_cmpfloat (place_in (file), ==, 12);
   g_assert_true (lw_document_modified (document_of (window)));
   save (window);
-  gtk_dialog_response (dialog_shown (), 1); /* replace */
+  gtk_dialog_response (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG), 1); /* replace */
   g_assert_cmpfloat (place_in (file), ==, 31);
   write_by_others (file, 13);
   g_assert_true (ui_wait (bar_is_shown, window->disk_bar, 5000));

@@ -14,6 +14,7 @@
 #include "app/seek-window.h"
 #include "app/window-print.h"
 #include "plan/bench.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 #include "widgets/inspector.h"
 
@@ -39,34 +40,6 @@ static const char board_file[]
 
 /* ---- finding and working controls ---- */
 
-static GtkWidget *
-top_of_type (GType type)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (g_type_is_a (G_OBJECT_TYPE (top), type))
-      return top;
-  }
-  return NULL;
-}
-
-static GtkWidget *
-button (GtkWidget *root, const char *label)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    GtkWidget *found = GTK_IS_BUTTON (child) && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (child)), label) == 0
-                         ? child
-                         : button (child, label);
-
-    if (found != NULL)
-      return found;
-  }
-  return NULL;
-}
-
 typedef struct {
   GtkWidget *root;
   const char *label;
@@ -76,7 +49,7 @@ static gboolean
 can_press (gpointer data)
 {
   Wanted *wanted = data;
-  GtkWidget *found = button (wanted->root, wanted->label);
+  GtkWidget *found = ui_button (wanted->root, wanted->label);
 
   return found != NULL && gtk_widget_get_visible (found) && gtk_widget_is_sensitive (found);
 }
@@ -89,7 +62,7 @@ press (GtkWidget *root, const char *label)
 
   if (!ui_wait (can_press, &wanted, LONG_MS))
     g_error ("\"%s\" never could be pressed", label);
-  g_signal_emit_by_name (button (root, label), "clicked");
+  g_signal_emit_by_name (ui_button (root, label), "clicked");
   ui_spin (50);
 }
 
@@ -160,11 +133,11 @@ seek_better (LwWindow *window)
 
   gtk_widget_activate_action (GTK_WIDGET (window), "win.seek", NULL);
   ui_spin (100);
-  seek = top_of_type (LW_TYPE_SEEK_WINDOW);
+  seek = ui_top_of_type (LW_TYPE_SEEK_WINDOW);
   press (seek, "_Begin");
   press (seek, "_Use This Plan");
   g_assert_cmpuint (lw_document_revision (lw_desk_document (desk_of (window))), >, before);
-  if ((seek = top_of_type (LW_TYPE_SEEK_WINDOW)) != NULL)
+  if ((seek = ui_top_of_type (LW_TYPE_SEEK_WINDOW)) != NULL)
     gtk_window_close (GTK_WINDOW (seek));
   g_assert_true (ui_wait (is_answered, window, LONG_MS));
 }
@@ -248,7 +221,7 @@ import_run (LwWindow *window, GFile *log)
 
   lw_window_import_run (window, log, &error);
   g_assert_no_error (error);
-  press (top_of_type (LW_TYPE_LOG_WINDOW), "_Take In");
+  press (ui_top_of_type (LW_TYPE_LOG_WINDOW), "_Take In");
   g_assert_cmpuint (lw_desk_job (desk_of (window))->runs->len, ==, 1);
   g_assert_cmpstr (lw_lower_pane_page (window->lower), ==, "runs");
   g_assert_nonnull (lw_desk_comparison (desk_of (window)));
@@ -262,7 +235,7 @@ fit_and_keep (LwWindow *window)
 
   gtk_widget_activate_action (GTK_WIDGET (window), "win.fit-runs", NULL);
   ui_spin (100);
-  fit = top_of_type (LW_TYPE_FIT_WINDOW);
+  fit = ui_top_of_type (LW_TYPE_FIT_WINDOW);
   press (fit, "_Fit");
   press (fit, "_Keep");
   gtk_window_close (GTK_WINDOW (fit));

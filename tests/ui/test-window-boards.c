@@ -6,6 +6,7 @@
 #include "board/assume.h"
 #include "app/table-window.h"
 #include "exchange/centroid.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 
 static gboolean
@@ -20,54 +21,6 @@ sample (const char *path)
   g_autofree char *name = g_test_build_filename (G_TEST_DIST, "data", path, NULL);
 
   return g_file_new_for_path (name);
-}
-
-static GtkWidget *
-top_of_type (GType type)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (g_type_is_a (G_OBJECT_TYPE (top), type))
-      return top;
-  }
-  return NULL;
-}
-
-/* The N-th widget of a type below ROOT, depth first. */
-static GtkWidget *
-nth_of_type (GtkWidget *root, GType type, guint *n)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    GtkWidget *found;
-
-    if (g_type_is_a (G_OBJECT_TYPE (child), type) && (*n)-- == 0)
-      return child;
-    found = nth_of_type (child, type, n);
-    if (found != NULL)
-      return found;
-  }
-  return NULL;
-}
-
-static GtkWidget *
-child_of_type (GtkWidget *root, GType type, guint n)
-{
-  return nth_of_type (root, type, &n);
-}
-
-static GtkWidget *
-of_class (GtkWidget *root, const char *class)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    GtkWidget *found = gtk_widget_has_css_class (child, class) ? child : of_class (child, class);
-
-    if (found != NULL)
-      return found;
-  }
-  return NULL;
 }
 
 static const LwPart *
@@ -92,22 +45,22 @@ test_table (void)
   g_assert_true (ui_wait (is_read, window, 5000));
   g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 11);
   g_assert_cmpfloat (part_of (window, "C1")->x_mm, ==, 133.1);
-  table = top_of_type (LW_TYPE_TABLE_WINDOW);
+  table = ui_top_of_type (LW_TYPE_TABLE_WINDOW);
   g_assert_nonnull (table);
-  grid = of_class (table, "table-preview");
-  x = child_of_type (grid, GTK_TYPE_DROP_DOWN, 1);
+  grid = ui_of_class (table, "table-preview");
+  x = ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 1);
   g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (x)), ==, 1 + LW_CENTROID_X);
 
   /* x and y the other way round: the second column takes y from the third, which loses it */
   gtk_drop_down_set_selected (GTK_DROP_DOWN (x), 1 + LW_CENTROID_Y);
-  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2))), ==, 0);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 1 + LW_CENTROID_X);
-  use = of_class (table, "suggested-action");
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 2))), ==, 0);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 1 + LW_CENTROID_X);
+  use = ui_of_class (table, "suggested-action");
   g_assert_nonnull (use);
   g_assert_true (gtk_widget_get_sensitive (use));
   g_signal_emit_by_name (use, "clicked");
   ui_spin (100);
-  g_assert_null (top_of_type (LW_TYPE_TABLE_WINDOW));
+  g_assert_null (ui_top_of_type (LW_TYPE_TABLE_WINDOW));
   g_assert_cmpfloat (part_of (window, "C1")->x_mm, ==, -102.9);
   g_assert_cmpfloat (part_of (window, "C1")->y_mm, ==, 133.1);
   ui_close (window);
@@ -130,7 +83,7 @@ test_bare_table (void)
 
   lw_window_open (window, file, NULL);
   g_assert_true (ui_wait (is_read, window, 5000));
-  table = top_of_type (LW_TYPE_TABLE_WINDOW);
+  table = ui_top_of_type (LW_TYPE_TABLE_WINDOW);
   gtk_window_close (GTK_WINDOW (table));
   ui_spin (50);
   g_assert_true (lw_part_lacks_package (lw_desk_job (lw_window_desk (window)), part_of (window, "U1")));
@@ -154,10 +107,10 @@ test_table_refused (void)
 
   lw_window_open (window, file, NULL);
   g_assert_true (ui_wait (is_read, window, 5000));
-  table = top_of_type (LW_TYPE_TABLE_WINDOW);
+  table = ui_top_of_type (LW_TYPE_TABLE_WINDOW);
   gtk_drop_down_set_selected (
-      GTK_DROP_DOWN (child_of_type (of_class (table, "table-preview"), GTK_TYPE_DROP_DOWN, 2)), 0);
-  use = of_class (table, "suggested-action");
+      GTK_DROP_DOWN (ui_child_of_type (ui_of_class (table, "table-preview"), GTK_TYPE_DROP_DOWN, 2)), 0);
+  use = ui_of_class (table, "suggested-action");
   g_assert_false (gtk_widget_get_sensitive (use));
   gtk_window_close (GTK_WINDOW (table));
   g_assert_cmpuint (lw_desk_job (lw_window_desk (window))->parts->len, ==, 11); /* untouched */
@@ -286,7 +239,7 @@ unread_dialog (LwWindow *window, GFile *file)
 
   lw_window_open (window, file, NULL);
   g_assert_true (ui_wait (is_read, window, 5000));
-  dialog = top_of_type (GTK_TYPE_MESSAGE_DIALOG);
+  dialog = ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG);
   g_assert_nonnull (dialog);
   return dialog;
 }
@@ -310,7 +263,7 @@ test_damaged (void)
   first = g_ptr_array_index (lw_session_warnings (lw_window_session (window)), 0);
   g_assert_true (first->damage);
   g_assert_null (lw_document_file (lw_desk_document (lw_window_desk (window))));
-  dialog = top_of_type (GTK_TYPE_MESSAGE_DIALOG); /* the library's, which is not beside it */
+  dialog = ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG); /* the library's, which is not beside it */
   if (dialog != NULL)
     answer (dialog, GTK_RESPONSE_CANCEL);
   ui_close (window);
@@ -329,7 +282,7 @@ test_damaged_declined (void)
   dialog = unread_dialog (window, bare);
   g_assert_null (gtk_dialog_get_widget_for_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT));
   answer (dialog, GTK_RESPONSE_CLOSE);
-  g_assert_null (top_of_type (GTK_TYPE_MESSAGE_DIALOG));
+  g_assert_null (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG));
   ui_close (window);
 }
 

@@ -8,6 +8,7 @@
 #include "app/reopen.h"
 #include "board/edits.h"
 #include "board/job-file.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 
 static gboolean
@@ -36,19 +37,6 @@ move_part (LwWindow *window)
   LwDesk *desk = lw_window_desk (window);
 
   lw_desk_edit (desk, lw_edit_move_part (lw_desk_job (desk), 1, 30, 20, NULL), "Move", NULL, NULL);
-}
-
-static void
-close_dialogs (void)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = g_list_model_get_n_items (tops); i > 0; i--) {
-    g_autoptr (GtkWindow) top = g_list_model_get_item (tops, i - 1);
-
-    if (GTK_IS_MESSAGE_DIALOG (top))
-      gtk_window_destroy (top);
-  }
 }
 
 static void
@@ -162,7 +150,7 @@ test_bad_file_leaves_the_document (void)
   g_assert_nonnull (lw_window_last_problem (window));
   g_assert_nonnull (strstr (lw_window_last_problem (window), ".leeward:2")); /* file and line */
   g_assert_cmpuint (count_windows (), ==, windows); /* no empty second one */
-  close_dialogs ();
+  ui_close_dialogs ();
   ui_close (window);
 }
 
@@ -174,7 +162,7 @@ test_missing_file_is_told (void)
 
   g_assert_null (document_of (window));
   g_assert_nonnull (lw_window_last_problem (window));
-  close_dialogs ();
+  ui_close_dialogs ();
   ui_close (window);
 }
 
@@ -192,7 +180,7 @@ test_unwritable_save_is_told (void)
   gtk_widget_activate_action (GTK_WIDGET (window), "win.save", NULL);
   g_assert_nonnull (lw_window_last_problem (window));
   g_assert_true (lw_document_modified (document_of (window)));
-  close_dialogs ();
+  ui_close_dialogs ();
   ui_close (window);
 }
 
@@ -313,20 +301,6 @@ test_pictures (void)
   ui_close (window);
 }
 
-static GtkWidget *
-message_dialog (void)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (GTK_IS_MESSAGE_DIALOG (top))
-      return top;
-  }
-  return NULL;
-}
-
 static void
 check_written (LwWindow *window, LwExportKind kind, const char *path)
 {
@@ -339,7 +313,7 @@ check_written (LwWindow *window, LwExportKind kind, const char *path)
 
   lw_window_write_board (window, kind, file);
   g_assert_null (lw_window_last_problem (window));
-  dialog = message_dialog (); /* the plan, at the least, has no place there */
+  dialog = ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG); /* the plan, at the least, has no place there */
   g_assert_nonnull (dialog);
   g_object_get (dialog, "secondary-text", &told, NULL);
   g_assert_nonnull (strstr (told, "plan"));
@@ -365,15 +339,15 @@ check_asked (LwWindow *window, const char *emn, const char *emp)
 
   g_assert_true (g_file_set_contents (emp, "mine", -1, NULL));
   lw_window_write_board (window, LW_EXPORT_IDF, file);
-  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_CANCEL);
+  gtk_dialog_response (GTK_DIALOG (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG)), GTK_RESPONSE_CANCEL);
   g_assert_true (g_file_get_contents (emp, &kept, NULL, NULL));
   g_assert_cmpstr (kept, ==, "mine");
   lw_window_write_board (window, LW_EXPORT_IDF, file);
-  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_ACCEPT);
+  gtk_dialog_response (GTK_DIALOG (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG)), GTK_RESPONSE_ACCEPT);
   g_assert_true (g_file_get_contents (emp, &replaced, NULL, NULL));
   g_assert_cmpstr (replaced, !=, "mine");
   ui_spin (20);
-  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_CLOSE); /* what was left out */
+  gtk_dialog_response (GTK_DIALOG (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG)), GTK_RESPONSE_CLOSE); /* what was left out */
 }
 
 /* Written, told, and read back; the action goes with the document, and a wrong name replaces nothing. */
@@ -396,7 +370,7 @@ test_board_out (void)
   g_assert_true (g_action_group_get_action_enabled (G_ACTION_GROUP (window), "export-idf"));
   g_assert_false (g_action_group_get_action_enabled (G_ACTION_GROUP (empty), "export-idf"));
   g_assert_false (g_action_group_get_action_enabled (G_ACTION_GROUP (empty), "export-placement"));
-  gtk_dialog_response (GTK_DIALOG (message_dialog ()), GTK_RESPONSE_CLOSE);
+  gtk_dialog_response (GTK_DIALOG (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG)), GTK_RESPONSE_CLOSE);
   ui_close (window);
   ui_close (empty);
 }

@@ -6,60 +6,19 @@
 #include "app/fit-window.h"
 #include "board/edits-history.h"
 #include "plan/bench.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
-
-static GtkWidget *
-fit_window (void)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (LW_IS_FIT_WINDOW (top))
-      return top;
-  }
-  return NULL;
-}
-
-static GtkWidget *
-nth_of_type (GtkWidget *root, GType type, guint *n)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    GtkWidget *found;
-
-    if (g_type_is_a (G_OBJECT_TYPE (child), type) && (*n)-- == 0)
-      return child;
-    found = nth_of_type (child, type, n);
-    if (found != NULL)
-      return found;
-  }
-  return NULL;
-}
-
-/* The button that bears one of the labels; NULL when none does. */
-static GtkWidget *
-button (GtkWidget *root, const char *label)
-{
-  for (guint i = 0;; i++) {
-    guint n = i;
-    GtkWidget *found = nth_of_type (root, GTK_TYPE_BUTTON, &n);
-
-    if (found == NULL || g_strcmp0 (gtk_button_get_label (GTK_BUTTON (found)), label) == 0)
-      return found;
-  }
-}
 
 static GtkCheckButton *
 run_tick (GtkWidget *root, guint index)
 {
-  return GTK_CHECK_BUTTON (nth_of_type (root, GTK_TYPE_CHECK_BUTTON, &index));
+  return GTK_CHECK_BUTTON (ui_child_of_type (root, GTK_TYPE_CHECK_BUTTON, index));
 }
 
 static void
 press (GtkWidget *root, const char *label)
 {
-  GtkWidget *found = button (root, label);
+  GtkWidget *found = ui_button (root, label);
 
   g_assert_nonnull (found);
   g_assert_true (gtk_widget_get_visible (found) && gtk_widget_is_sensitive (found));
@@ -143,7 +102,7 @@ open_fit (LwJob *job, GtkWidget **dialog)
 
   gtk_widget_activate_action (GTK_WIDGET (window), "win.fit-runs", NULL);
   ui_spin (50);
-  *dialog = fit_window ();
+  *dialog = ui_top_of_type (LW_TYPE_FIT_WINDOW);
   g_assert_nonnull (*dialog);
   return window;
 }
@@ -157,7 +116,7 @@ job_of (LwWindow *window)
 static gboolean
 is_there (gpointer data)
 {
-  GtkWidget *keep = button (data, "_Keep");
+  GtkWidget *keep = ui_button (data, "_Keep");
 
   return keep != NULL && gtk_widget_get_visible (keep);
 }
@@ -165,7 +124,7 @@ is_there (gpointer data)
 static gboolean
 is_idle (gpointer data)
 {
-  return button (data, "_Cancel") == NULL;
+  return ui_button (data, "_Cancel") == NULL;
 }
 
 static void
@@ -173,7 +132,7 @@ close_all (LwWindow *window, GtkWidget *dialog)
 {
   gtk_window_close (GTK_WINDOW (dialog));
   ui_spin (50);
-  g_assert_null (fit_window ());
+  g_assert_null (ui_top_of_type (LW_TYPE_FIT_WINDOW));
   ui_close (window);
 }
 
@@ -185,7 +144,7 @@ test_keep (void)
   LwDocument *document = lw_desk_document (lw_window_desk (window));
 
   press (dialog, "_Fit");
-  g_assert_nonnull (button (dialog, "_Cancel"));
+  g_assert_nonnull (ui_button (dialog, "_Cancel"));
   g_assert_true (ui_wait (is_there, dialog, 90000));
   press (dialog, "_Keep");
   g_assert_cmpuint (job_of (window)->fits->len, ==, 1);
@@ -193,15 +152,15 @@ test_keep (void)
   g_assert_true (fit->kept);
   g_assert_cmpuint (fit->runs->len, ==, 1);
   g_assert_cmpfloat (fit->apart_after_k, <, 0.5 * fit->apart_before_k);
-  g_assert_false (gtk_widget_is_sensitive (button (dialog, "Kept")));
+  g_assert_false (gtk_widget_is_sensitive (ui_button (dialog, "Kept")));
   g_assert_true (lw_document_undo (document));
   ui_spin (20);
   g_assert_cmpuint (job_of (window)->fits->len, ==, 0);
   press (dialog, "_Keep"); /* it is still there, and may be kept after all */
   g_assert_cmpuint (job_of (window)->fits->len, ==, 1);
   press (dialog, "Fit _Again");
-  g_assert_false (gtk_widget_get_visible (button (dialog, "_Keep")));
-  g_assert_true (gtk_widget_get_visible (button (dialog, "_Fit")));
+  g_assert_false (gtk_widget_get_visible (ui_button (dialog, "_Keep")));
+  g_assert_true (gtk_widget_get_visible (ui_button (dialog, "_Fit")));
   close_all (window, dialog);
 }
 
@@ -210,13 +169,12 @@ static void
 test_places (void)
 {
   GtkWidget *dialog, *list;
-  guint n = 0;
   LwWindow *window = open_fit (job_with_run (1e9), &dialog);
   LwDesk *desk = lw_window_desk (window);
 
   press (dialog, "_Fit");
   g_assert_true (ui_wait (is_there, dialog, 90000));
-  list = nth_of_type (dialog, GTK_TYPE_LIST_BOX, &n);
+  list = ui_child_of_type (dialog, GTK_TYPE_LIST_BOX, 0);
   g_assert_nonnull (list);
   g_assert_null (lw_desk_proposed (desk));
   gtk_list_box_select_row (GTK_LIST_BOX (list), gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), 0));
@@ -240,8 +198,8 @@ test_cancel (void)
   press (dialog, "_Fit");
   press (dialog, "_Cancel");
   g_assert_true (ui_wait (is_idle, dialog, 30000));
-  g_assert_true (gtk_widget_get_visible (button (dialog, "_Fit")));
-  g_assert_false (gtk_widget_get_visible (button (dialog, "_Keep")));
+  g_assert_true (gtk_widget_get_visible (ui_button (dialog, "_Fit")));
+  g_assert_false (gtk_widget_get_visible (ui_button (dialog, "_Keep")));
   g_assert_cmpuint (job_of (window)->fits->len, ==, 0);
   press (dialog, "_Fit"); /* and closed while it runs */
   close_all (window, dialog);
@@ -251,8 +209,7 @@ static GtkWidget *
 problem_of (GtkWidget *dialog)
 {
   for (guint i = 0;; i++) {
-    guint n = i;
-    GtkWidget *label = nth_of_type (dialog, GTK_TYPE_LABEL, &n);
+    GtkWidget *label = ui_child_of_type (dialog, GTK_TYPE_LABEL, i);
 
     if (label == NULL || gtk_widget_has_css_class (label, "field-message"))
       return label;
@@ -281,12 +238,12 @@ test_nothing (void)
   GtkWidget *dialog;
   LwWindow *window = open_fit (job_with_couples (), &dialog);
 
-  g_assert_false (gtk_widget_is_sensitive (button (dialog, "_Fit")));
+  g_assert_false (gtk_widget_is_sensitive (ui_button (dialog, "_Fit")));
   close_all (window, dialog);
   window = open_fit (job_with_run (1e9), &dialog);
-  g_assert_true (gtk_widget_is_sensitive (button (dialog, "_Fit")));
+  g_assert_true (gtk_widget_is_sensitive (ui_button (dialog, "_Fit")));
   gtk_check_button_set_active (run_tick (dialog, 0), FALSE);
-  g_assert_false (gtk_widget_is_sensitive (button (dialog, "_Fit")));
+  g_assert_false (gtk_widget_is_sensitive (ui_button (dialog, "_Fit")));
   close_all (window, dialog);
 }
 

@@ -6,6 +6,7 @@
 
 #include "app/window-print.h"
 #include "board/operations.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 
 static LwWindow *
@@ -24,19 +25,6 @@ answered_window (void)
 }
 
 static void
-close_dialogs (void)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = g_list_model_get_n_items (tops); i > 0; i--) {
-    g_autoptr (GtkWindow) top = g_list_model_get_item (tops, i - 1);
-
-    if (GTK_IS_MESSAGE_DIALOG (top))
-      gtk_window_destroy (top);
-  }
-}
-
-static void
 test_too_soon (void)
 {
   LwWindow *window = ui_window (ui_planned_job ());
@@ -47,7 +35,7 @@ test_too_soon (void)
   gtk_widget_activate_action (GTK_WIDGET (window), "win.print", NULL);
   g_assert_nonnull (lw_window_last_problem (window));
   g_assert_nonnull (strstr (lw_window_last_problem (window), "computed"));
-  close_dialogs ();
+  ui_close_dialogs ();
   ui_close (window);
 }
 
@@ -105,7 +93,7 @@ test_print (void)
   lw_window_print (window, GTK_PRINT_OPERATION_ACTION_EXPORT, none);
   g_assert_true (ui_wait (has_problem, window, 10000));
   g_assert_cmpuint (lw_document_revision (document), ==, revision);
-  close_dialogs ();
+  ui_close_dialogs ();
   g_remove (pdf);
   g_rmdir (folder);
   ui_close (window);

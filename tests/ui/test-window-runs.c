@@ -6,71 +6,12 @@
 
 #include "app/log-window.h"
 #include "board/edits.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 #include "widgets/history-panel.h"
 #include "widgets/run-figures.h"
 #include "widgets/run-panel.h"
 #include "widgets/run-view.h"
-
-static GtkWidget *
-top_of_type (GType type)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (g_type_is_a (G_OBJECT_TYPE (top), type))
-      return top;
-  }
-  return NULL;
-}
-
-static GtkWidget *
-nth_of_type (GtkWidget *root, GType type, guint *n)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    GtkWidget *found;
-
-    if (g_type_is_a (G_OBJECT_TYPE (child), type) && (*n)-- == 0)
-      return child;
-    found = nth_of_type (child, type, n);
-    if (found != NULL)
-      return found;
-  }
-  return NULL;
-}
-
-static GtkWidget *
-child_of_type (GtkWidget *root, GType type, guint n)
-{
-  return nth_of_type (root, type, &n);
-}
-
-static GtkWidget *
-of_class (GtkWidget *root, const char *class)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    GtkWidget *found = gtk_widget_has_css_class (child, class) ? child : of_class (child, class);
-
-    if (found != NULL)
-      return found;
-  }
-  return NULL;
-}
-
-static GtkWidget *
-button_named (GtkWidget *root, const char *label)
-{
-  for (guint i = 0;; i++) {
-    GtkWidget *button = child_of_type (root, GTK_TYPE_BUTTON, i);
-
-    if (button == NULL)
-      g_error ("no button “%s”", label);
-    if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (button)), label) == 0)
-      return button;
-  }
-}
 
 /* Two thermocouples on the plan, an answer in the desk. */
 static LwJob *
@@ -140,12 +81,12 @@ import (LwWindow *window, GFile *file)
 static void
 take_in (LwWindow *window)
 {
-  GtkWidget *dialog = top_of_type (LW_TYPE_LOG_WINDOW), *use = of_class (dialog, "suggested-action");
+  GtkWidget *dialog = ui_top_of_type (LW_TYPE_LOG_WINDOW), *use = ui_of_class (dialog, "suggested-action");
 
   g_assert_true (gtk_widget_get_sensitive (use));
   g_signal_emit_by_name (use, "clicked");
   ui_spin (100);
-  g_assert_null (top_of_type (LW_TYPE_LOG_WINDOW));
+  g_assert_null (ui_top_of_type (LW_TYPE_LOG_WINDOW));
 }
 
 static void
@@ -157,17 +98,17 @@ test_import (void)
   const LwRun *run;
 
   import (window, file);
-  dialog = top_of_type (LW_TYPE_LOG_WINDOW);
+  dialog = ui_top_of_type (LW_TYPE_LOG_WINDOW);
   g_assert_nonnull (dialog);
-  grid = of_class (dialog, "table-preview");
+  grid = ui_of_class (dialog, "table-preview");
   /* not used, time, date, cold junction, reading alone, body, board */
-  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 0))), ==, 1);
-  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1))), ==, 4);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1)), 5);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 5); /* takes it from the first */
-  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1))), ==, 4);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 1)), 5);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 6);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 0))), ==, 1);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 1))), ==, 4);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 1)), 5);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 5); /* takes it from the first */
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 1))), ==, 4);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 1)), 5);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (ui_child_of_type (grid, GTK_TYPE_DROP_DOWN, 2)), 6);
   take_in (window);
 
   run = run_of (window);
@@ -197,11 +138,11 @@ test_no_times (void)
 
   g_assert_true (g_file_set_contents (path, "T1;T2\n25;26\n31;29\n28;33\n40;35\n", -1, NULL));
   import (window, file);
-  dialog = top_of_type (LW_TYPE_LOG_WINDOW);
-  use = of_class (dialog, "suggested-action");
+  dialog = ui_top_of_type (LW_TYPE_LOG_WINDOW);
+  use = ui_of_class (dialog, "suggested-action");
   g_assert_false (gtk_widget_get_sensitive (use));
-  g_assert_nonnull (strstr (gtk_label_get_text (GTK_LABEL (of_class (dialog, "field-message"))), "no column of times"));
-  gtk_editable_set_text (GTK_EDITABLE (child_of_type (dialog, GTK_TYPE_ENTRY, 0)), "0,5");
+  g_assert_nonnull (strstr (gtk_label_get_text (GTK_LABEL (ui_of_class (dialog, "field-message"))), "no column of times"));
+  gtk_editable_set_text (GTK_EDITABLE (ui_child_of_type (dialog, GTK_TYPE_ENTRY, 0)), "0,5");
   g_assert_true (gtk_widget_get_sensitive (use));
   take_in (window);
   g_assert_cmpfloat (g_array_index (run_of (window)->t_s, double, 3), ==, 1.5);
@@ -227,7 +168,7 @@ test_refused (void)
   g_assert_false (lw_window_import_run (window, file, &error));
   g_assert_true (g_str_has_prefix (error->message, "letter.txt"));
   ui_spin (50);
-  g_assert_null (top_of_type (LW_TYPE_LOG_WINDOW));
+  g_assert_null (ui_top_of_type (LW_TYPE_LOG_WINDOW));
   g_assert_cmpuint (job_of (window)->runs->len, ==, 0);
   ui_close (window);
 }
@@ -242,11 +183,11 @@ test_opened_as_board (void)
 
   lw_window_open (window, file, NULL);
   g_assert_true (ui_wait (is_told, window, 5000));
-  dialog = GTK_WINDOW (top_of_type (GTK_TYPE_MESSAGE_DIALOG));
+  dialog = GTK_WINDOW (ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG));
   g_assert_nonnull (dialog);
   gtk_dialog_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT);
   ui_spin (100);
-  log = GTK_WINDOW (top_of_type (LW_TYPE_LOG_WINDOW));
+  log = GTK_WINDOW (ui_top_of_type (LW_TYPE_LOG_WINDOW));
   g_assert_true (log != NULL && gtk_widget_get_visible (GTK_WIDGET (log)));
   take_in (window);
   g_assert_cmpuint (run_of (window)->t_s->len, ==, 51);
@@ -283,9 +224,9 @@ test_align (void)
   take_in (window);
   gtk_window_fullscreen (GTK_WINDOW (window));
   ui_spin (300);
-  view = child_of_type (panel, LW_TYPE_RUN_VIEW, 0);
-  shift = child_of_type (panel, GTK_TYPE_SPIN_BUTTON, 0);
-  ramp = button_named (panel, "By _Ramp");
+  view = ui_child_of_type (panel, LW_TYPE_RUN_VIEW, 0);
+  shift = ui_child_of_type (panel, GTK_TYPE_SPIN_BUTTON, 0);
+  ramp = ui_button (panel, "By _Ramp");
   g_assert_true (isnan (run_of (window)->shift_s));
   g_assert_false (gtk_widget_get_sensitive (ramp));
   before = lw_desk_comparison (lw_window_desk (window))->shift_s;
@@ -327,9 +268,9 @@ test_details (void)
 
   import (window, file);
   take_in (window);
-  name = child_of_type (child_of_type (panel, GTK_TYPE_POPOVER, 0), GTK_TYPE_ENTRY, 0);
+  name = ui_child_of_type (ui_child_of_type (panel, GTK_TYPE_POPOVER, 0), GTK_TYPE_ENTRY, 0);
   if (name == NULL || !GTK_IS_ENTRY (name))
-    for (guint i = 0; (name = child_of_type (panel, GTK_TYPE_ENTRY, i)) != NULL; i++)
+    for (guint i = 0; (name = ui_child_of_type (panel, GTK_TYPE_ENTRY, i)) != NULL; i++)
       if (strcmp (gtk_editable_get_text (GTK_EDITABLE (name)), "Bench 2") == 0)
         break;
   g_assert_nonnull (name);
@@ -339,12 +280,12 @@ test_details (void)
   g_assert_cmpint (lw_run_panel_run (LW_RUN_PANEL (panel)), ==, 0);
 
   /* the second column is the body now; the first takes what it had */
-  figures = child_of_type (panel, LW_TYPE_RUN_FIGURES, 0);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (child_of_type (figures, GTK_TYPE_DROP_DOWN, 1)), 1);
+  figures = ui_child_of_type (panel, LW_TYPE_RUN_FIGURES, 0);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (ui_child_of_type (figures, GTK_TYPE_DROP_DOWN, 1)), 1);
   g_assert_true (ui_wait (second_is_body, window, 5000));
   g_assert_cmpstr (((LwRunColumn *) run_of (window)->columns->pdata[0])->thermocouple, ==, "board");
 
-  g_signal_emit_by_name (button_named (panel, "Delete Run"), "clicked");
+  g_signal_emit_by_name (ui_button (panel, "Delete Run"), "clicked");
   g_assert_cmpuint (job_of (window)->runs->len, ==, 0);
   g_assert_true (lw_document_undo (lw_desk_document (lw_window_desk (window))));
   g_assert_cmpstr (run_of (window)->name, ==, "Monday");
@@ -390,12 +331,12 @@ test_history (void)
 
   lw_lower_pane_show_page (window->lower, "history");
   ui_spin (100);
-  panel = child_of_type (GTK_WIDGET (window->lower), LW_TYPE_HISTORY_PANEL, 0);
-  list = child_of_type (panel, GTK_TYPE_LIST_BOX, 0);
-  grid = of_class (panel, "run-figures");
+  panel = ui_child_of_type (GTK_WIDGET (window->lower), LW_TYPE_HISTORY_PANEL, 0);
+  list = ui_child_of_type (panel, GTK_TYPE_LIST_BOX, 0);
+  grid = ui_of_class (panel, "run-figures");
   before = lw_job_number (job_of (window), "plans[0].nozzle_height_mm");
-  gtk_editable_set_text (GTK_EDITABLE (child_of_type (panel, GTK_TYPE_ENTRY, 0)), "as on the sheet");
-  g_signal_emit_by_name (button_named (panel, "_Keep Revision"), "clicked");
+  gtk_editable_set_text (GTK_EDITABLE (ui_child_of_type (panel, GTK_TYPE_ENTRY, 0)), "as on the sheet");
+  g_signal_emit_by_name (ui_button (panel, "_Keep Revision"), "clicked");
   g_assert_cmpuint (job_of (window)->revisions->len, ==, 1);
   g_assert_cmpstr (((LwRevision *) job_of (window)->revisions->pdata[0])->note, ==, "as on the sheet");
 
@@ -405,7 +346,7 @@ test_history (void)
   g_assert_cmpstr (label_at (grid, 0, 1), ==, "nozzle height, mm");
   g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 1, 1), NULL), ==, before);
   g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 2, 1), NULL), ==, before + 2);
-  g_signal_emit_by_name (button_named (panel, "Re_store"), "clicked");
+  g_signal_emit_by_name (ui_button (panel, "Re_store"), "clicked");
   g_assert_cmpfloat (lw_job_number (job_of (window), "plans[0].nozzle_height_mm"), ==, before);
   g_assert_cmpuint (job_of (window)->revisions->len, ==, 2); /* what stood there was kept */
   g_assert_true (lw_document_undo (lw_desk_document (desk)));
