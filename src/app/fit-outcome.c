@@ -259,12 +259,6 @@ lw_fit_outcome_show (LwFitOutcome *self, const LwFitAnswer *fit, const LwSuggest
   add_places (self);
 }
 
-GtkWidget *
-lw_fit_outcome_new (void)
-{
-  return g_object_new (LW_TYPE_FIT_OUTCOME, NULL);
-}
-
 static void
 lw_fit_outcome_dispose (GObject *object)
 {

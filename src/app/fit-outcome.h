@@ -13,7 +13,6 @@ G_DECLARE_FINAL_TYPE (LwFitOutcome, lw_fit_outcome, LW, FIT_OUTCOME, GtkWidget)
 
 /* Signals: "mend" (guint remark): the remark is to be believed; "chosen" (LwThermocouple *couple, NULL = none): a place is to be shown;
  * "add" (LwThermocouple *couple): a thermocouple is to be put there. */
-GtkWidget *lw_fit_outcome_new (void);
 /* Both are borrowed until the next call; FIT NULL empties it. */
 void lw_fit_outcome_show (LwFitOutcome *self, const LwFitAnswer *fit, const LwSuggestions *suggestions);
 

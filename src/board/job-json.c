@@ -596,22 +596,35 @@ read_counted (LwReadContext *c, const LwType *type, JsonObject *object)
   return NULL;
 }
 
-#define DEFINE_JSON(Type, prefix)                                                                         \
-  Type *prefix##_from_json (JsonObject *object, LwReadContext *context)                                   \
-  {                                                                                                       \
-    return read_counted (context, &prefix##_type, object);                                                \
-  }                                                                                                       \
-  JsonObject *prefix##_to_json (const Type *self)                                                         \
-  {                                                                                                       \
-    return lw_write_struct (&prefix##_type, self);                                                        \
-  }
+LwPackage *
+lw_package_from_json (JsonObject *object, LwReadContext *context)
+{
+  return read_counted (context, &lw_package_type, object);
+}
 
-DEFINE_JSON (LwBoard, lw_board)
-DEFINE_JSON (LwPackage, lw_package)
-DEFINE_JSON (LwPart, lw_part)
-DEFINE_JSON (LwNozzle, lw_nozzle)
-DEFINE_JSON (LwStation, lw_station)
-DEFINE_JSON (LwPlan, lw_plan)
+LwPart *
+lw_part_from_json (JsonObject *object, LwReadContext *context)
+{
+  return read_counted (context, &lw_part_type, object);
+}
+
+JsonObject *
+lw_package_to_json (const LwPackage *package)
+{
+  return lw_write_struct (&lw_package_type, package);
+}
+
+JsonObject *
+lw_part_to_json (const LwPart *part)
+{
+  return lw_write_struct (&lw_part_type, part);
+}
+
+JsonObject *
+lw_plan_to_json (const LwPlan *plan)
+{
+  return lw_write_struct (&lw_plan_type, plan);
+}
 
 /* The document's first member says what it is. */
 JsonObject *
@@ -652,21 +665,6 @@ lw_read_number (LwReadContext *context, JsonObject *object, const char *key, dou
   read_number (context, &field, &value, node);
   lw_read_leave (context);
   return value;
-}
-
-char *
-lw_read_text (LwReadContext *context, JsonObject *object, const char *key)
-{
-  LwField field = { .key = key, .kind = LW_FIELD_TEXT };
-  JsonNode *node = json_object_get_member (object, key);
-  char *text = g_strdup ("");
-
-  if (node == NULL)
-    return text;
-  lw_read_enter_member (context, key);
-  read_text (context, &field, &text, node);
-  lw_read_leave (context);
-  return text;
 }
 
 JsonArray *

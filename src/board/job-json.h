@@ -48,28 +48,19 @@ gboolean lw_read_end (LwReadContext *context, GError **error);
  * only as fallback: null reads as FALLBACK. Out of [MIN, MAX] is a fault. */
 double lw_read_number (LwReadContext *context, JsonObject *object, const char *key, double min, double max,
                        double fallback);
-/* A text (transfer full), "" when absent. */
-char *lw_read_text (LwReadContext *context, JsonObject *object, const char *key);
 /* An array of objects: NULL when absent (no fault) or of another type (a fault). (transfer none) */
 JsonArray *lw_read_array (LwReadContext *context, JsonObject *object, const char *key);
 /* Element INDEX of such an array; a fault and NULL when it is no object. (transfer none) */
 JsonObject *lw_read_object_at (LwReadContext *context, JsonArray *array, guint index);
 
 /* NULL after a fault (transfer full). Unknown members go into `extra`. */
-LwBoard *lw_board_from_json (JsonObject *object, LwReadContext *context);
 LwPackage *lw_package_from_json (JsonObject *object, LwReadContext *context);
 LwPart *lw_part_from_json (JsonObject *object, LwReadContext *context);
-LwNozzle *lw_nozzle_from_json (JsonObject *object, LwReadContext *context);
-LwStation *lw_station_from_json (JsonObject *object, LwReadContext *context);
-LwPlan *lw_plan_from_json (JsonObject *object, LwReadContext *context);
 LwJob *lw_job_from_json (JsonObject *object, LwReadContext *context);
 
 /* (transfer full) */
-JsonObject *lw_board_to_json (const LwBoard *board);
 JsonObject *lw_package_to_json (const LwPackage *package);
 JsonObject *lw_part_to_json (const LwPart *part);
-JsonObject *lw_nozzle_to_json (const LwNozzle *nozzle);
-JsonObject *lw_station_to_json (const LwStation *station);
 JsonObject *lw_plan_to_json (const LwPlan *plan);
 JsonObject *lw_job_to_json (const LwJob *job);
 

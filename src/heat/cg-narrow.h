@@ -9,8 +9,9 @@ typedef struct {
 } HeatNarrowWork;
 
 bool heat_narrow_work (HeatArena *arena, size_t n, HeatNarrowWork *work);
-/* As heat_cg_solve_part(), with the matrix and the preconditioner of MG; X holds where to start from,
- * and WORK->r what that leaves of the right-hand side. */
+/* As heat_cg_solve(), with the matrix and the preconditioner of MG; X holds where to start from, and WORK->r
+ * what that leaves of the right-hand side. Ends when the preconditioned residual is nowhere above PART of the
+ * largest entry of X as first corrected. */
 HeatCgReport heat_cg_narrow (HeatMultigrid *mg, size_t n, float *x, double part, size_t max_iterations,
                              HeatNarrowWork *work);
 

@@ -63,10 +63,9 @@ finish (double *x, const double *z, size_t n, bool fresh)
     add (x, z, n);
 }
 
-/* Ends at TOLERANCE_K or at PART of the first error, whichever is more. */
-static HeatCgReport
-iterate (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, double *r, double *x,
-         double tolerance_k, double part, size_t max_iterations, HeatCgWork *w)
+HeatCgReport
+heat_cg_solve (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, double *r, double *x,
+               double tolerance_k, size_t max_iterations, HeatCgWork *w)
 {
   size_t n = stencil->layout.n;
   HeatCgReport report = { 0 };
@@ -74,8 +73,6 @@ iterate (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, doub
   for (;;) {
     heat_multigrid_apply (mg, r, w->z);
     double error = heat_largest (w->z, n), next = heat_dot (r, w->z, n);
-    if (report.iterations == 0)
-      tolerance_k = fmax (tolerance_k, part * error);
     if (!isfinite (next) || report.iterations == max_iterations)
       break;
     if (error <= tolerance_k || next <= 0) {
@@ -94,18 +91,4 @@ iterate (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, doub
   }
   report.change = heat_largest (x, n);
   return report;
-}
-
-HeatCgReport
-heat_cg_solve (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, double *r, double *x,
-               double tolerance_k, size_t max_iterations, HeatCgWork *w)
-{
-  return iterate (stencil, diag, mg, r, x, tolerance_k, 0, max_iterations, w);
-}
-
-HeatCgReport
-heat_cg_solve_part (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, double *r,
-                    double *x, double part, size_t max_iterations, HeatCgWork *w)
-{
-  return iterate (stencil, diag, mg, r, x, 0, part, max_iterations, w);
 }

@@ -19,9 +19,5 @@ bool heat_cg_work (HeatArena *arena, size_t n, HeatCgWork *work);
  * the error, is nowhere above TOLERANCE_K, and adds it to x, which takes most of that error away too. */
 HeatCgReport heat_cg_solve (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg, double *r,
                             double *x, double tolerance_k, size_t max_iterations, HeatCgWork *work);
-/* The same, ending when that residual is nowhere above PART of what it was at most in the beginning. */
-HeatCgReport heat_cg_solve_part (const HeatStencil *stencil, const double *diag, HeatMultigrid *mg,
-                                 double *r, double *x, double part, size_t max_iterations,
-                                 HeatCgWork *work);
 
 #endif

@@ -156,12 +156,6 @@ lw_doubt_n_samples (const LwDoubt *self)
   return self->n_samples;
 }
 
-guint
-lw_doubt_n_bodies (const LwDoubt *self)
-{
-  return self->n_bodies;
-}
-
 double
 lw_doubt_spread (const LwDoubt *self, LwUnsure input)
 {

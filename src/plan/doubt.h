@@ -41,7 +41,6 @@ void lw_doubt_unref (LwDoubt *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwDoubt, lw_doubt_unref)
 
 guint lw_doubt_n_samples (const LwDoubt *self);
-guint lw_doubt_n_bodies (const LwDoubt *self);
 /* Spread of an input as it was drawn, see LwUnsureInput. */
 double lw_doubt_spread (const LwDoubt *self, LwUnsure input);
 

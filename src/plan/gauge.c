@@ -251,21 +251,6 @@ lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double boar
 }
 
 double
-lw_gauge_least (const LwGauge *self, const HeatFigures *figures, double board_peak_c, guint *rule)
-{
-  double least = INFINITY;
-  for (guint i = 0; i < self->rules->len; i++) {
-    double steps = lw_gauge_steps (&g_array_index (self->rules, LwGaugeRule, i), figures, board_peak_c);
-    if (!(steps < least))
-      continue; /* also when there is no figure */
-    least = steps;
-    if (rule != NULL)
-      *rule = i;
-  }
-  return least;
-}
-
-double
 lw_plan_heating_end_s (const LwPlan *plan)
 {
   double t = 0, end = NAN, hottest = -INFINITY;

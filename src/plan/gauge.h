@@ -44,8 +44,6 @@ double lw_gauge_headroom (const LwGaugeRule *rule, const HeatFigures *figures, d
 /* The same in steps, a soft limit's one higher and, beyond it, LW_SOFT_STEPS times as many. */
 double lw_gauge_steps_at (const LwGaugeRule *rule, double figure);
 double lw_gauge_steps (const LwGaugeRule *rule, const HeatFigures *figures, double board_peak_c);
-/* Least steps of all rules; *RULE (may be NULL) is its index. +INFINITY without rules. */
-double lw_gauge_least (const LwGauge *self, const HeatFigures *figures, double board_peak_c, guint *rule);
 
 /* The last moment at which the plan asks for its hottest gas, when the part moves; NaN without gas. */
 double lw_plan_heating_end_s (const LwPlan *plan);

@@ -19,7 +19,6 @@ struct LwQuick {
   LwCase *of;
   HeatReduced *model;
   LwLee *lee; /* one per body: it depends on the geometry alone */
-  double cell_mm;
 };
 
 struct LwQuickRun {
@@ -100,7 +99,6 @@ lw_quick_new (LwJob *job, guint plan, const LwQuickOptions *options, GCancellabl
 
   self->ref_count = 1;
   self->job = lw_job_ref (job);
-  self->cell_mm = options != NULL ? options->cell_mm : 0;
   self->of = lw_case_new (job, plan, error);
   if (self->of == NULL || !build (self, options, &watch, error))
     return NULL;
@@ -150,12 +148,6 @@ guint
 lw_quick_n_bodies (const LwQuick *self)
 {
   return self->of->n_bodies;
-}
-
-double
-lw_quick_cell_mm (const LwQuick *self)
-{
-  return self->cell_mm;
 }
 
 /* ---- drives ---- */
@@ -265,12 +257,6 @@ double
 lw_quick_board_peak (const LwQuick *self, LwQuickRun *run)
 {
   return heat_reduced_board_peak (self->model, run->heat);
-}
-
-void
-lw_quick_target_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures)
-{
-  heat_reduced_target_figures (self->model, run->heat, figures);
 }
 
 LwPrediction *

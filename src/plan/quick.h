@@ -44,7 +44,6 @@ const LwJob *lw_quick_job (const LwQuick *self);
 const LwCase *lw_quick_case (const LwQuick *self); /* scene, bodies, frame */
 const HeatReduced *lw_quick_model (const LwQuick *self);
 guint lw_quick_n_bodies (const LwQuick *self);
-double lw_quick_cell_mm (const LwQuick *self); /* as asked for; 0 = default */
 
 /* Whether a plan of JOB differs from the model's in nothing but what a drive may vary (set points, times,
  * flows, ambient): same scene, same parts under the same names. Compiles the plan. */
@@ -78,8 +77,6 @@ HeatDrive lw_quick_own_drive (const LwQuick *self);
 void lw_quick_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures);
 /* Of the last march, the highest temperature of the board's surface, C. */
 double lw_quick_board_peak (const LwQuick *self, LwQuickRun *run);
-/* Of the last march, the target alone: cheaper. */
-void lw_quick_target_figures (const LwQuick *self, LwQuickRun *run, HeatFigures *figures);
 /* The last march as a prediction, `full` FALSE, with lee, films and notes, doubt NaN. Its fields are made
  * when they are asked for, so it holds the model. DRIVE is the one that was run; NULL: the model's own plan. */
 LwPrediction *lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *drive,

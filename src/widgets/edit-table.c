@@ -101,12 +101,6 @@ lw_edit_table_refresh (LwEditTable *self, guint n_rows)
   g_signal_emit (self, signals[REFRESH], 0);
 }
 
-guint
-lw_edit_table_rows (LwEditTable *self)
-{
-  return g_list_model_get_n_items (G_LIST_MODEL (self->rows));
-}
-
 void
 lw_edit_table_choose (LwEditTable *self, int row)
 {

@@ -20,7 +20,6 @@ typedef struct {
 GtkWidget *lw_edit_table_new (const LwTableColumn *columns, const char *label, gpointer user);
 /* All cells are read again; selection and scrolling stay. */
 void lw_edit_table_refresh (LwEditTable *self, guint n_rows);
-guint lw_edit_table_rows (LwEditTable *self);
 /* Selects without telling. */
 void lw_edit_table_choose (LwEditTable *self, int row);
 int lw_edit_table_chosen (LwEditTable *self);

@@ -80,12 +80,6 @@ lw_find_bar_open (LwFindBar *self)
   find (self);
 }
 
-GtkEditable *
-lw_find_bar_entry (LwFindBar *self)
-{
-  return GTK_EDITABLE (self->entry);
-}
-
 static void
 close_cb (GtkWidget *widget, const char *name, GVariant *parameter)
 {

@@ -12,7 +12,6 @@ G_DECLARE_FINAL_TYPE (LwFindBar, lw_find_bar, LW, FIND_BAR, GtkWidget)
 /* Property "desk". Signal "show-part" (int part): the first one found. */
 GtkWidget *lw_find_bar_new (LwDesk *desk);
 void lw_find_bar_open (LwFindBar *self);
-GtkEditable *lw_find_bar_entry (LwFindBar *self);
 
 G_END_DECLS
 

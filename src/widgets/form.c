@@ -33,12 +33,6 @@ lw_form_say (LwForm *self, const char *text, gboolean wrong)
     gtk_widget_remove_css_class (self->message, "field-message");
 }
 
-const char *
-lw_form_message (LwForm *self)
-{
-  return gtk_widget_get_visible (self->message) ? gtk_label_get_text (GTK_LABEL (self->message)) : NULL;
-}
-
 void
 lw_form_act (LwForm *self)
 {
@@ -135,15 +129,6 @@ void
 lw_form_set_text (LwForm *self, const char *key, const char *text)
 {
   gtk_editable_set_text (GTK_EDITABLE (lw_form_widget (self, key)), text);
-}
-
-void
-lw_form_set_number (LwForm *self, const char *key, double value, int digits)
-{
-  const char *unit = g_object_get_data (G_OBJECT (lw_form_widget (self, key)), "unit");
-  g_autofree char *text = lw_figure_in (value, digits, unit);
-
-  lw_form_set_text (self, key, text);
 }
 
 guint

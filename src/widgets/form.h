@@ -25,15 +25,12 @@ void lw_form_add_widget (LwForm *self, GtkWidget *widget);
 
 const char *lw_form_text (LwForm *self, const char *key);
 void lw_form_set_text (LwForm *self, const char *key, const char *text);
-void lw_form_set_number (LwForm *self, const char *key, double value, int digits);
 guint lw_form_choice (LwForm *self, const char *key);
 /* FALSE with ERROR naming the row when no number stands there. */
 gboolean lw_form_number (LwForm *self, const char *key, double *value, GError **error);
 void lw_form_focus (LwForm *self, const char *key);
 /* Stays open after it has done it, for the next one. */
 void lw_form_keep_open (LwForm *self);
-/* What is wrong, or NULL. */
-const char *lw_form_message (LwForm *self);
 void lw_form_say (LwForm *self, const char *text, gboolean wrong);
 /* The same as the button. */
 void lw_form_act (LwForm *self);

@@ -96,13 +96,6 @@ lw_grade_mark_new (void)
   return g_object_new (LW_TYPE_GRADE_MARK, NULL);
 }
 
-int
-lw_grade_mark_grade (LwGradeMark *self)
-{
-  g_return_val_if_fail (LW_IS_GRADE_MARK (self), -1);
-  return self->grade;
-}
-
 void
 lw_grade_mark_set_grade (LwGradeMark *self, int grade)
 {

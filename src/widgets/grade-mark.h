@@ -14,7 +14,6 @@ G_DECLARE_FINAL_TYPE (LwGradeMark, lw_grade_mark, LW, GRADE_MARK, GtkWidget)
 /* Properties "grade" (int, LwGrade; -1 draws nothing) and "size" (px). */
 GtkWidget *lw_grade_mark_new (void);
 void lw_grade_mark_set_grade (LwGradeMark *self, int grade);
-int lw_grade_mark_grade (LwGradeMark *self);
 
 G_END_DECLS
 

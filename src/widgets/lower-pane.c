@@ -89,15 +89,6 @@ lw_lower_pane_parts (LwLowerPane *self)
   return self->part_list;
 }
 
-LwThingList *
-lw_lower_pane_things (LwLowerPane *self, LwThing thing)
-{
-  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
-  return thing == LW_THING_STAGE    ? self->stage_list
-         : thing == LW_THING_SHIELD ? self->shield_list
-                                    : self->thermocouple_list;
-}
-
 LwOutlinePanel *
 lw_lower_pane_outline (LwLowerPane *self)
 {
@@ -124,13 +115,6 @@ lw_lower_pane_runs (LwLowerPane *self)
 {
   g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
   return self->run_panel;
-}
-
-GtkWidget *
-lw_lower_pane_profile (LwLowerPane *self)
-{
-  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
-  return GTK_WIDGET (self->profile_view);
 }
 
 static void

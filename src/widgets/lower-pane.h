@@ -21,11 +21,9 @@ void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
 void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
 const char *lw_lower_pane_page (LwLowerPane *self);
 LwPartList *lw_lower_pane_parts (LwLowerPane *self);
-LwThingList *lw_lower_pane_things (LwLowerPane *self, LwThing thing);
 LwOutlinePanel *lw_lower_pane_outline (LwLowerPane *self);
 LwStackPanel *lw_lower_pane_stack (LwLowerPane *self);
 LwPackageList *lw_lower_pane_packages (LwLowerPane *self);
-GtkWidget *lw_lower_pane_profile (LwLowerPane *self);
 LwRunPanel *lw_lower_pane_runs (LwLowerPane *self);
 
 G_END_DECLS

@@ -341,12 +341,6 @@ remove_shape_cb (GtkWidget *widget, const char *name, GVariant *parameter)
 
 /* ---- the object ---- */
 
-LwEditTable *
-lw_outline_panel_table (LwOutlinePanel *self)
-{
-  return LW_EDIT_TABLE (self->table);
-}
-
 void
 lw_outline_panel_set_desk (LwOutlinePanel *self, LwDesk *desk)
 {

@@ -12,7 +12,6 @@ G_DECLARE_FINAL_TYPE (LwOutlinePanel, lw_outline_panel, LW, OUTLINE_PANEL, GtkWi
 
 /* Property "desk". Actions "outline.insert", "outline.remove", "outline.remove-shape". */
 void lw_outline_panel_set_desk (LwOutlinePanel *self, LwDesk *desk);
-LwEditTable *lw_outline_panel_table (LwOutlinePanel *self);
 
 G_END_DECLS
 

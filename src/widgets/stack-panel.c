@@ -327,12 +327,6 @@ thickness_cb (GtkWidget *widget, const char *name, GVariant *parameter)
 
 /* ---- the object ---- */
 
-LwEditTable *
-lw_stack_panel_table (LwStackPanel *self)
-{
-  return LW_EDIT_TABLE (self->table);
-}
-
 void
 lw_stack_panel_set_desk (LwStackPanel *self, LwDesk *desk)
 {

@@ -13,7 +13,6 @@ G_DECLARE_FINAL_TYPE (LwStackPanel, lw_stack_panel, LW, STACK_PANEL, GtkWidget)
 /* Property "desk". Actions "stack.start" (u: copper layers), "stack.add" (i: LwLayerKind), "stack.remove",
  * "stack.raise", "stack.lower", "stack.thickness". */
 void lw_stack_panel_set_desk (LwStackPanel *self, LwDesk *desk);
-LwEditTable *lw_stack_panel_table (LwStackPanel *self);
 
 G_END_DECLS
 
