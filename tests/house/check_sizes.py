@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
 """Prints how large files and functions are and fails on the ceilings of DEVELOPERS.md."""
+import math
 import pathlib
 import shutil
 import statistics
@@ -27,6 +28,22 @@ def lines(path):
     return len(path.read_text("utf-8").splitlines())
 
 
+def share(values, part):
+    """The smallest of VALUES that PART of them do not exceed."""
+    ordered = sorted(values)
+    return ordered[max(0, math.ceil(part * len(ordered)) - 1)]
+
+
+def figures(root, sizes):
+    """What DEVELOPERS.md prints beside its models: src/ alone, the tests are left out."""
+    files = [lines(p) for p in pathlib.Path(root, "src").rglob("*.c")]
+    heads = [lines(p) for p in pathlib.Path(root, "src").rglob("*.h")]
+    print(f"# files: {len(files)} .c, {sum(files)} lines, median {statistics.median(files):.0f}, 90 % {share(files, 0.9)}, "
+          f"most {max(files)}, under 500: {sum(n < 500 for n in files) / len(files):.1%}; headers: median {statistics.median(heads):.0f}")
+    print(f"# functions: {len(sizes)}, median {statistics.median(sizes):.0f}, 95 % {share(sizes, 0.95)}, most {max(sizes)}, "
+          f"over {LONG}: {sum(n > LONG for n in sizes) / len(sizes):.1%}")
+
+
 def report(number, faults, what):
     for line in faults:
         print("#", line)
@@ -45,8 +62,7 @@ def main(root):
         return 1
     sizes = sorted(functions(root), reverse=True)
     over = [name for size, name in sizes if size > LONG]
-    median = statistics.median(size for size, _ in sizes)
-    print(f"# {len(sizes)} functions, median {median} lines, {len(over)} over {LONG}")
+    figures(root, [size for size, _ in sizes])
     for size, name in sizes[:10]:
         print(f"#   {size} {name}")
     status |= report(2, [f"{name}: {size}" for size, name in sizes if size > FUNCTION_CEILING],
