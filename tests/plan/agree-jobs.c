@@ -39,13 +39,9 @@ fill_station (LwStation *station, LwPreheaterKind kind, double lag_s)
 static void
 add_nozzle (LwJob *job, double length, double width)
 {
-  LwNozzle *nozzle = lw_nozzle_new ();
-  put (&nozzle->name, "box");
-  nozzle->length_mm = length;
-  nozzle->width_mm = width;
+  LwNozzle *nozzle = bench_add_nozzle (job, length, width);
   nozzle->wall_mm = 1;
   nozzle->skirt_gap_mm = 2;
-  g_ptr_array_add (job->station->nozzles, nozzle);
 }
 
 /* Where a part's body stands, and its size. */
@@ -125,27 +121,7 @@ add_kinds (LwJob *job, GRand *rand)
                               .width_mm = 0.6,
                               .standoff_mm = 0.4,
                               .lead_w_per_k = NAN };
-  chip->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
-                             .span_x_mm = 1.6,
-                             .length_mm = 0.5,
-                             .width_mm = 1.2,
-                             .standoff_mm = 0.03,
-                             .lead_w_per_k = NAN };
-  plug->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_SIDES,
-                             .rows = 2,
-                             .pitch_mm = 2.5,
-                             .span_x_mm = plug->length_mm - 2,
-                             .length_mm = 1.5,
-                             .width_mm = 0.8,
-                             .standoff_mm = 0.1,
-                             .lead_w_per_k = NAN };
-  can->round = TRUE;
-  can->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
-                            .span_x_mm = 6,
-                            .length_mm = 2,
-                            .width_mm = 1,
-                            .standoff_mm = 0.1,
-                            .lead_w_per_k = NAN };
+  bench_add_small_joints (chip, plug, can);
 }
 
 /* Parts on a ring of places round the target, on both sides. */
@@ -181,13 +157,7 @@ agree_made (guint n)
 {
   GRand *rand = g_rand_new_with_seed (1000 + n);
   double length = between (rand, 70, 110), width = between (rand, 66, 90);
-  LwJob *job = lw_job_new ();
-  if (job->board == NULL)
-    job->board = lw_board_new ();
-  if (job->station == NULL)
-    job->station = lw_station_new ();
-  g_ptr_array_add (job->board->outline, lw_loop_new_rectangle (0, 0, length, width));
-  job->board->thickness_mm = between (rand, 0.8, 2.4);
+  LwJob *job = bench_empty_job (0, 0, length, width, between (rand, 0.8, 2.4));
   add_kinds (job, rand);
   fill_station (job->station, g_rand_int_range (rand, 0, 2) ? LW_PREHEATER_WARM_AIR : LW_PREHEATER_INFRARED,
                 between (rand, 0, 6));

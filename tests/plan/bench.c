@@ -54,8 +54,8 @@ bench_add_stage (LwPlan *plan, const char *name, double duration_s, double gas_c
   return stage;
 }
 
-static LwJob *
-empty_job (double x0, double y0, double length, double width, double thickness)
+LwJob *
+bench_empty_job (double x0, double y0, double length, double width, double thickness)
 {
   LwJob *job = lw_job_new ();
 
@@ -68,8 +68,8 @@ empty_job (double x0, double y0, double length, double width, double thickness)
   return job;
 }
 
-static LwNozzle *
-add_nozzle (LwJob *job, double length, double width)
+LwNozzle *
+bench_add_nozzle (LwJob *job, double length, double width)
 {
   LwNozzle *nozzle = lw_nozzle_new ();
 
@@ -98,6 +98,32 @@ add_plan (LwJob *job, const char *ref, double x, double y, double length, double
   return plan;
 }
 
+void
+bench_add_small_joints (LwPackage *chip, LwPackage *plug, LwPackage *can)
+{
+  chip->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
+                             .span_x_mm = 1.6,
+                             .length_mm = 0.5,
+                             .width_mm = 1.2,
+                             .standoff_mm = 0.03,
+                             .lead_w_per_k = NAN };
+  plug->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_SIDES,
+                             .rows = 2,
+                             .pitch_mm = 2.5,
+                             .span_x_mm = plug->length_mm - 2,
+                             .length_mm = 1.5,
+                             .width_mm = 0.8,
+                             .standoff_mm = 0.1,
+                             .lead_w_per_k = NAN };
+  can->round = TRUE;
+  can->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
+                            .span_x_mm = 6,
+                            .length_mm = 2,
+                            .width_mm = 1,
+                            .standoff_mm = 0.1,
+                            .lead_w_per_k = NAN };
+}
+
 /* ---- the ordinary job ---- */
 
 static void
@@ -116,27 +142,7 @@ add_packages (LwJob *job)
                               .width_mm = 0.45,
                               .standoff_mm = 0.4,
                               .lead_w_per_k = NAN };
-  chip->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
-                             .span_x_mm = 1.6,
-                             .length_mm = 0.5,
-                             .width_mm = 1.2,
-                             .standoff_mm = 0.03,
-                             .lead_w_per_k = NAN };
-  plug->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_SIDES,
-                             .rows = 2,
-                             .pitch_mm = 2.5,
-                             .span_x_mm = 16,
-                             .length_mm = 1.5,
-                             .width_mm = 0.8,
-                             .standoff_mm = 0.1,
-                             .lead_w_per_k = NAN };
-  can->round = TRUE;
-  can->joints = (LwJoints){ .pattern = LW_JOINTS_TWO_ENDS,
-                            .span_x_mm = 6,
-                            .length_mm = 2,
-                            .width_mm = 1,
-                            .standoff_mm = 0.1,
-                            .lead_w_per_k = NAN };
+  bench_add_small_joints (chip, plug, can);
 }
 
 static void
@@ -163,7 +169,7 @@ add_stages (LwPlan *plan)
 LwJob *
 bench_job (LwSide side, double x0, double y0)
 {
-  LwJob *job = empty_job (x0, y0, 100, 80, 1.6);
+  LwJob *job = bench_empty_job (x0, y0, 100, 80, 1.6);
   gboolean turned = side == LW_SIDE_BOTTOM;
   LwSide other = turned ? LW_SIDE_TOP : LW_SIDE_BOTTOM;
   double mirror = turned ? -1 : 1, xm = x0 + 50;
@@ -171,7 +177,7 @@ bench_job (LwSide side, double x0, double y0)
 
   add_packages (job);
   fill_station (job->station);
-  add_nozzle (job, 19, 19);
+  bench_add_nozzle (job, 19, 19);
   bench_add_part (job, "U1", "array", xm - 4 * mirror, y0 + 38, side);
   bench_add_part (job, "C1", "chip", xm + 13 * mirror, y0 + 41, side)->rotation_deg = 90;
   bench_add_part (job, "J1", "plug", xm - 30 * mirror, y0 + 60, side)->rotation_deg = 30;
@@ -198,7 +204,7 @@ prescribe_films (LwPrescribedFilms *films)
 LwJob *
 bench_prescribed (double k_w_mk, double h_w_m2k)
 {
-  LwJob *job = empty_job (0, 0, 40, 30, 2);
+  LwJob *job = bench_empty_job (0, 0, 40, 30, 2);
   LwPart *part;
   LwPlan *plan;
 
@@ -206,7 +212,7 @@ bench_prescribed (double k_w_mk, double h_w_m2k)
   job->board->prescribed_heat_capacity_j_per_m3k = 2e6;
   prescribe_films (&job->station->films);
   job->station->preheater.kind = LW_PREHEATER_WARM_AIR;
-  add_nozzle (job, 20, 15);
+  bench_add_nozzle (job, 20, 15);
   bench_add_package (job, "block", LW_KIND_AREA_ARRAY, 20, 15, 1.5);
   part = bench_add_part (job, "U1", "block", 20, 15, LW_SIDE_TOP);
   part->prescribed_body_thickness_mm = 1.5;

@@ -15,6 +15,12 @@ LwJob *bench_job (LwSide side, double x0_mm, double y0_mm);
  * nozzle just as large as the part. Edges and sides adiabatic. Conductivities K, joint film H. */
 LwJob *bench_prescribed (double k_w_mk, double h_w_m2k);
 
+/* A board of that size from (X0, Y0) and a station, with nothing on them. */
+LwJob *bench_empty_job (double x0_mm, double y0_mm, double length_mm, double width_mm, double thickness_mm);
+/* A nozzle "box", its wall 0.5 mm, its skirt 1 mm above the board. */
+LwNozzle *bench_add_nozzle (LwJob *job, double length_mm, double width_mm);
+/* Joints of a 2 mm chip, of a two-row plug and of an 8 mm can. */
+void bench_add_small_joints (LwPackage *chip, LwPackage *plug, LwPackage *can);
 LwPart *bench_add_part (LwJob *job, const char *ref, const char *package, double x_mm, double y_mm,
                         LwSide side);
 LwPackage *bench_add_package (LwJob *job, const char *name, LwPackageKind kind, double length_mm,
