@@ -384,3 +384,10 @@ lw_field_row_editable (LwFieldRow *self)
   g_return_val_if_fail (LW_IS_FIELD_ROW (self), NULL);
   return GTK_EDITABLE (self->entry);
 }
+
+const char *
+lw_field_row_path (LwFieldRow *self)
+{
+  g_return_val_if_fail (LW_IS_FIELD_ROW (self), NULL);
+  return self->path;
+}

@@ -23,6 +23,8 @@ void lw_field_row_set_range (LwFieldRow *self, double low, double high);
 /* The message under the field now; NULL when the text is good. */
 const char *lw_field_row_message (LwFieldRow *self);
 GtkEditable *lw_field_row_editable (LwFieldRow *self);
+/* Where in the job the value stands (transfer none). */
+const char *lw_field_row_path (LwFieldRow *self);
 /* Hands the typed value over at once instead of when the person pauses. */
 void lw_field_row_commit (LwFieldRow *self);
 
