@@ -103,7 +103,7 @@ refresh (LwFitWindow *self)
   gtk_widget_set_sensitive (GTK_WIDGET (self->start), busy || n_ticked (self) > 0);
   gtk_widget_set_opacity (GTK_WIDGET (self->bar), busy ? 1 : 0);
   gtk_widget_set_visible (GTK_WIDGET (self->discard), found);
-  gtk_button_set_label (self->discard, kept ? _("Fit _Again") : _("_Discard"));
+  gtk_button_set_label (self->discard, kept ? _("_Fit Again") : _("D_iscard"));
   gtk_button_set_use_underline (self->discard, TRUE);
   gtk_widget_set_visible (GTK_WIDGET (self->print), found);
   gtk_widget_set_visible (GTK_WIDGET (self->keep), found);

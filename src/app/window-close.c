@@ -35,7 +35,7 @@ lw_window_ask_before_close (LwWindow *self)
   gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog),
                                             _("Changes that are not saved are lost for good."));
   gtk_dialog_add_button (GTK_DIALOG (dialog), _("_Cancel"), GTK_RESPONSE_CANCEL);
-  discard = gtk_dialog_add_button (GTK_DIALOG (dialog), _("_Discard"), RESPONSE_DISCARD);
+  discard = gtk_dialog_add_button (GTK_DIALOG (dialog), _("D_iscard"), RESPONSE_DISCARD);
   gtk_dialog_add_button (GTK_DIALOG (dialog), _("_Save"), RESPONSE_SAVE);
   gtk_widget_add_css_class (discard, "destructive-action");
   gtk_dialog_set_default_response (GTK_DIALOG (dialog), RESPONSE_SAVE);

@@ -155,7 +155,7 @@ repeat_action (GtkWidget *widget, const char *name, GVariant *parameter)
   box = lw_parts_box (lw_board_view_job (self), lw_desk_selected_parts (self->desk));
   form = lw_form_new (widget, _("Array of the selected parts"), _("_Repeat"), repeat_cb, self);
   lw_form_add_number (form, "columns", _("_Columns"), "", 0, 2);
-  lw_form_add_number (form, "rows", _("_Rows"), "", 0, 1);
+  lw_form_add_number (form, "rows", _("Ro_ws"), "", 0, 1);
   lw_form_add_number (form, "px", _("Pitch along _x"), "mm", 3, ceil (box.x1_mm - box.x0_mm + 1.0));
   lw_form_add_number (form, "py", _("Pitch along _y"), "mm", 3, ceil (box.y1_mm - box.y0_mm + 1.0));
   show_form (self, form);

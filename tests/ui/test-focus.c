@@ -1,5 +1,6 @@
 /* The order in which Tab goes through the window, and that it comes round: top row, board with its tools, row of pages,
  * the page, findings, inspector. Common practice, no source: as one reads, and no trap (WCAG 2.1, 2.1.2 and 2.4.3). */
+#include "board/edits-history.h"
 #include "ui-fixture.h"
 
 #define STEPS_MOST 200
@@ -116,11 +117,102 @@ test_no_trap (void)
   ui_close (window);
 }
 
+/* ---- mnemonics ---- */
+
+/* The widgets that Alt and a letter reach, by that letter. */
+static void
+add_mnemonics (GtkWidget *within, GHashTable *letters, GString *doubled)
+{
+  guint letter = GTK_IS_LABEL (within) && gtk_widget_get_mapped (within)
+                   ? gdk_keyval_to_lower (gtk_label_get_mnemonic_keyval (GTK_LABEL (within))) : GDK_KEY_VoidSymbol;
+
+  if (letter != GDK_KEY_VoidSymbol && letter != 0) {
+    const char *text = gtk_label_get_label (GTK_LABEL (within));
+    const char *other = g_hash_table_lookup (letters, GUINT_TO_POINTER (letter));
+
+    if (other != NULL)
+      g_string_append_printf (doubled, " Alt+%c: %s, %s;", (char) letter, other, text);
+    g_hash_table_insert (letters, GUINT_TO_POINTER (letter), (gpointer) text);
+  }
+  for (GtkWidget *child = gtk_widget_get_first_child (within); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (!GTK_IS_POPOVER (child) && gtk_widget_get_child_visible (child))
+      add_mnemonics (child, letters, doubled);
+}
+
+static void
+assert_no_double (GtkWidget *window, const char *where)
+{
+  g_autoptr (GHashTable) letters = g_hash_table_new (NULL, NULL);
+  g_autoptr (GString) doubled = g_string_new (NULL);
+
+  ui_spin (80);
+  add_mnemonics (window, letters, doubled);
+  if (doubled->len > 0)
+    g_error ("%s:%s", where, doubled->str);
+  g_assert_cmpuint (g_hash_table_size (letters), >=, 5); /* the collector sees the window's own */
+}
+
+/* A run of two readings by hand: the page has its tools then. */
+static LwJob *
+job_with_run (void)
+{
+  g_autoptr (LwJob) job = ui_planned_job ();
+  LwPlan *plan = lw_job_edit_plan (job, 0);
+  LwThermocouple *couple = lw_thermocouple_new ();
+  LwRun *run = lw_run_new ();
+  LwRunColumn *column = lw_run_column_new ();
+  g_autoptr (GError) error = NULL;
+  LwJob *out;
+
+  couple->name = (g_free (couple->name), g_strdup ("near"));
+  g_ptr_array_add (plan->thermocouples, couple);
+  run->name = (g_free (run->name), g_strdup ("Bench"));
+  run->ref = (g_free (run->ref), g_strdup (plan->ref));
+  run->shift_s = 0;
+  column->thermocouple = (g_free (column->thermocouple), g_strdup ("near"));
+  for (double t = 0; t < 60; t += 20) {
+    double c = 23 + t;
+
+    g_array_append_val (run->t_s, t);
+    g_array_append_val (column->c, c);
+  }
+  g_ptr_array_add (run->columns, column);
+  out = lw_edit_add_run (job, run, &error);
+  g_assert_no_error (error);
+  return out;
+}
+
+/* Alt and a letter that two share only moves the focus from one to the other: no two have the same on a page. */
+static void
+test_mnemonics (void)
+{
+  static const char *const pages[] = { "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields",
+                                       "outline", "stack-up", "packages" };
+
+  for (int with = 0; with < 2; with++) {
+    LwWindow *window = ui_window (with ? job_with_run () : ui_planned_job ());
+
+    gtk_info_bar_set_revealed (window->disk_bar, TRUE);
+    gtk_info_bar_set_revealed (window->recovery_bar, TRUE);
+    ui_spin (300);
+    for (guint i = 0; i < G_N_ELEMENTS (pages); i++) {
+      lw_lower_pane_show_page (window->lower, pages[i]);
+      assert_no_double (GTK_WIDGET (window), pages[i]);
+    }
+    ui_close (window);
+  }
+  LwWindow *window = ui_window (NULL);
+
+  assert_no_double (GTK_WIDGET (window), "first page");
+  ui_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
   g_test_add_func ("/focus/order", test_order);
   g_test_add_func ("/focus/no-trap", test_no_trap);
+  g_test_add_func ("/focus/mnemonics", test_mnemonics);
   return g_test_run ();
 }

@@ -158,7 +158,7 @@ test_keep (void)
   g_assert_cmpuint (job_of (window)->fits->len, ==, 0);
   press (dialog, "_Keep"); /* it is still there, and may be kept after all */
   g_assert_cmpuint (job_of (window)->fits->len, ==, 1);
-  press (dialog, "Fit _Again");
+  press (dialog, "_Fit Again");
   g_assert_false (gtk_widget_get_visible (ui_button (dialog, "_Keep")));
   g_assert_true (gtk_widget_get_visible (ui_button (dialog, "_Fit")));
   close_all (window, dialog);
@@ -183,7 +183,7 @@ test_places (void)
   press (dialog, "_Add a Thermocouple There");
   g_assert_cmpuint (((LwPlan *) job_of (window)->plans->pdata[0])->thermocouples->len, ==, 4);
   g_assert_true (lw_document_undo (lw_desk_document (desk)));
-  press (dialog, "_Discard");
+  press (dialog, "D_iscard");
   g_assert_null (lw_desk_proposed (desk));
   g_assert_cmpuint (job_of (window)->fits->len, ==, 0);
   close_all (window, dialog);

@@ -336,7 +336,7 @@ test_history (void)
   grid = ui_of_class (panel, "run-figures");
   before = lw_job_number (job_of (window), "plans[0].nozzle_height_mm");
   gtk_editable_set_text (GTK_EDITABLE (ui_child_of_type (panel, GTK_TYPE_ENTRY, 0)), "as on the sheet");
-  g_signal_emit_by_name (ui_button (panel, "_Keep Revision"), "clicked");
+  g_signal_emit_by_name (ui_button (panel, "K_eep Revision"), "clicked");
   g_assert_cmpuint (job_of (window)->revisions->len, ==, 1);
   g_assert_cmpstr (((LwRevision *) job_of (window)->revisions->pdata[0])->note, ==, "as on the sheet");
 
@@ -346,7 +346,7 @@ test_history (void)
   g_assert_cmpstr (label_at (grid, 0, 1), ==, "nozzle height, mm");
   g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 1, 1), NULL), ==, before);
   g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 2, 1), NULL), ==, before + 2);
-  g_signal_emit_by_name (ui_button (panel, "Re_store"), "clicked");
+  g_signal_emit_by_name (ui_button (panel, "Res_tore"), "clicked");
   g_assert_cmpfloat (lw_job_number (job_of (window), "plans[0].nozzle_height_mm"), ==, before);
   g_assert_cmpuint (job_of (window)->revisions->len, ==, 2); /* what stood there was kept */
   g_assert_true (lw_document_undo (lw_desk_document (desk)));
