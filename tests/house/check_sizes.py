@@ -8,7 +8,8 @@ import subprocess
 import sys
 
 FILE_CEILING, HEADER_CEILING, UI_CEILING = 1000, 420, 500
-LONG, LONG_SHARE, FUNCTION_CEILING = 60, 0.03, 120
+LONG, LONG_SHARE, FUNCTION_CEILING = 60, 0.03, 100
+USUAL, USUAL_SHARE = 500, 0.9
 
 
 def functions(root):
@@ -52,7 +53,7 @@ def report(number, faults, what):
 
 
 def main(root):
-    print("1..3")
+    print("1..4")
     ceilings = {"*.c": FILE_CEILING, "*.h": HEADER_CEILING, "*.ui": UI_CEILING}
     big = [f"{p.relative_to(root)}: {lines(p)} lines" for pattern, top in ceilings.items()
            for folder in ("src", "tests", "ui") for p in pathlib.Path(root, folder).rglob(pattern) if lines(p) > top]
@@ -69,6 +70,9 @@ def main(root):
                      f"no function above {FUNCTION_CEILING} lines")
     status |= report(3, over if len(over) > LONG_SHARE * len(sizes) else [],
                      f"at most {LONG_SHARE:.0%} of functions above {LONG} lines")
+    files = [lines(p) for p in pathlib.Path(root, "src").rglob("*.c")]
+    within = sum(n < USUAL for n in files) / len(files)
+    status |= report(4, [f"{within:.1%}"] if within < USUAL_SHARE else [], f"{USUAL_SHARE:.0%} of files under {USUAL} lines")
     return int(status)
 
 
