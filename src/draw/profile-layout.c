@@ -178,7 +178,8 @@ lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout)
   gboolean roomy = height > 150.0;
 
   /* Paper has no tooltip: what stands there must be whole. */
-  layout->column = width >= 620.0 || (picture->look == LW_LOOK_PRINT && width >= 430.0) ? 142.0 : width >= 500.0 ? 126.0 : width >= 430.0 ? 108.0 : 0.0;
+  layout->column = width >= 620.0 || (picture->look == LW_LOOK_PRINT && width >= 430.0) ? 142.0
+                   : width >= 500.0 ? 136.0 : width >= 430.0 ? 128.0 : 0.0;
   layout->strip = picture->show_stage_names && height > 110.0 ? 21.0 : 0.0;
   layout->x0 = MIN (46.0, 0.2 * width);
   layout->x1 = MAX (width - MAX (layout->column, 10.0), layout->x0 + 1.0);
