@@ -6,6 +6,7 @@
 #include "app/settings.h"
 #include "board/library.h"
 #include "widgets/form.h"
+#include "widgets/whole-text.h"
 
 G_DEFINE_FINAL_TYPE (LwWindow, lw_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -424,6 +425,7 @@ static void
 lw_window_init (LwWindow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  lw_tell_whole_text (GTK_WIDGET (self->subtitle));
   self->session = lw_session_new ();
   set_menus (self);
   add_board_view (self);

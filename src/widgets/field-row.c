@@ -7,6 +7,7 @@
 
 #include "board/edits.h"
 #include "widgets/template.h"
+#include "widgets/whole-text.h"
 #include "widgets/words.h"
 
 /* A pause in typing after which the value is handed over, so that 2, 24 and 240 are not three jobs. */
@@ -326,6 +327,7 @@ row_new (LwDesk *desk, const char *path, const char *title)
   self->desk = g_object_ref (desk);
   self->path = g_strdup (path);
   gtk_label_set_text (self->title, title);
+  lw_tell_whole_text (GTK_WIDGET (self->entry));
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->entry), GTK_ACCESSIBLE_PROPERTY_LABEL, title, -1);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (job_changed_cb), self);

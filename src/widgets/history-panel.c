@@ -8,6 +8,7 @@
 #include "board/edits-history.h"
 #include "board/plan-changes.h"
 #include "widgets/template.h"
+#include "widgets/whole-text.h"
 
 struct _LwHistoryPanel {
   GtkWidget parent_instance;
@@ -352,11 +353,21 @@ lw_history_panel_class_init (LwHistoryPanelClass *class)
   gtk_widget_class_bind_template_callback (widget_class, on_selected);
 }
 
+/* In a narrow window long words are cut; the tooltip tells what the button does. */
+static void
+give_way (GtkButton *button)
+{
+  gtk_label_set_ellipsize (GTK_LABEL (gtk_button_get_child (button)), PANGO_ELLIPSIZE_END);
+}
+
 static void
 lw_history_panel_init (LwHistoryPanel *self)
 {
   self->filling = TRUE;
   gtk_widget_init_template (GTK_WIDGET (self));
+  lw_tell_whole_text (GTK_WIDGET (self->note));
+  give_way (self->keep);
+  give_way (self->restore);
   self->filling = FALSE;
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (refresh), self);

@@ -6,6 +6,7 @@
 #include "widgets/field-row.h"
 #include "widgets/inspector-private.h"
 #include "widgets/template.h"
+#include "widgets/whole-text.h"
 
 struct _LwInspector {
   GtkWidget parent_instance;
@@ -466,6 +467,8 @@ lw_inspector_init (LwInspector *self)
 
   gtk_widget_init_template (GTK_WIDGET (self));
   self->into = self->rows;
+  lw_tell_whole_text (GTK_WIDGET (self->heading));
+  lw_tell_whole_text (GTK_WIDGET (self->subtitle));
   gtk_menu_button_set_menu_model (self->chooser, menu);
   self->told = g_array_new (FALSE, FALSE, sizeof (Fact));
   self->by_path = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);

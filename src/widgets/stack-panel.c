@@ -414,7 +414,7 @@ line_of (GtkWidget *tools)
   GtkWidget *scroller = gtk_scrolled_window_new ();
 
   gtk_widget_add_css_class (tools, "list-tools");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), tools);
   return scroller;
 }

@@ -1,5 +1,7 @@
 #include "widgets/table-cell.h"
 
+#include "widgets/whole-text.h"
+
 struct _LwTableCell {
   GtkWidget parent_instance;
 
@@ -246,6 +248,7 @@ lw_table_cell_init (LwTableCell *self)
 
   self->label = gtk_label_new (NULL);
   self->edited = g_strdup ("");
+  lw_tell_whole_text (self->label);
   gtk_widget_set_parent (self->label, GTK_WIDGET (self));
   gtk_widget_set_hexpand (GTK_WIDGET (self), TRUE);
   g_signal_connect (click, "pressed", G_CALLBACK (pressed_cb), self);

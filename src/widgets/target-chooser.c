@@ -9,6 +9,7 @@
 #include "widgets/text-scale.h"
 #include "widgets/words.h"
 #include "widgets/spoken.h"
+#include "widgets/whole-text.h"
 
 struct _LwTargetChooser {
   GtkWidget parent_instance;
@@ -142,6 +143,7 @@ setup_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  lw_tell_whole_text (label);
   gtk_list_item_set_child (cell, label);
 }
 
