@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "exchange/centroid.h"
+#include "widgets/whole-text.h"
 
 static const char delimiters[] = { ',', ';', '\t', ' ', '|' };
 
@@ -23,6 +24,7 @@ put_text (GtkGrid *grid, const char *text, int column, int row, gboolean quiet)
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 24);
+  lw_tell_whole_text (label);
   if (quiet)
     gtk_widget_add_css_class (label, "quiet");
   gtk_grid_attach (grid, label, column, row, 1, 1);
