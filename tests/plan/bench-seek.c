@@ -1,6 +1,6 @@
 /* The search on a whole job: candidate plans a second, one linear profile, one edit of a set point, a whole seek;
- * with the processor's time beside the wall's, since machines are shared. With "long" as a second argument, a search a
- * hundred times as long beside the usual one's outcome. */
+ * with the processor's time beside the wall's, since machines are shared. With "long" as a second argument, a far
+ * longer search beside the usual one's outcome. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
