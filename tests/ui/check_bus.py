@@ -113,7 +113,7 @@ def checks(app):
 
 def main(program, demo):
     bus = subprocess.Popen(["/usr/libexec/at-spi-bus-launcher", "--launch-immediately"], stderr=subprocess.DEVNULL)
-    manager = subprocess.Popen(["openbox"], stderr=subprocess.DEVNULL)
+    manager = subprocess.Popen(["openbox"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(0.7)
     window = subprocess.Popen([program, demo])
     good = True
