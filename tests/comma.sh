@@ -13,5 +13,7 @@ if [ ! -d "$folder/de_DE.UTF-8" ]; then
   mv -T "$made/de_DE.UTF-8" "$folder/de_DE.UTF-8" 2>/dev/null || [ -d "$folder/de_DE.UTF-8" ] # another may be quicker
   rm -rf "$made"
 fi
-export LOCPATH="$folder" LC_ALL=de_DE.UTF-8 LANGUAGE=C LD_PRELOAD="$module"
+# by its name alone: LD_PRELOAD parts names at blanks, which a folder may have
+export LOCPATH="$folder" LC_ALL=de_DE.UTF-8 LANGUAGE=C LD_PRELOAD="${module##*/}"
+export LD_LIBRARY_PATH="${module%/*}${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}"
 exec "$@"
