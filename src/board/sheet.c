@@ -86,7 +86,7 @@ ball (double pitch_mm)
 
   if (isnan (pitch_mm))
     return NAN;
-  while (pitch_mm < balls[i].pitch_mm)
+  while (i + 1 < G_N_ELEMENTS (balls) && pitch_mm < balls[i].pitch_mm) /* what is typed may be below nought */
     i++;
   return balls[i].ball_mm;
 }

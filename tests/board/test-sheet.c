@@ -97,6 +97,19 @@ oblong (void)
   g_assert_cmpfloat (lw_datasheet_value (&sheet, LW_FIGURE_ROWS), ==, 30);
 }
 
+/* A figure on its way of being typed may be below nought: it is refused, and nothing is looked up beyond a table. */
+static void
+below_nought (void)
+{
+  LwDatasheet sheet;
+
+  lw_datasheet_example (&sheet, LW_SHEET_BALLS);
+  set (&sheet, LW_FIGURE_JOINT, NAN);
+  set (&sheet, LW_FIGURE_PITCH, -1);
+  g_assert_cmpfloat (lw_datasheet_value (&sheet, LW_FIGURE_JOINT), ==, 0.25); /* the finest ball there is */
+  refuses (&sheet, LW_FIGURE_PITCH, -1, LW_FIGURE_PITCH);
+}
+
 /* The three leads of TO-236: two on one side at twice 0.95 mm, one opposite. */
 static void
 three_leads (void)
@@ -124,6 +137,7 @@ main (int argc, char **argv)
   g_test_add_func ("/sheet/examples", examples);
   g_test_add_func ("/sheet/faults", faults);
   g_test_add_func ("/sheet/oblong", oblong);
+  g_test_add_func ("/sheet/below-nought", below_nought);
   g_test_add_func ("/sheet/three-leads", three_leads);
   return g_test_run ();
 }

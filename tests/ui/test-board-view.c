@@ -549,56 +549,6 @@ test_document_changes_under_a_drag (void)
   stage_close (&stage);
 }
 
-static double
-cpu_ms (void)
-{
-  struct timespec now;
-
-  clock_gettime (CLOCK_PROCESS_CPUTIME_ID, &now);
-  return 1e3 * (double) now.tv_sec + 1e-6 * (double) now.tv_nsec;
-}
-
-/* Waits for the next frame without turning the loop in vain, so that processor time is the frame's own. */
-static void
-settle_asleep (Stage *stage)
-{
-  GdkFrameClock *clock = gtk_widget_get_frame_clock (stage->widget);
-  gulong id = g_signal_connect_swapped (clock, "after-paint", G_CALLBACK (stage_painted_cb), stage);
-  guint before = stage->painted;
-
-  gtk_widget_queue_draw (stage->widget);
-  while (stage->painted == before)
-    g_main_context_iteration (NULL, TRUE);
-  g_signal_handler_disconnect (clock, id);
-}
-
-/* What a frame of a drag costs in processor time, whole way: edit, paint, present, without a GPU. Printed,
- * and held to a ceiling well above what was measured when it was written (see the message), so that only
- * a real loss fails it, on a slow machine too. 33 ms are 30 frames per second. */
-static void
-test_drag_speed (void)
-{
-  Stage stage;
-  double x, y, start, each;
-  int frames = 30;
-
-  stage_open (&stage, lw_board_view_new, 1280, 800);
-  for (int kind = 0; kind < 3; kind++) {
-    place (&stage, kind == 2 ? 5 : kind ? 78 + 11 : 40, kind == 2 ? 20 : kind ? 54 : 62, &x, &y);
-    lw_board_view_drag_begin (view (&stage), x, y, FALSE);
-    start = cpu_ms ();
-    for (int k = 1; k <= frames; k++) {
-      lw_board_view_drag_update (view (&stage), 2.0 * k + 4.0, k, FALSE);
-      settle_asleep (&stage);
-    }
-    each = (cpu_ms () - start) / frames;
-    g_test_message ("%s: %.1f ms of processor time per frame", kind == 2 ? "pan" : kind ? "nozzle" : "part", each);
-    g_assert_cmpfloat (each, <, 200.0);
-    lw_board_view_drag_cancel (view (&stage));
-  }
-  stage_close (&stage);
-}
-
 static void
 move_to (double x, double y)
 {
@@ -677,7 +627,6 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/board-view/describes", test_describes);
   g_test_add_func ("/ui/board-view/without-a-document", test_without_a_document);
   g_test_add_func ("/ui/board-view/document-changes-under-a-drag", test_document_changes_under_a_drag);
-  g_test_add_func ("/ui/board-view/drag-speed", test_drag_speed);
   g_test_add_func ("/ui/board-view/real-events", test_real_events);
   return g_test_run ();
 }
