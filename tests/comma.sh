@@ -16,4 +16,6 @@ fi
 # by its name alone: LD_PRELOAD parts names at blanks, which a folder may have
 export LOCPATH="$folder" LC_ALL=de_DE.UTF-8 LANGUAGE=C LD_PRELOAD="${module##*/}"
 export LD_LIBRARY_PATH="${module%/*}${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}"
+# the address sanitizer may come after the module
+export ASAN_OPTIONS="verify_asan_link_order=0${ASAN_OPTIONS:+:$ASAN_OPTIONS}"
 exec "$@"
