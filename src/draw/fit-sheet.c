@@ -2,13 +2,13 @@
 
 #include <math.h>
 
-#include <cairo-pdf.h>
 #include <gio/gio.h>
 #include <glib/gi18n.h>
 
 #include "draw/fit-picture.h"
 #include "draw/fit-words.h"
 #include "draw/palette.h"
+#include "draw/pdf-pages.h"
 
 #define MARGIN 42.0
 #define LETTER 8.5
@@ -198,31 +198,19 @@ lw_draw_fit_sheet (cairo_t *cr, const LwFitSheet *sheet, guint page)
 
 /* ---- PDF ---- */
 
-static cairo_status_t
-write_bytes (void *closure, const unsigned char *data, unsigned int length)
+static void
+paint_page (cairo_t *cr, guint page, gconstpointer data)
 {
-  g_byte_array_append (closure, data, length);
-  return CAIRO_STATUS_SUCCESS;
+  lw_draw_fit_sheet (cr, data, page);
 }
 
 gboolean
 lw_fit_sheet_to_pdf (const LwFitSheet *sheet, const char *path, GError **error)
 {
   g_autoptr (GByteArray) bytes = g_byte_array_new ();
-  cairo_surface_t *surface = cairo_pdf_surface_create_for_stream (write_bytes, bytes, sheet->width_pt, sheet->height_pt);
-  cairo_t *cr = cairo_create (surface);
-  cairo_status_t status;
+  cairo_status_t status
+      = lw_pdf_pages (bytes, sheet->width_pt, sheet->height_pt, lw_fit_sheet_pages (sheet), paint_page, sheet);
 
-  for (guint page = 0; page < lw_fit_sheet_pages (sheet); page++) {
-    lw_draw_fit_sheet (cr, sheet, page);
-    cairo_show_page (cr);
-  }
-  status = cairo_status (cr);
-  cairo_destroy (cr);
-  cairo_surface_finish (surface);
-  if (status == CAIRO_STATUS_SUCCESS)
-    status = cairo_surface_status (surface);
-  cairo_surface_destroy (surface);
   if (status != CAIRO_STATUS_SUCCESS) {
     g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED, "%s: %s", path, cairo_status_to_string (status));
     return FALSE;

@@ -5,6 +5,7 @@
 
 #include "draw/lettering.h"
 #include "draw/palette.h"
+#include "draw/pdf-pages.h"
 #include "draw/sheet-inside.h"
 
 static const LwColor no_halo = { 0, 0, 0, 0 };
@@ -82,13 +83,6 @@ lw_bench_sheet_boxes (const LwBenchSheet *self)
 
 /* ---- PDF ---- */
 
-static cairo_status_t
-write_bytes (void *closure, const unsigned char *data, unsigned int length)
-{
-  g_byte_array_append (closure, data, length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
 static void
 describe (cairo_surface_t *surface, const LwBenchSheet *self)
 {
@@ -103,26 +97,21 @@ describe (cairo_surface_t *surface, const LwBenchSheet *self)
   cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
 }
 
+static void
+paint_page (cairo_t *cr, guint page, gconstpointer data)
+{
+  if (page == 0)
+    describe (cairo_get_target (cr), data);
+  lw_draw_sheet (cr, data, page);
+}
+
 gboolean
 lw_bench_sheet_to_pdf (const LwBenchSheet *self, const char *path, GError **error)
 {
   g_autoptr (GByteArray) bytes = g_byte_array_new ();
-  cairo_surface_t *surface
-      = cairo_pdf_surface_create_for_stream (write_bytes, bytes, self->input.width_pt, self->input.height_pt);
-  cairo_t *cr = cairo_create (surface);
-  cairo_status_t status;
+  cairo_status_t status
+      = lw_pdf_pages (bytes, self->input.width_pt, self->input.height_pt, self->n_pages, paint_page, self);
 
-  describe (surface, self);
-  for (guint page = 0; page < self->n_pages; page++) {
-    lw_draw_sheet (cr, self, page);
-    cairo_show_page (cr);
-  }
-  status = cairo_status (cr);
-  cairo_destroy (cr);
-  cairo_surface_finish (surface);
-  if (status == CAIRO_STATUS_SUCCESS)
-    status = cairo_surface_status (surface);
-  cairo_surface_destroy (surface);
   if (status != CAIRO_STATUS_SUCCESS) {
     g_set_error (error, LW_SHEET_ERROR, LW_SHEET_ERROR_WRITE, "%s: %s", path, cairo_status_to_string (status));
     return FALSE;
