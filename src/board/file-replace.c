@@ -11,6 +11,23 @@
 
 enum { CHUNK = 1 << 20, TRIES = 100, LINKS_MAX = 40 };
 
+/* Where a file is to stand. Its folder is held open and everything in it is named from there: the path of the new file
+ * beside it may be longer than the system takes, and the folder may be moved meanwhile. */
+typedef struct {
+  int folder;
+  char *base;
+} Place;
+
+static void
+place_clear (Place *place)
+{
+  if (place->folder >= 0)
+    close (place->folder);
+  g_free (place->base);
+}
+
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Place, place_clear)
+
 static gboolean
 fail (GError **error, const char *path, int code)
 {
@@ -40,25 +57,67 @@ follow_links (const char *path, GError **error)
   return NULL;
 }
 
-/* A new, hidden file beside PATH. */
+/* A folder that may be entered but not listed cannot be opened to be synced. */
 static int
-open_beside (const char *path, char **temporary)
+open_folder (const char *folder)
 {
-  g_autofree char *folder = g_path_get_dirname (path);
-  g_autofree char *base = g_path_get_basename (path);
+  int fd = open (folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
 
+  return fd < 0 && errno == EACCES ? open (folder, O_PATH | O_DIRECTORY | O_CLOEXEC) : fd;
+}
+
+/* What stands there already may be written by us, and is a file: a rename would put one in the place of a device. */
+static gboolean
+check_target (const Place *place, const char *path, GError **error)
+{
+  struct stat old;
+
+  if (fstatat (place->folder, place->base, &old, 0) != 0)
+    return errno == ENOENT || fail (error, path, errno);
+  if (S_ISDIR (old.st_mode))
+    return fail (error, path, EISDIR);
+  if (!S_ISREG (old.st_mode))
+    {
+      g_autofree char *name = g_filename_display_basename (path);
+
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_REGULAR_FILE, _("%s: this is not a regular file"), name);
+      return FALSE;
+    }
+  return faccessat (place->folder, place->base, W_OK, AT_EACCESS) == 0 || fail (error, path, errno);
+}
+
+static gboolean
+find_place (Place *place, const char *path, GError **error)
+{
+  g_autofree char *target = follow_links (path, error);
+  g_autofree char *folder = target != NULL ? g_path_get_dirname (target) : NULL;
+
+  if (target == NULL)
+    return FALSE;
+  place->base = g_path_get_basename (target);
+  place->folder = open_folder (folder);
+  if (place->folder < 0)
+    return fail (error, path, errno);
+  if (g_str_has_suffix (target, G_DIR_SEPARATOR_S)) /* no name of a file */
+    return fail (error, path, EISDIR);
+  return check_target (place, path, error);
+}
+
+/* A new, hidden file beside it. */
+static int
+open_beside (const Place *place, char **temporary)
+{
   for (int i = 0; i < TRIES; i++)
     {
-      g_autofree char *name = g_strdup_printf (".%.200s.%08x", base, g_random_int ());
-      g_autofree char *candidate = g_build_filename (folder, name, NULL);
-      int fd = open (candidate, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+      g_autofree char *name = g_strdup_printf (".%.200s.%08x", place->base, g_random_int ());
+      int fd = openat (place->folder, name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
 
       if (fd >= 0)
         {
-          *temporary = g_steal_pointer (&candidate);
+          *temporary = g_steal_pointer (&name);
           return fd;
         }
-      if (errno != EEXIST)
+      if (errno != EEXIST && errno != EINTR)
         return -1;
     }
   return -1;
@@ -73,7 +132,9 @@ write_all (int fd, const char *data, gsize length, GCancellable *cancellable)
 
       if (written < 0 && errno == EINTR)
         continue;
-      if (written < 0)
+      if (written == 0)
+        errno = ENOSPC;
+      if (written <= 0)
         return FALSE;
       if (g_cancellable_is_cancelled (cancellable))
         {
@@ -86,62 +147,78 @@ write_all (int fd, const char *data, gsize length, GCancellable *cancellable)
   return TRUE;
 }
 
-/* Owner and group only as far as we may; permissions as they were. */
+/* Owner and group as far as we may, permissions as they were; but a group that cannot be kept hands its rights to none. */
 static gboolean
-take_over_mode (int fd, const char *path)
+take_over_mode (int fd, const Place *place)
 {
   struct stat old, new;
+  mode_t mode;
 
-  if (stat (path, &old) != 0)
+  if (fstatat (place->folder, place->base, &old, 0) != 0)
     return errno == ENOENT;
-  if (access (path, W_OK) != 0)
+  mode = old.st_mode & 0777;
+  if (fstat (fd, &new) != 0)
     return FALSE;
-  if (fstat (fd, &new) == 0 && (old.st_uid != new.st_uid || old.st_gid != new.st_gid)
-      && fchown (fd, old.st_uid, old.st_gid) != 0)
-    errno = 0;
-  return fchmod (fd, old.st_mode & 07777) == 0;
+  if ((old.st_uid != new.st_uid || old.st_gid != new.st_gid) && fchown (fd, old.st_uid, old.st_gid) != 0
+      && old.st_gid != new.st_gid && fchown (fd, (uid_t) -1, old.st_gid) != 0)
+    mode = (mode & 0707) | ((mode & 0007) << 3);
+  return fchmod (fd, mode) == 0;
 }
 
-static void
-sync_folder_of (const char *path)
+static gboolean
+sync_file (int fd)
 {
-  g_autofree char *folder = g_path_get_dirname (path);
-  int fd = open (folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  int done;
 
-  if (fd < 0)
-    return;
-  fsync (fd); /* some file systems cannot; the rename is done either way */
-  close (fd);
+  do
+    done = fsync (fd);
+  while (done != 0 && errno == EINTR);
+  return done == 0;
+}
+
+/* The new file as far as it can be made before it takes the name; 0 or an error number. */
+static int
+fill (int fd, const Place *place, const char *data, gsize length, GCancellable *cancellable)
+{
+  gboolean written = take_over_mode (fd, place) && write_all (fd, data, length, cancellable) && sync_file (fd);
+  int code = errno;
+
+  /* Interrupted, the descriptor is closed all the same, and what was synced is there. */
+  if (close (fd) != 0 && errno != EINTR && written)
+    return errno;
+  return written ? 0 : code;
 }
 
 gboolean
 lw_file_replace (const char *path, const char *data, gsize length, GCancellable *cancellable, GError **error)
 {
-  g_autofree char *target = follow_links (path, error);
+  g_auto (Place) place = { -1, NULL };
   g_autofree char *temporary = NULL;
+  int fd, code;
 
-  if (target == NULL)
+  if (!find_place (&place, path, error))
     return FALSE;
-  int fd = open_beside (target, &temporary);
+  fd = open_beside (&place, &temporary);
   if (fd < 0)
     return fail (error, path, errno);
-  gboolean written = take_over_mode (fd, target) && write_all (fd, data, length, cancellable) && fsync (fd) == 0;
-  int code = errno;
-  if (close (fd) != 0 && written)
+  code = fill (fd, &place, data, length, cancellable);
+  if (code == 0 && renameat (place.folder, temporary, place.folder, place.base) != 0)
+    code = errno;
+  if (code != 0)
     {
-      written = FALSE;
-      code = errno;
-    }
-  if (written && rename (temporary, target) != 0)
-    {
-      written = FALSE;
-      code = errno;
-    }
-  if (!written)
-    {
-      unlink (temporary);
+      unlinkat (place.folder, temporary, 0);
       return fail (error, path, code);
     }
-  sync_folder_of (target);
+  sync_file (place.folder); /* some file systems cannot; the rename is done either way */
   return TRUE;
+}
+
+gboolean
+lw_file_may_replace (const char *path, GError **error)
+{
+  g_auto (Place) place = { -1, NULL };
+
+  if (!find_place (&place, path, error))
+    return FALSE;
+  return faccessat (place.folder, ".", W_OK | X_OK, AT_EACCESS) == 0 || fail (error, path, errno);
 }
