@@ -8,6 +8,7 @@
 #include "app/window-private.h"
 #include "board/edits-history.h"
 #include "exchange/log.h"
+#include "exchange/read-file.h"
 #include "widgets/words.h"
 
 struct _LwLogWindow {
@@ -447,13 +448,15 @@ static gboolean
 load (LwLogWindow *self, GFile *file, GError **error)
 {
   g_autofree char *base = g_file_get_basename (file);
+  GByteArray *bytes;
   gsize size;
   const char *data;
 
   self->name = base != NULL ? g_filename_display_name (base) : g_strdup ("");
-  self->bytes = g_file_load_bytes (file, NULL, NULL, error);
-  if (self->bytes == NULL)
+  bytes = lw_read_file (file, self->name, LW_LOG_MAX_BYTES, NULL, error);
+  if (bytes == NULL)
     return FALSE;
+  self->bytes = g_byte_array_free_to_bytes (bytes);
   data = g_bytes_get_data (self->bytes, &size);
   return lw_log_guess (self->name, data != NULL ? data : "", size, &self->mapping, error);
 }

@@ -5,6 +5,7 @@
 #include "app/column-grid.h"
 #include "app/window-private.h"
 #include "exchange/centroid.h"
+#include "exchange/read-file.h"
 
 #define MAX_BYTES (64 * 1024 * 1024)
 
@@ -238,19 +239,17 @@ static gboolean
 load (LwTableWindow *self, GFile *file, GError **error)
 {
   g_autofree char *base = g_file_get_basename (file);
+  GByteArray *bytes;
   gsize size;
   const char *data;
 
   self->name = base != NULL ? g_filename_display_name (base) : g_strdup ("");
-  self->bytes = g_file_load_bytes (file, NULL, NULL, error);
-  if (self->bytes == NULL)
+  bytes = lw_read_file (file, self->name, MAX_BYTES, NULL, error);
+  if (bytes == NULL)
     return FALSE;
+  self->bytes = g_byte_array_free_to_bytes (bytes);
   data = g_bytes_get_data (self->bytes, &size);
-  if (size <= MAX_BYTES)
-    return lw_centroid_guess (self->name, data, size, &self->mapping, error);
-  g_set_error (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_TOO_LARGE, _("%s: larger than %d MB"), self->name,
-               MAX_BYTES / 1024 / 1024);
-  return FALSE;
+  return lw_centroid_guess (self->name, data, size, &self->mapping, error);
 }
 
 GtkWidget *

@@ -1,8 +1,10 @@
 /* The bench sheet: printed, looked at before, or as a file; and its figures as tables. */
 #include <glib/gi18n.h>
+#include <string.h>
 
 #include "app/window-print.h"
 #include "app/window-private.h"
+#include "board/file-replace.h"
 #include "board/operations.h"
 #include "draw/bench-sheet.h"
 
@@ -210,7 +212,7 @@ lw_window_write_sheet (LwWindow *self, LwSheetFile what, const char *path, GErro
   }
   table = (what == LW_SHEET_FILE_STAGES ? lw_bench_stages_csv : lw_bench_field_csv) (
       lw_desk_job (desk), (guint) lw_desk_plan (desk), lw_desk_prediction (desk));
-  return g_file_set_contents (path, table, -1, error);
+  return lw_file_replace (path, table, strlen (table), NULL, error);
 }
 
 static void

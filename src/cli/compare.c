@@ -9,7 +9,10 @@
 #include "cli/solve.h"
 #include "cli/verbs.h"
 #include "exchange/log.h"
+#include "exchange/read-file.h"
 #include "plan/run-compare.h"
+
+#define SHIFT_MOST_S 1e6 /* as a run in a document has it */
 
 typedef struct {
   char *run, *out, *unit, *name;
@@ -85,24 +88,18 @@ static LwLog *
 read_log (const char *path, const Options *options)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
-  g_autofree char *name = g_file_get_basename (file);
+  g_autofree char *name = g_filename_display_basename (path);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = g_file_load_bytes (file, NULL, NULL, &error);
+  g_autoptr (GByteArray) bytes = lw_read_file (file, name, LW_LOG_MAX_BYTES, NULL, &error);
+  const char *data = bytes != NULL && bytes->len > 0 ? (const char *) bytes->data : "";
   LwLogMapping m;
   LwLog *log = NULL;
-  gsize size;
 
-  if (bytes == NULL)
-    {
-      lw_cli_refuse ("%s: %s", path, error->message);
-      return NULL;
-    }
-  const char *data = g_bytes_get_data (bytes, &size);
-  if (lw_log_guess (name, data != NULL ? data : "", size, &m, &error))
+  if (bytes != NULL && lw_log_guess (name, data, bytes->len, &m, &error))
     {
       if (!apply_options (options, &m))
         return NULL;
-      log = lw_log_read (name, data, size, &m, &error);
+      log = lw_log_read (name, data, bytes->len, &m, &error);
     }
   if (log == NULL)
     {
@@ -331,7 +328,7 @@ keep (LwJob *job, LwRun *run, const char *out)
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (out);
 
   if (after == NULL || !lw_job_save (after, file, NULL, &error))
-    return lw_cli_refuse ("%s: %s", out, error->message);
+    return lw_cli_refuse_out (out, error);
   return LW_CLI_DONE;
 }
 
@@ -341,16 +338,18 @@ compare (LwJob *job, guint plan, LwRun *run, const Options *options, gboolean js
   g_autoptr (LwPrediction) prediction = predict (job, plan, options, path);
   g_autoptr (LwBenchReadings) should = NULL;
   g_autoptr (LwComparison) comparison = NULL;
+  int status; /* the document first: what reads our words may have had enough of them (a broken pipe ends us) */
 
   if (prediction == NULL)
     return LW_CLI_REFUSED;
   should = lw_run_readings (job, job->plans->pdata[plan], prediction);
   comparison = lw_run_compare (job, plan, should, run);
+  status = options->out != NULL ? keep (job, run, options->out) : LW_CLI_DONE;
   if (json)
     print_json (comparison);
   else
     print_text (comparison);
-  return options->out != NULL ? keep (job, run, options->out) : LW_CLI_DONE;
+  return status;
 }
 
 static gboolean
@@ -360,10 +359,14 @@ check_options (const Options *options, guint n_files)
     lw_cli_refuse (_("compare: expects JOB LOG, or JOB --run NAME; see leeward-cli compare --help"));
   else if (options->run != NULL && options->out != NULL)
     lw_cli_refuse (_("--run and --output cannot be used together: the job keeps that run already"));
+  else if (!isnan (options->cold_c) && !(options->cold_c > -270 && options->cold_c < 400))
+    lw_cli_refuse (_("--%s: from %g to %g %s"), "cold", -270.0, 400.0, "°C");
   else if (!isnan (options->interval_s) && !(options->interval_s > 0 && options->interval_s <= 3600))
     lw_cli_refuse (_("--interval: above 0, at most 3600 s"));
+  else if (fabs (options->shift_s) > SHIFT_MOST_S)
+    lw_cli_refuse (_("--%s: from %g to %g %s"), "shift", -SHIFT_MOST_S, SHIFT_MOST_S, "s");
   else
-    return TRUE;
+    return lw_cli_may_write (options->out);
   return FALSE;
 }
 

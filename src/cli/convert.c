@@ -46,7 +46,7 @@ save (const LwImport *import, GFile *out, const char *path, gboolean json)
   JsonObject *root;
 
   if (!write_out (import->job, out, path, &error))
-    return lw_cli_refuse_error (error);
+    return lw_cli_refuse_out (path, error);
   if (!json)
     {
       g_print (_("%s: %u parts\n"), path, import->job->parts->len);
@@ -90,7 +90,7 @@ lw_cli_convert (char **argv)
       if (g_file_equal (in, out))
         return lw_cli_refuse (_("%s: would be written over itself"), files[n]);
     }
-  if (!force && !check_free (out, files[n]))
+  if (!lw_cli_may_write (files[n]) || (!force && !check_free (out, files[n])))
     return LW_CLI_REFUSED;
   import = lw_cli_open_some (files, n, &input);
   if (import == NULL)

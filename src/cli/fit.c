@@ -11,6 +11,7 @@
 #include "draw/bench-sheet.h"
 #include "draw/fit-sheet.h"
 #include "exchange/log.h"
+#include "exchange/read-file.h"
 #include "plan/fit-suggest.h"
 
 /* As many places are named. */
@@ -259,14 +260,15 @@ static LwLog *
 read_log (const char *path, GError **error)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
-  g_autofree char *name = g_file_get_basename (file), *data = NULL;
+  g_autofree char *name = g_filename_display_basename (path);
+  g_autoptr (GByteArray) bytes = lw_read_file (file, name, LW_LOG_MAX_BYTES, NULL, error);
+  const char *data = bytes != NULL && bytes->len > 0 ? (const char *) bytes->data : "";
   LwLogMapping mapping;
   LwLog *log;
-  gsize size;
 
-  if (!g_file_load_contents (file, NULL, &data, &size, NULL, error) || !lw_log_guess (name, data, size, &mapping, error))
+  if (bytes == NULL || !lw_log_guess (name, data, bytes->len, &mapping, error))
     return NULL;
-  log = lw_log_read (name, data, size, &mapping, error);
+  log = lw_log_read (name, data, bytes->len, &mapping, error);
   if (log != NULL && mapping.open & LW_LOG_OPEN_UNIT)
     g_printerr (_("%s: warning: no unit is stated; taken for %s\n"), name, lw_log_unit_name (mapping.unit));
   for (guint i = 0; log != NULL && i < log->dropped->len; i++)
@@ -327,7 +329,7 @@ save_fit (const LwFitAnswer *answer, const LwJob *job, const char *path, const G
   if (kept == NULL)
     return lw_cli_refuse (_("%s: nothing was written: %s"), path, error->message);
   if (!lw_job_save (kept, file, NULL, &error))
-    return lw_cli_refuse_error (error);
+    return lw_cli_refuse_out (out, error);
   return LW_CLI_DONE;
 }
 
@@ -343,7 +345,7 @@ write_sheet (const LwFitAnswer *answer, const LwSuggestions *suggestions, const 
 
   if (path == NULL || lw_fit_sheet_to_pdf (&sheet, path, &error))
     return TRUE;
-  lw_cli_refuse ("%s: %s", path, error->message);
+  lw_cli_refuse_out (path, error);
   return FALSE;
 }
 
@@ -355,6 +357,7 @@ fit (LwJob *given, const char *path, guint plan, char **logs, const Asked *asked
   g_autoptr (LwJob) job = with_logs (given, plan, logs, runs, &error);
   g_autoptr (LwFitAnswer) answer = NULL;
   g_autoptr (LwSuggestions) suggestions = NULL;
+  int status = LW_CLI_DONE;
 
   if (job == NULL)
     return lw_cli_refuse_error (error);
@@ -364,6 +367,10 @@ fit (LwJob *given, const char *path, guint plan, char **logs, const Asked *asked
   if (answer == NULL)
     return lw_cli_refuse ("%s: %s", path, error->message);
   suggestions = lw_fit_suggest (answer->senses, NEXT);
+  /* Files first: what reads our words may have had enough of them, and a broken pipe ends the program. */
+  if (!write_sheet (answer, suggestions, asked->sheet)
+      || save_fit (answer, job, path, runs, asked->out) != LW_CLI_DONE)
+    status = LW_CLI_REFUSED;
   if (json)
     print_json (answer, suggestions);
   else
@@ -372,9 +379,7 @@ fit (LwJob *given, const char *path, guint plan, char **logs, const Asked *asked
       if (suggestions != NULL)
         print_suggestions (suggestions);
     }
-  if (!write_sheet (answer, suggestions, asked->sheet))
-    return LW_CLI_REFUSED;
-  return save_fit (answer, job, path, runs, asked->out);
+  return status;
 }
 
 static int
@@ -414,7 +419,7 @@ lw_cli_fit (char **argv)
     lw_cli_refuse (_("fit: -o OUT is missing"));
   else if (parsed && asked.sheet != NULL && !g_str_has_suffix (asked.sheet, ".pdf"))
     lw_cli_refuse (_("%s: the name must end in .pdf"), asked.sheet);
-  else if (parsed)
+  else if (parsed && lw_cli_may_write (asked.out) && lw_cli_may_write (asked.sheet))
     status = run (files, &input, &target, &asked);
   g_free (asked.out);
   g_free (asked.sheet);

@@ -182,8 +182,12 @@ tell_changes (const LwJob *job, guint plan, const char *words, gboolean json, co
     return lw_cli_refuse (_("--changes: one or two numbers of revisions, as in 1,2"));
   for (guint i = 0; i < n; i++)
     {
-      int index = revision_of (job, now->ref, g_ascii_strtoull (parts[i], NULL, 10));
+      guint64 number;
+      int index;
 
+      if (!g_ascii_string_to_unsigned (parts[i], 10, 0, G_MAXUINT, &number, NULL))
+        return lw_cli_refuse (_("--changes: one or two numbers of revisions, as in 1,2"));
+      index = revision_of (job, now->ref, number);
       if (index < 0)
         return lw_cli_refuse (_("%s: keeps no revision %s of the plan for %s"), path, parts[i], now->ref);
       sides[i] = ((const LwRevision *) job->revisions->pdata[index])->plan;
@@ -208,7 +212,7 @@ restore (LwJob *job, guint plan, const Options *options, const char *path)
   file = g_file_new_for_commandline_arg (options->out);
   after = lw_edit_restore_revision (job, (guint) index, &error);
   if (after == NULL || !lw_job_save (after, file, NULL, &error))
-    return lw_cli_refuse ("%s: %s", options->out, error->message);
+    return lw_cli_refuse_out (options->out, error);
   return LW_CLI_DONE;
 }
 
@@ -228,7 +232,8 @@ lw_cli_history (char **argv)
   g_autoptr (LwImport) import = NULL;
   guint plan;
 
-  if (!lw_cli_parse (argv, _("JOB"), _("Lists the runs, fits and revisions of plans that a job keeps."), entries, &input, &target, 1, &files))
+  if (!lw_cli_parse (argv, _("JOB"), _("Lists the runs, fits and revisions of plans that a job keeps."), entries, &input, &target, 1, &files)
+      || !lw_cli_may_write (options.out))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);
   if (import == NULL)

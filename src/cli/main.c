@@ -1,8 +1,11 @@
 /* leeward-cli: everything but editing by hand. */
+#include <fcntl.h>
 #include <glib/gi18n.h>
 #include <locale.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/options.h"
 #include "cli/verbs.h"
@@ -41,13 +44,24 @@ find_verb (const char *name)
   return NULL;
 }
 
-/* A full disk must not look like a job well done. */
-static int
-finish (int status)
+/* A full disk must not look like a job well done; at exit, since --help exits from within. */
+static void
+check_output (void)
 {
   if (fflush (stdout) == 0 && !ferror (stdout))
-    return status;
-  return lw_cli_refuse (_("leeward-cli: standard output cannot be written"));
+    return;
+  lw_cli_refuse (_("leeward-cli: standard output cannot be written"));
+  _exit (LW_CLI_REFUSED);
+}
+
+/* Where a stream is closed, the next file opened would get its number, and what is printed. What is open for reading
+ * alone refuses to be printed to. */
+static void
+hold_streams (void)
+{
+  for (int fd = STDIN_FILENO; fd <= STDERR_FILENO; fd++)
+    if (fcntl (fd, F_GETFD) < 0)
+      open ("/dev/null", fd == STDERR_FILENO ? O_WRONLY : O_RDONLY); /* gets the lowest number that is free */
 }
 
 int
@@ -55,6 +69,8 @@ main (int argc, char **argv)
 {
   const LwCliVerb *verb;
 
+  hold_streams ();
+  atexit (check_output);
   setlocale (LC_ALL, "");
   bindtextdomain (GETTEXT_PACKAGE, LW_LOCALE_DIR);
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
@@ -78,5 +94,5 @@ main (int argc, char **argv)
   verb = find_verb (argv[1]);
   if (verb == NULL)
     return lw_cli_refuse (_("leeward-cli: unknown verb “%s”; see leeward-cli --help"), argv[1]);
-  return finish (verb->run (argv + 1));
+  return verb->run (argv + 1);
 }

@@ -1,10 +1,12 @@
 #include "cli/options.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 #include <string.h>
 
 #include "board/assume.h"
 #include "board/edits.h"
+#include "board/file-replace.h"
 #include "board/operations.h"
 #include "cli/verbs.h"
 
@@ -41,6 +43,30 @@ lw_cli_refuse_error (const GError *error)
   return lw_cli_refuse ("%s", error->message);
 }
 
+int
+lw_cli_refuse_out (const char *path, const GError *error)
+{
+  g_autofree char *base = g_filename_display_basename (path), *shown = g_filename_display_name (path);
+  const char *reason = error->message;
+
+  if (g_str_has_prefix (reason, base) && g_str_has_prefix (reason + strlen (base), ": "))
+    reason += strlen (base) + 2;
+  return lw_cli_refuse ("%s: %s", shown, reason);
+}
+
+gboolean
+lw_cli_may_write (const char *path)
+{
+  g_autoptr (GFile) file = path != NULL ? g_file_new_for_commandline_arg (path) : NULL;
+  g_autofree char *local = file != NULL ? g_file_get_path (file) : NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (local == NULL || lw_file_may_replace (local, &error))
+    return TRUE;
+  lw_cli_refuse_out (path, error);
+  return FALSE;
+}
+
 /* ---- the command line ---- */
 
 static void
@@ -69,6 +95,47 @@ add_target_entries (GOptionContext *context, LwCliTarget *target)
                              { NULL } };
 
   g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
+}
+
+static gboolean
+is_given (char **argv, const char *option)
+{
+  g_autofree char *alone = g_strconcat ("--", option, NULL), *with_value = g_strconcat (alone, "=", NULL);
+
+  for (guint i = 1; argv[i] != NULL; i++)
+    if (strcmp (argv[i], alone) == 0 || g_str_has_prefix (argv[i], with_value))
+      return TRUE;
+  return FALSE;
+}
+
+/* What reads numbers takes "nan" and "inf" for some. NaN may also be how an option starts. */
+static gboolean
+check_finite (char **argv, const GOptionEntry *entries)
+{
+  for (guint i = 0; entries != NULL && entries[i].long_name != NULL; i++)
+    if (entries[i].arg == G_OPTION_ARG_DOUBLE && !isfinite (*(double *) entries[i].arg_data)
+        && is_given (argv, entries[i].long_name))
+      {
+        lw_cli_refuse (_("--%s: a finite number is expected"), entries[i].long_name);
+        return FALSE;
+      }
+  return TRUE;
+}
+
+/* A file without a name is most often a variable that was never set; it would be taken for the folder we are in. */
+static gboolean
+check_names (char **argv, const GOptionEntry *entries, const LwCliInput *input, char *const *files)
+{
+  gboolean empty = input != NULL && g_strcmp0 (input->library, "") == 0;
+
+  for (guint i = 0; entries != NULL && entries[i].long_name != NULL; i++)
+    if (entries[i].arg == G_OPTION_ARG_FILENAME)
+      empty |= g_strcmp0 (*(char *const *) entries[i].arg_data, "") == 0;
+  for (guint i = 0; files != NULL && files[i] != NULL; i++)
+    empty |= *files[i] == '\0';
+  if (empty)
+    lw_cli_refuse (_("%s: a file has no name"), argv[0]);
+  return !empty;
 }
 
 static void
@@ -117,6 +184,8 @@ lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOp
       lw_cli_refuse ("%s: %s", argv[0], error->message);
       return FALSE;
     }
+  if (!check_finite (argv, entries) || !check_names (argv, entries, input, *files))
+    return FALSE;
   if (*files != NULL && (g_strv_length (*files) == n_files || n_files == LW_CLI_SOME))
     return TRUE;
   lw_cli_refuse (_("%s: expects %s; see leeward-cli %s --help"), argv[0], arguments, argv[0]);

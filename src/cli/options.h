@@ -38,6 +38,10 @@ gboolean lw_cli_parse (char **argv, const char *arguments, const char *summary,
 /* Prints to standard error. Always LW_CLI_REFUSED. */
 int lw_cli_refuse (const char *format, ...) G_GNUC_PRINTF (1, 2);
 int lw_cli_refuse_error (const GError *error);
+/* That PATH was not written; ERROR may begin with its base name. */
+int lw_cli_refuse_out (const char *path, const GError *error);
+/* Whether PATH can be written as far as can be told, before anything is computed. FALSE: said why. NULL is none: TRUE. */
+gboolean lw_cli_may_write (const char *path);
 
 /* --salvage, for the verbs that take a board without judging it. */
 #define LW_CLI_SALVAGE_ENTRY(input)                                                                          \

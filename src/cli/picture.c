@@ -41,7 +41,7 @@ check_options (const Options *options)
   else if (!isnan (options->at_s) && !(options->at_s >= 0 && options->at_s <= 1e6))
     lw_cli_refuse (_("--at: seconds from the start"));
   else
-    return lw_cli_solve_check (&options->solve);
+    return lw_cli_solve_check (&options->solve) && lw_cli_may_write (options->out);
   return FALSE;
 }
 
@@ -116,7 +116,7 @@ draw (const Options *options, LwJob **job, const char *path, const LwCliTarget *
     }
   ok = (options->profile ? draw_profile : draw_board) (options, *job, wants_plan ? (int)plan : -1,
                                                        prediction, findings, &error);
-  return ok ? LW_CLI_DONE : lw_cli_refuse ("%s: %s", options->out, error->message);
+  return ok ? LW_CLI_DONE : lw_cli_refuse_out (options->out, error);
 }
 
 int

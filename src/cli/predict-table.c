@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "board/file-replace.h"
+
 typedef struct {
   char *name;
   const double *values; /* NULL = not known */
@@ -97,5 +99,5 @@ lw_cli_predict_table (const LwPrediction *prediction, const char *path, GError *
         append_value (out, &g_array_index (columns, Column, k), i);
       }
   g_string_append_c (out, '\n');
-  return g_file_set_contents (path, out->str, out->len, error);
+  return lw_file_replace (path, out->str, out->len, NULL, error);
 }

@@ -226,7 +226,7 @@ report (const LwPrediction *prediction, gboolean json, const char *csv)
   g_autoptr (GError) error = NULL;
 
   if (csv != NULL && !lw_cli_predict_table (prediction, csv, &error))
-    return lw_cli_refuse_error (error);
+    return lw_cli_refuse_out (csv, error);
   if (json)
     print_json (prediction);
   else
@@ -253,7 +253,7 @@ lw_cli_predict (char **argv)
 
   if (!lw_cli_parse (argv, _("JOB"), _("Computes the temperatures of every part over time."), entries,
                      &input, &target, 1, &files)
-      || !lw_cli_solve_check (&solve))
+      || !lw_cli_solve_check (&solve) || !lw_cli_may_write (csv))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);
   if (import == NULL || !lw_cli_choose_plan (&import->job, files[0], &target, &plan))

@@ -123,7 +123,7 @@ save (const LwSeek *seek, const char *path)
 
   if (lw_job_save (seek->job, out, NULL, &error))
     return TRUE;
-  lw_cli_refuse_error (error);
+  lw_cli_refuse_out (path, error);
   return FALSE;
 }
 
@@ -147,7 +147,7 @@ is_sound (Asked *asked)
     {
       asked->options.seed = (guint32) asked->seed;
       asked->options.effort = (guint) asked->effort;
-      return TRUE;
+      return lw_cli_may_write (asked->out);
     }
   return FALSE;
 }

@@ -1,7 +1,9 @@
 /* sheet: the plan on paper, as PDF, and its figures as tables. */
 #include <glib/gi18n.h>
 #include <math.h>
+#include <string.h>
 
+#include "board/file-replace.h"
 #include "board/operations.h"
 #include "cli/solve.h"
 #include "cli/verbs.h"
@@ -45,7 +47,8 @@ check_options (const Options *options)
   else if (options->pages < 1 || options->pages > LW_SHEET_PAGES_MOST)
     lw_cli_refuse (_("--pages: from 1 to %d"), LW_SHEET_PAGES_MOST);
   else
-    return lw_cli_solve_check (&options->solve);
+    return lw_cli_solve_check (&options->solve) && lw_cli_may_write (options->out) && lw_cli_may_write (options->stages)
+           && lw_cli_may_write (options->field);
   return FALSE;
 }
 
@@ -87,7 +90,7 @@ write_table (const char *path, char *text, GError **error)
 {
   g_autofree char *own = text;
 
-  return g_file_set_contents (path, own, -1, error);
+  return lw_file_replace (path, own, strlen (own), NULL, error);
 }
 
 /* NULL with a message. */
@@ -115,12 +118,12 @@ make (LwJob *job, guint plan, const char *path, const Options *options)
     return LW_CLI_REFUSED;
   findings = lw_judge (job, plan, prediction);
   if (options->out != NULL && !write_sheet (job, plan, prediction, findings, options, &error))
-    return lw_cli_refuse ("%s: %s", options->out, error->message);
+    return lw_cli_refuse_out (options->out, error);
   if (options->stages != NULL
       && !write_table (options->stages, lw_bench_stages_csv (job, plan, prediction), &error))
-    return lw_cli_refuse ("%s: %s", options->stages, error->message);
+    return lw_cli_refuse_out (options->stages, error);
   if (options->field != NULL && !write_table (options->field, lw_bench_field_csv (job, plan, prediction), &error))
-    return lw_cli_refuse ("%s: %s", options->field, error->message);
+    return lw_cli_refuse_out (options->field, error);
   return LW_CLI_DONE;
 }
 

@@ -1,4 +1,5 @@
 /* show: the job as it runs, as an animation or as pictures in a folder. */
+#include <errno.h>
 #include <glib/gi18n.h>
 #include <math.h>
 
@@ -86,6 +87,40 @@ show (const Options *options, LwJob **job, const char *path, const LwCliTarget *
   return LW_CLI_DONE;
 }
 
+static gboolean
+is_within (const char *option, double value, double min, double max, const char *unit)
+{
+  if (value >= min && value <= max)
+    return TRUE;
+  lw_cli_refuse (_("--%s: from %g to %g %s"), option, min, max, unit);
+  return FALSE;
+}
+
+static gboolean
+check_options (const Options *options)
+{
+  enum { MIN_SIZE = 64, MAX_SIZE = 4096 }; /* as draw/show-page.h takes them */
+
+  if (!is_within ("every", options->every_s, 0.001, 1e5, "s") || !is_within ("rate", options->rate, 0.01, 60, "/s"))
+    return FALSE;
+  if (MIN (options->width, options->height) >= MIN_SIZE && MAX (options->width, options->height) <= MAX_SIZE)
+    return lw_cli_solve_check (&options->solve);
+  lw_cli_refuse (_("--width, --height: from %d to %d"), MIN_SIZE, MAX_SIZE);
+  return FALSE;
+}
+
+/* A folder may be made yet. */
+static gboolean
+may_show (const Options *options)
+{
+  if (g_str_has_suffix (options->out, ".webp"))
+    return lw_cli_may_write (options->out);
+  if (!g_file_test (options->out, G_FILE_TEST_EXISTS) || g_file_test (options->out, G_FILE_TEST_IS_DIR))
+    return TRUE;
+  lw_cli_refuse ("%s: %s", options->out, g_strerror (ENOTDIR));
+  return FALSE;
+}
+
 int
 lw_cli_show (char **argv)
 {
@@ -111,7 +146,7 @@ lw_cli_show (char **argv)
     return LW_CLI_REFUSED;
   if (options.out == NULL)
     return lw_cli_refuse (_("show: -o OUT is missing"));
-  if (!lw_cli_solve_check (&options.solve))
+  if (!check_options (&options) || !may_show (&options))
     return LW_CLI_REFUSED;
   import = lw_cli_open (files[0], &input);
   if (import == NULL)

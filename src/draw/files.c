@@ -8,6 +8,8 @@
 #include <cairo-svg.h>
 #endif
 
+#include "board/file-replace.h"
+
 #define SIZE_MAX_PX 16384
 
 typedef void (*Paint) (cairo_t *cr, gconstpointer data);
@@ -70,7 +72,7 @@ paint_to_file (const char *path, int width, int height, Paint paint, gconstpoint
     g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED, "%s: %s", path, cairo_status_to_string (status));
     return FALSE;
   }
-  return g_file_set_contents (path, (const char *) bytes->data, bytes->len, error);
+  return lw_file_replace (path, (const char *) bytes->data, bytes->len, NULL, error);
 }
 
 typedef struct {

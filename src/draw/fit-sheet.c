@@ -5,6 +5,7 @@
 #include <gio/gio.h>
 #include <glib/gi18n.h>
 
+#include "board/file-replace.h"
 #include "draw/fit-picture.h"
 #include "draw/fit-words.h"
 #include "draw/palette.h"
@@ -215,5 +216,5 @@ lw_fit_sheet_to_pdf (const LwFitSheet *sheet, const char *path, GError **error)
     g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED, "%s: %s", path, cairo_status_to_string (status));
     return FALSE;
   }
-  return g_file_set_contents (path, (const char *) bytes->data, bytes->len, error);
+  return lw_file_replace (path, (const char *) bytes->data, bytes->len, NULL, error);
 }

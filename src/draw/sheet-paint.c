@@ -3,6 +3,7 @@
 #include <gio/gio.h>
 #include <glib/gi18n.h>
 
+#include "board/file-replace.h"
 #include "draw/lettering.h"
 #include "draw/palette.h"
 #include "draw/pdf-pages.h"
@@ -116,5 +117,5 @@ lw_bench_sheet_to_pdf (const LwBenchSheet *self, const char *path, GError **erro
     g_set_error (error, LW_SHEET_ERROR, LW_SHEET_ERROR_WRITE, "%s: %s", path, cairo_status_to_string (status));
     return FALSE;
   }
-  return g_file_set_contents (path, (const char *) bytes->data, bytes->len, error);
+  return lw_file_replace (path, (const char *) bytes->data, bytes->len, NULL, error);
 }

@@ -8,6 +8,7 @@
 #include <webp/encode.h>
 #include <webp/mux.h>
 
+#include "board/file-replace.h"
 #include "draw/show-page.h"
 
 #define SIDE_MAX_PX 4096
@@ -63,11 +64,18 @@ paint (Making *m, guint i)
   cairo_surface_flush (m->surface);
 }
 
+static char *
+frame_path (const Making *m, guint i)
+{
+  g_autofree char *name = g_strdup_printf ("frame-%04u.png", i + 1);
+
+  return g_build_filename (m->frames->folder, name, NULL);
+}
+
 static gboolean
 write_png (Making *m, guint i, GError **error)
 {
-  g_autofree char *name = g_strdup_printf ("frame-%04u.png", i + 1);
-  g_autofree char *path = g_build_filename (m->frames->folder, name, NULL);
+  g_autofree char *path = frame_path (m, i);
   cairo_status_t status = cairo_surface_write_to_png (m->surface, path);
 
   if (status == CAIRO_STATUS_SUCCESS)
@@ -109,6 +117,17 @@ add_to_animation (Making *m, guint i, GError **error)
   return good || encoder_failed (m, error);
 }
 
+/* A part of a job looks like the whole of a shorter one: it does not stay. */
+static void
+remove_frames (const Making *m, guint n)
+{
+  for (guint i = 0; m->frames->folder != NULL && i < n; i++) {
+    g_autofree char *path = frame_path (m, i);
+
+    g_unlink (path);
+  }
+}
+
 /* ---- all of them ---- */
 
 static gboolean
@@ -144,7 +163,7 @@ end_animation (Making *m, GError **error)
   if (!WebPAnimEncoderAdd (m->encoder, NULL, (int) lround (m->n * 1000.0 / m->frames->per_s), NULL)
       || !WebPAnimEncoderAssemble (m->encoder, &data))
     return encoder_failed (m, error);
-  good = g_file_set_contents (m->frames->animation, (const char *) data.bytes, (gssize) data.size, error);
+  good = lw_file_replace (m->frames->animation, (const char *) data.bytes, data.size, NULL, error);
   WebPDataClear (&data);
   return good;
 }
@@ -154,10 +173,13 @@ make_all (Making *m, GError **error)
 {
   for (guint i = 0; i < m->n; i++) {
     paint (m, i);
-    if ((m->frames->folder != NULL && !write_png (m, i, error)) || (m->encoder != NULL && !add_to_animation (m, i, error)))
+    if ((m->frames->folder != NULL && !write_png (m, i, error)) || (m->encoder != NULL && !add_to_animation (m, i, error))) {
+      remove_frames (m, i);
       return FALSE;
+    }
     if (m->frames->progress != NULL && !m->frames->progress ((i + 1.0) / m->n, m->frames->user)) {
       g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_CANCELLED, _("cancelled"));
+      remove_frames (m, i + 1);
       return FALSE;
     }
   }

@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "board/file-replace.h"
 #include "exchange/import.h"
 #include "exchange/notes.h"
 
@@ -27,9 +28,11 @@ lw_export_kind (const char *file_name)
 static gboolean
 write_text (GFile *file, const char *text, GCancellable *cancellable, GError **error)
 {
-  g_autofree char *base = g_file_get_basename (file);
+  g_autofree char *base = g_file_get_basename (file), *path = g_file_get_path (file);
   g_autofree char *name = base != NULL ? g_filename_display_name (base) : g_strdup (_ ("file"));
 
+  if (path != NULL)
+    return lw_file_replace (path, text, strlen (text), cancellable, error);
   if (g_file_replace_contents (file, text, strlen (text), NULL, FALSE, G_FILE_CREATE_NONE, NULL,
                                cancellable, error))
     return TRUE;

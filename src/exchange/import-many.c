@@ -8,6 +8,7 @@
 #include "exchange/import.h"
 #include "exchange/merge.h"
 #include "exchange/plot-set.h"
+#include "exchange/read-file.h"
 #include "exchange/unknowns.h"
 
 #define SNIFF_BYTES 4096
@@ -39,6 +40,7 @@ typedef struct {
   LwImportProgress progress;
   gpointer user_data;
   GCancellable *cancellable;
+  GFile *only; /* when one was given: a file, a folder, an archive */
   guint at; /* number of the file that is read */
   gboolean salvage;
 } Many;
@@ -217,22 +219,15 @@ read_board (Many *self, Item *item)
 static gboolean
 load_plot (Many *self, const Item *item, LwPlotFile *file, GPtrArray *blocks, gsize *total, GError **error)
 {
-  g_autoptr (GBytes) bytes = NULL;
-  g_autoptr (GFileInfo) info = g_file_query_info (item->file, G_FILE_ATTRIBUTE_STANDARD_SIZE, G_FILE_QUERY_INFO_NONE,
-                                                  self->cancellable, error);
+  g_autoptr (GByteArray) bytes = lw_read_file (item->file, item->name, MAX_PLOT_BYTES, self->cancellable, error);
 
-  if (info == NULL)
-    return FALSE;
-  *total += (gsize) g_file_info_get_size (info);
-  if (g_file_info_get_size (info) > MAX_PLOT_BYTES || *total > MAX_SET_BYTES)
-    return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, item->name, 0, _("larger than %u MB"),
-                          MAX_PLOT_BYTES / 1024 / 1024);
-  bytes = g_file_load_bytes (item->file, self->cancellable, NULL, error);
   if (bytes == NULL)
     return FALSE;
-  *file = (LwPlotFile) { item->name, g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes) };
-  if (file->data == NULL)
-    file->data = "";
+  *total += bytes->len;
+  if (*total > MAX_SET_BYTES)
+    return lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, item->name, 0, _("larger than %u MB"),
+                          MAX_SET_BYTES / 1024 / 1024);
+  *file = (LwPlotFile) { item->name, bytes->len > 0 ? (const char *) bytes->data : "", bytes->len };
   g_ptr_array_add (blocks, g_steal_pointer (&bytes));
   return TRUE;
 }
@@ -241,7 +236,7 @@ load_plot (Many *self, const Item *item, LwPlotFile *file, GPtrArray *blocks, gs
 static gboolean
 read_set (Many *self)
 {
-  g_autoptr (GPtrArray) blocks = g_ptr_array_new_with_free_func ((GDestroyNotify) g_bytes_unref);
+  g_autoptr (GPtrArray) blocks = g_ptr_array_new_with_free_func ((GDestroyNotify) g_byte_array_unref);
   g_autoptr (GArray) files = g_array_new (FALSE, FALSE, sizeof (LwPlotFile));
   LwImport *import;
   GError *error = NULL;
@@ -351,6 +346,18 @@ merge_pieces (Many *self, GError **error)
   return import;
 }
 
+static void
+tell_none (const Many *self, GError **error)
+{
+  g_autofree char *base = self->only != NULL ? g_file_get_basename (self->only) : NULL;
+  g_autofree char *name = base != NULL ? g_filename_display_name (base) : NULL;
+
+  if (name != NULL)
+    lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _("there is no board in it"));
+  else
+    lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, _("files"), 0, _("there is no board in them"));
+}
+
 static LwImport *
 finish (Many *self, GError **error)
 {
@@ -361,7 +368,7 @@ finish (Many *self, GError **error)
       if (self->first != NULL)
         g_propagate_error (error, g_steal_pointer (&self->first));
       else
-        lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, _("files"), 0, _("there is no board in them"));
+        tell_none (self, error);
       return NULL;
     }
   import = merge_pieces (self, error);
@@ -385,13 +392,15 @@ add_listed (Many *self, guint i)
 {
   g_autoptr (GFile) folder = g_file_get_parent (item_at (self, i)->file);
   g_autoptr (GPtrArray) quiet = lw_notes_new ();
-  g_autofree char *text = NULL;
+  const Item *item = item_at (self, i);
+  g_autoptr (GByteArray) text = NULL;
   g_autoptr (LwGerberJob) job = NULL;
-  gsize length;
 
-  if (folder == NULL || !g_file_load_contents (item_at (self, i)->file, self->cancellable, &text, &length, NULL, NULL))
+  if (folder != NULL)
+    text = lw_read_file (item->file, item->name, MAX_PLOT_BYTES, self->cancellable, NULL);
+  if (text == NULL || text->len == 0)
     return;
-  job = lw_gerber_job_read (item_at (self, i)->name, text, length, quiet, NULL);
+  job = lw_gerber_job_read (item->name, (const char *) text->data, text->len, quiet, NULL);
   for (guint k = 0; job != NULL && k < job->files->len; k++)
     {
       const char *name = ((LwGerberJobFile *) job->files->pdata[k])->path;
@@ -425,6 +434,7 @@ import_many (GFile *const *files, guint n_files, gboolean salvage, LwImportProgr
   LwImport *import = NULL;
 
   self.salvage = salvage;
+  self.only = n_files == 1 ? files[0] : NULL;
   g_array_set_clear_func (self.items, item_clear);
   for (guint i = 0; gathered != NULL && i < gathered->files->len; i++)
     add_item (&self, gathered->files->pdata[i]);

@@ -9,6 +9,7 @@
 #include "exchange/ipc2581.h"
 #include "exchange/notes.h"
 #include "exchange/plot-set.h"
+#include "exchange/read-file.h"
 #include "exchange/unknowns.h"
 
 /* An IDF board of 10,000 parts takes one; memory is some five times the file. */
@@ -37,63 +38,6 @@ display_name (GFile *file)
   g_autofree char *base = g_file_get_basename (file);
 
   return base != NULL ? g_filename_display_name (base) : g_strdup (_("file"));
-}
-
-/* ---- bytes ---- */
-
-/* Devices and pipes may never end. */
-static gboolean
-check_regular (GFile *file, const char *name, GCancellable *cancellable, GError **error)
-{
-  g_autoptr (GFileInfo) info =
-    g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE, cancellable, error);
-
-  if (info == NULL)
-    {
-      g_prefix_error (error, "%s: ", name);
-      return FALSE;
-    }
-  if (g_file_info_get_file_type (info) == G_FILE_TYPE_REGULAR)
-    return TRUE;
-  return lw_notes_fail (error, LW_IMPORT_ERROR_UNSUPPORTED, name, 0, _("this is not a regular file"));
-}
-
-static GByteArray *
-read_bytes (GFile *file, const char *name, gsize limit, GCancellable *cancellable, GError **error)
-{
-  g_autoptr (GFileInputStream) stream = g_file_read (file, cancellable, error);
-  g_autoptr (GByteArray) bytes = g_byte_array_new ();
-  gssize got = 1;
-
-  while (stream != NULL && got > 0 && bytes->len <= limit)
-    {
-      guint at = bytes->len, chunk = MIN (MAX (at, 65536u), limit + 1 - at);
-
-      g_byte_array_set_size (bytes, at + chunk);
-      got = g_input_stream_read (G_INPUT_STREAM (stream), bytes->data + at, chunk, cancellable, error);
-      g_byte_array_set_size (bytes, at + MAX (got, 0));
-      if (bytes->len == limit + 1)
-        break;
-    }
-  if (stream != NULL && got >= 0)
-    return g_steal_pointer (&bytes);
-  g_prefix_error (error, "%s: ", name);
-  return NULL;
-}
-
-static GByteArray *
-read_all (GFile *file, const char *name, guint limit, GCancellable *cancellable, GError **error)
-{
-  g_autoptr (GByteArray) bytes = NULL;
-
-  if (!check_regular (file, name, cancellable, error))
-    return NULL;
-  bytes = read_bytes (file, name, limit, cancellable, error);
-  if (bytes == NULL || bytes->len <= limit)
-    return g_steal_pointer (&bytes);
-  lw_notes_fail (error, LW_IMPORT_ERROR_TOO_LARGE, name, 0, _("larger than %u MB"),
-                 limit / 1024 / 1024);
-  return NULL;
 }
 
 /* ---- which format ---- */
@@ -233,9 +177,9 @@ find_idf_partner (GFile *file, GCancellable *cancellable)
   g_autofree char *name = found != NULL ? display_name (found) : NULL;
   g_autoptr (GByteArray) start = NULL;
 
-  if (found == NULL || !check_regular (found, name, cancellable, NULL))
+  if (found == NULL)
     return NULL;
-  start = read_bytes (found, name, SNIFF_BYTES, cancellable, NULL);
+  start = lw_read_start (found, name, SNIFF_BYTES, cancellable, NULL);
   return start != NULL && sniff (start) == FORMAT_IDF ? g_steal_pointer (&found) : NULL;
 }
 
@@ -252,7 +196,7 @@ import_idf (const char *name, const GByteArray *board, GFile *file, GFile *partn
 
   if (found != NULL)
     {
-      library = read_all (found, library_name, MAX_IDF_BYTES, cancellable, error);
+      library = lw_read_file (found, library_name, MAX_IDF_BYTES, cancellable, error);
       if (library == NULL)
         return NULL;
     }
@@ -338,9 +282,7 @@ import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgre
   g_autoptr (GByteArray) bytes = NULL;
   Format format;
 
-  if (!check_regular (file, name, cancellable, error))
-    return NULL;
-  bytes = read_bytes (file, name, SNIFF_BYTES, cancellable, error);
+  bytes = lw_read_start (file, name, SNIFF_BYTES, cancellable, error);
   if (bytes == NULL)
     return NULL;
   if (is_plot_set (bytes))
@@ -356,7 +298,7 @@ import_by_content (GFile *file, GFile *partner, gboolean salvage, LwImportProgre
       return NULL;
     }
   g_clear_pointer (&bytes, g_byte_array_unref);
-  bytes = read_all (file, name,
+  bytes = lw_read_file (file, name,
                     format == FORMAT_CENTROID ? MAX_TABLE_BYTES : format == FORMAT_D356 ? MAX_D356_BYTES : MAX_IDF_BYTES,
                     cancellable, error);
   if (bytes == NULL)
