@@ -15,8 +15,9 @@
 #define GROUP "Recovery"
 #define NOTE_FORMAT 1
 
-/* A copy is NAME.leeward with its NAME.note beside it. The note is locked as long as its program lives, so
- * that a copy in use is told from one left behind without trusting process numbers. */
+/* A copy is NAME.leeward with its NAME.note beside it. The note is locked as long as its program lives, and as long as
+ * another one offers what was left behind, so that a copy in use is told from one that is not without trusting process
+ * numbers, and no two programs take the same. The copy counts: a note that is empty or gone only leaves it without a name. */
 struct _LwRecovery {
   GObject parent_instance;
   LwDocument *document;
@@ -45,12 +46,62 @@ fail (GError **error, const char *path)
 }
 
 static gboolean
+is_there (int note)
+{
+  struct stat status;
+
+  return fstat (note, &status) == 0 && status.st_nlink > 0;
+}
+
+/* The note, made if need be and locked; -1 with errno: EWOULDBLOCK when another program holds it. A file system without
+ * locks is better than no copy. */
+static int
+lock_note (const char *path)
+{
+  for (;;) {
+    int fd = g_open (path, O_RDWR | O_CREAT | O_CLOEXEC, 0600);
+
+    if (fd < 0)
+      return -1;
+    if (flock (fd, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
+      close (fd);
+      errno = EWOULDBLOCK;
+      return -1;
+    }
+    if (is_there (fd))
+      return fd;
+    close (fd); /* who held it has just deleted it: once more */
+  }
+}
+
+/* Whoever looks for what was left behind holds our new note for a moment. */
+static int
+lock_own_note (const char *path)
+{
+  enum { TRIES = 100, PAUSE_US = 1000 };
+  int fd = -1;
+
+  for (int i = 0; i < TRIES && fd < 0; i++) {
+    fd = lock_note (path);
+    if (fd < 0 && errno != EWOULDBLOCK)
+      return -1;
+    if (fd < 0)
+      g_usleep (PAUSE_US);
+  }
+  return fd;
+}
+
+/* The folder or the note may have been cleared away meanwhile. */
+static gboolean
 take_lock (LwRecovery *self, GError **error)
 {
   g_autofree char *dir = folder (), *uuid = NULL, *note = NULL;
 
-  if (self->lock >= 0)
+  if (self->lock >= 0 && is_there (self->lock))
     return TRUE;
+  if (self->lock >= 0)
+    close (self->lock);
+  self->lock = -1;
   if (g_mkdir_with_parents (dir, 0700) != 0)
     return fail (error, dir);
   if (self->base == NULL) {
@@ -58,30 +109,29 @@ take_lock (LwRecovery *self, GError **error)
     self->base = g_build_filename (dir, uuid, NULL);
   }
   note = g_strconcat (self->base, ".note", NULL);
-  self->lock = g_open (note, O_RDWR | O_CREAT | O_CLOEXEC, 0600);
-  if (self->lock < 0)
-    return fail (error, note);
-  if (flock (self->lock, LOCK_EX | LOCK_NB) != 0)
-    return fail (error, note);
-  return TRUE;
+  self->lock = lock_own_note (note);
+  return self->lock >= 0 || fail (error, note);
 }
 
-/* Written through the locked descriptor: replacing the file would lose the lock. */
+/* Written through the locked descriptor: replacing the file would lose the lock. The old one stands until the new one is
+ * written over it, since the disk may be full. */
 static gboolean
 write_note (LwRecovery *self, GError **error)
 {
   g_autoptr (GKeyFile) keys = g_key_file_new ();
   GFile *file = lw_document_file (self->document);
   g_autofree char *uri = file == NULL ? g_strdup ("") : g_file_get_uri (file), *text = NULL;
+  gssize written;
   gsize length;
 
   g_key_file_set_integer (keys, GROUP, "format", NOTE_FORMAT);
   g_key_file_set_string (keys, GROUP, "uri", uri);
   g_key_file_set_string (keys, GROUP, "title", lw_document_job (self->document)->title);
   text = g_key_file_to_data (keys, &length, NULL);
-  if (ftruncate (self->lock, 0) != 0 || pwrite (self->lock, text, length, 0) != (gssize) length)
-    return fail (error, self->base);
-  return TRUE;
+  written = pwrite (self->lock, text, length, 0);
+  if (written >= 0 && written != (gssize) length)
+    errno = ENOSPC;
+  return (written == (gssize) length && ftruncate (self->lock, (off_t) length) == 0) || fail (error, self->base);
 }
 
 gboolean
@@ -213,39 +263,46 @@ lw_leftover_free (LwLeftover *leftover)
 {
   if (leftover == NULL)
     return;
+  close (leftover->lock);
   g_free (leftover->path);
   g_free (leftover->uri);
   g_free (leftover->title);
   g_free (leftover);
 }
 
-static gboolean
-in_use (const char *note)
+static char *
+note_of (const char *copy)
 {
-  int fd = g_open (note, O_RDWR | O_CLOEXEC, 0);
-  gboolean locked;
+  g_autofree char *base = g_strndup (copy, strlen (copy) - strlen (".leeward"));
 
-  if (fd < 0)
-    return FALSE;
-  locked = flock (fd, LOCK_EX | LOCK_NB) != 0;
-  close (fd);
-  return locked;
+  return g_strconcat (base, ".note", NULL);
 }
 
+/* COPY held by us from now on, when nobody else does. The lock is taken first: what is seen then stays so. */
 static LwLeftover *
-read_leftover (const char *note)
+claim_leftover (const char *copy)
 {
   g_autoptr (GKeyFile) keys = g_key_file_new ();
-  g_autofree char *base = g_strndup (note, strlen (note) - strlen (".note"));
-  g_autofree char *copy = g_strconcat (base, ".leeward", NULL);
+  g_autofree char *note = note_of (copy);
   LwLeftover *leftover;
   GStatBuf status;
+  int lock = lock_note (note);
 
-  if (in_use (note) || g_stat (copy, &status) != 0 || !g_key_file_load_from_file (keys, note, 0, NULL)
-      || g_key_file_get_integer (keys, GROUP, "format", NULL) != NOTE_FORMAT)
+  if (lock < 0)
     return NULL;
+  if (g_stat (copy, &status) != 0) { /* saved or given up meanwhile: the note is one we made */
+    g_unlink (note);
+    close (lock);
+    return NULL;
+  }
+  if (g_key_file_load_from_file (keys, note, 0, NULL) && g_key_file_has_key (keys, GROUP, "format", NULL)
+      && g_key_file_get_integer (keys, GROUP, "format", NULL) != NOTE_FORMAT) {
+    close (lock); /* of a newer program, which will find it */
+    return NULL;
+  }
   leftover = g_new0 (LwLeftover, 1);
-  leftover->path = g_steal_pointer (&copy);
+  leftover->lock = lock;
+  leftover->path = g_strdup (copy);
   leftover->uri = g_key_file_get_string (keys, GROUP, "uri", NULL);
   leftover->title = g_key_file_get_string (keys, GROUP, "title", NULL);
   leftover->written_s = status.st_mtime;
@@ -273,8 +330,8 @@ lw_recovery_leftovers (void)
   const char *name;
 
   while (open != NULL && (name = g_dir_read_name (open)) != NULL) {
-    g_autofree char *note = g_build_filename (dir, name, NULL);
-    LwLeftover *leftover = g_str_has_suffix (name, ".note") ? read_leftover (note) : NULL;
+    g_autofree char *copy = g_build_filename (dir, name, NULL);
+    LwLeftover *leftover = *name != '.' && g_str_has_suffix (name, ".leeward") ? claim_leftover (copy) : NULL;
 
     if (leftover != NULL)
       g_ptr_array_add (found, leftover);
@@ -286,8 +343,7 @@ lw_recovery_leftovers (void)
 void
 lw_leftover_delete (const LwLeftover *leftover)
 {
-  g_autofree char *base = g_strndup (leftover->path, strlen (leftover->path) - strlen (".leeward"));
-  g_autofree char *note = g_strconcat (base, ".note", NULL);
+  g_autofree char *note = note_of (leftover->path);
 
   g_unlink (leftover->path);
   g_unlink (note);

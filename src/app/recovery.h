@@ -17,16 +17,17 @@ gboolean lw_recovery_write (LwRecovery *self, GError **error);
 /* Drops the copy and stops: the document was saved, or its changes were given up. */
 void lw_recovery_finish (LwRecovery *self);
 
-/* A copy left behind by a program that is no longer there. */
+/* A copy left behind by a program that is no longer there: ours until it is freed, so that no other program offers it. */
 typedef struct {
   char *path;   /* of the copy */
   char *uri;    /* of the document it is of; "" = it was never saved */
   char *title;
   gint64 written_s; /* Unix time */
+  int lock;         /* of its note */
 } LwLeftover;
 
 void lw_leftover_free (LwLeftover *leftover);
-/* Newest first; copies of running programs are left out. (transfer full) */
+/* Newest first; left out are copies of running programs, and those that are offered somewhere. (transfer full) */
 GPtrArray *lw_recovery_leftovers (void);
 void lw_leftover_delete (const LwLeftover *leftover);
 /* The recovered document, marked as modified, bound to the file it is of. */
