@@ -107,7 +107,9 @@ read_users_file (const char *folder, const char *name)
   GError *error = NULL;
   GStatBuf info;
 
-  if (g_stat (path, &info) == 0 && info.st_size > (goffset)LW_LIBRARY_MAX_BYTES)
+  if (g_stat (path, &info) == 0 && !S_ISREG (info.st_mode)) /* a pipe would wait for ever */
+    complain (g_error_new (G_IO_ERROR, G_IO_ERROR_NOT_REGULAR_FILE, _("%s: this is not a regular file"), path));
+  else if (g_stat (path, &info) == 0 && info.st_size > (goffset)LW_LIBRARY_MAX_BYTES)
     complain (g_error_new (LW_FILE_ERROR, LW_FILE_ERROR_TOO_LARGE, _("%s: larger than %u MiB"), path,
                            LW_LIBRARY_MAX_BYTES >> 20));
   else if (g_file_get_contents (path, &data, &length, &error))

@@ -3,6 +3,7 @@
 #include <glib/gstdio.h>
 #include <math.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "board/job-file.h"
 #include "board/library.h"
@@ -48,6 +49,8 @@ make_users_files (const char *data_home)
   put (folder, "c-stranger.json", "{\"colour\": \"blue\"}\n");
   put (folder, "d-later.json", "{\"leeward_library\": 2}\n");
   put (folder, "e-notes.txt", "not a library");
+  g_autofree char *pipe = g_build_filename (folder, "f-pipe.json", NULL);
+  g_assert_cmpint (mkfifo (pipe, 0600), ==, 0);
 }
 
 /* Melting ranges from the alloy tables named in data/alloys.json. */
@@ -268,7 +271,7 @@ users_files (void)
   /* the user's C0402 stands in for ours, whatever the case of its name */
   g_assert_cmpfloat (lw_library_package ("C0402")->height_mm, ==, 0.35);
 
-  g_assert_cmpuint (g_strv_length (lines), ==, 7);
+  g_assert_cmpuint (g_strv_length (lines), ==, 8);
   g_assert_true (strstr (lines[0], "a-own.json:6") != NULL && strstr (lines[0], "alloys[1]") != NULL);
   g_assert_nonnull (strstr (lines[1], "alloys[2]"));
   g_assert_nonnull (strstr (lines[2], "packages[1].length_mm"));
@@ -276,6 +279,7 @@ users_files (void)
   g_assert_nonnull (strstr (lines[4], "b-broken.json:"));
   g_assert_nonnull (strstr (lines[5], "c-stranger.json"));
   g_assert_nonnull (strstr (lines[6], "d-later.json:1"));
+  g_assert_nonnull (strstr (lines[7], "f-pipe.json: ")); /* nobody waits for what never comes */
 }
 
 /* The demo: what the issue of a first look asks of it. */
