@@ -94,7 +94,7 @@ test_refusals (Fixture *fixture, gconstpointer data)
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_ARGUMENT);
   g_clear_error (&error);
   g_assert_false (lw_picture_board_to_file (&fixture->picture, LW_SIDE_TOP, nowhere, 100, 100, &error));
-  g_assert_error (error, G_FILE_ERROR, G_FILE_ERROR_NOENT);
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND);
   g_assert_false (g_file_test (png, G_FILE_TEST_EXISTS));
   g_assert_false (g_file_test (odd, G_FILE_TEST_EXISTS));
 }
