@@ -162,6 +162,24 @@ lw_letter_measure (LwLettering *self, const char *text, double *width, double *h
   *height = word->height;
 }
 
+char *
+lw_letter_cut (LwLettering *self, const char *text, double room)
+{
+  double w, h;
+
+  lw_letter_measure (self, text, &w, &h);
+  if (w <= room)
+    return g_strdup (text);
+  for (glong n = g_utf8_strlen (text, -1) - 1; n >= 3; n--) {
+    g_autofree char *head = g_utf8_substring (text, 0, n), *cut = g_strconcat (g_strchomp (head), "…", NULL);
+
+    lw_letter_measure (self, cut, &w, &h);
+    if (w <= room)
+      return g_steal_pointer (&cut);
+  }
+  return g_strdup ("");
+}
+
 void
 lw_letter_draw (LwLettering *self, const char *text, double x, double y, double ax, double ay, double turn_rad,
               LwColor color, LwColor halo)

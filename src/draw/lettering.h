@@ -18,6 +18,9 @@ void lw_letter_begin (LwLettering *self, cairo_t *cr);
 void lw_letter_end (LwLettering *self);
 void lw_letter_face (LwLettering *self, double size, gboolean bold);
 void lw_letter_measure (LwLettering *self, const char *text, double *width, double *height);
+/* As much of TEXT as ROOM holds, with an ellipsis where it is cut; nothing when not even three letters
+ * fit. */
+char *lw_letter_cut (LwLettering *self, const char *text, double room);
 /* (x, y) is the point of the text's box at shares (ax, ay) of its width and height; turned by TURN_RAD
  * about that point. HALO with a = 0 draws none. */
 void lw_letter_draw (LwLettering *self, const char *text, double x, double y, double ax, double ay,

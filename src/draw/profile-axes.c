@@ -86,26 +86,6 @@ lw_profile_paint_frame (LwProfilePainter *self)
   cairo_stroke (cr);
 }
 
-/* As much of a name as the width holds, with an ellipsis; NULL when not even three letters fit. */
-static char *
-shortened (LwLettering *type, const char *name, double room)
-{
-  double w, h;
-
-  lw_letter_measure (type, name, &w, &h);
-  if (w <= room)
-    return g_strdup (name);
-  for (glong n = g_utf8_strlen (name, -1) - 1; n >= 3; n--) {
-    g_autofree char *head = g_utf8_substring (name, 0, n);
-    g_autofree char *text = g_strconcat (g_strchomp (head), "…", NULL);
-
-    lw_letter_measure (type, text, &w, &h);
-    if (w <= room)
-      return g_steal_pointer (&text);
-  }
-  return NULL;
-}
-
 static void
 paint_stage (LwProfilePainter *self, guint i, const LwSetLine *line, const char *name)
 {
@@ -129,9 +109,8 @@ paint_stage (LwProfilePainter *self, guint i, const LwSetLine *line, const char 
   if (l->strip <= 0.0)
     return;
   lw_letter_face (&self->type, 10.5, selected);
-  text = shortened (&self->type, name, x1 - x0 - 8.0);
-  if (text)
-    lw_letter_draw (&self->type, text, 0.5 * (x0 + x1), l->y0 - 0.5 * l->strip, 0.5, 0.5, 0.0,
+  text = lw_letter_cut (&self->type, name, x1 - x0 - 8.0);
+  lw_letter_draw (&self->type, text, 0.5 * (x0 + x1), l->y0 - 0.5 * l->strip, 0.5, 0.5, 0.0,
                     selected ? self->ink->accent : self->ink->ink_soft, (LwColor){ 0, 0, 0, 0 });
   if (selected) {
     cairo_move_to (cr, x0 + 2.0, l->y0 - 1.0);

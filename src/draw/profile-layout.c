@@ -170,16 +170,41 @@ lw_profile_range (const LwProfilePicture *picture, double *end_s, double *high_c
   *high_c = layout.high_c;
 }
 
+/* About how wide a line of the column's letters is. */
+static double
+about_width (const char *text)
+{
+  double width = 0.0;
+
+  for (; *text; text = g_utf8_next_char (text))
+    width += g_unichar_iswide (g_utf8_get_char (text)) ? 9.5 : 5.6;
+  return width;
+}
+
+/* The column at the right: long references and words of other languages ask for more, up to a third. */
+static double
+column_width (const LwProfilePicture *picture, double width)
+{
+  const LwPlan *plan = lw_profile_plan (picture);
+  const LwPartTrace *selected = lw_profile_trace (picture, picture->selected_part);
+  /* Paper has no tooltip: what stands there must be whole. */
+  double least = width >= 620.0 || (picture->look == LW_LOOK_PRINT && width >= 430.0) ? 142.0
+                 : width >= 500.0 ? 136.0 : width >= 430.0 ? 128.0 : 0.0;
+  double ref = MAX (plan ? about_width (plan->ref) : 0.0, selected ? about_width (selected->ref) : 0.0);
+  /* The formats are as long as what they stand for, but for the reference. */
+  double wanted = LW_COLUMN_SAMPLE + 4.0 + ref + about_width (lw_profile_limit_name (LW_LIMIT_BODY_PEAK_C)) - 3.0 * 5.6;
+
+  return least > 0.0 ? MAX (least, MIN (wanted, 0.32 * width)) : 0.0;
+}
+
 void
 lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout)
 {
   double width = isfinite (picture->width) ? MAX (picture->width, 1.0) : 1.0;
   double height = isfinite (picture->height) ? MAX (picture->height, 1.0) : 1.0;
-  gboolean roomy = height > 150.0;
+  gboolean roomy = height > LW_PROFILE_LOW;
 
-  /* Paper has no tooltip: what stands there must be whole. */
-  layout->column = width >= 620.0 || (picture->look == LW_LOOK_PRINT && width >= 430.0) ? 142.0
-                   : width >= 500.0 ? 136.0 : width >= 430.0 ? 128.0 : 0.0;
+  layout->column = column_width (picture, width);
   layout->strip = picture->show_stage_names && height > 110.0 ? 21.0 : 0.0;
   layout->x0 = MIN (46.0, 0.2 * width);
   layout->x1 = MAX (width - MAX (layout->column, 10.0), layout->x0 + 1.0);

@@ -57,8 +57,8 @@ judged_part (const LwProfilePainter *self, gboolean *is_target)
 }
 
 /* Translators: names of limit lines; the reference designator and the limit in C follow */
-static const char *
-limit_name (LwLimitKind kind)
+const char *
+lw_profile_limit_name (LwLimitKind kind)
 {
   switch (kind) {
   case LW_LIMIT_BODY_PEAK_C:
@@ -101,7 +101,7 @@ lw_profile_paint_limits (LwProfilePainter *self)
 
   for (guint i = 0; limits && i < limits->len; i++) {
     const LwLimit *limit = &g_array_index (limits, LwLimit, i);
-    const char *name = limit_name (limit->kind);
+    const char *name = lw_profile_limit_name (limit->kind);
 
     if (name && (!is_target || limit->kind == LW_LIMIT_BODY_PEAK_C))
       level_line (self, limit->value, self->ink->limit, lw_dash_limit, 2, 1.2,
@@ -199,6 +199,7 @@ paint_column_label (LwProfilePainter *self, const LwColumnLabel *label)
 {
   cairo_t *cr = self->cr;
   double x = self->layout.x1;
+  g_autofree char *text = NULL;
 
   cairo_move_to (cr, x, label->y_wanted);
   cairo_line_to (cr, x + 9.0, label->y);
@@ -215,8 +216,8 @@ paint_column_label (LwProfilePainter *self, const LwColumnLabel *label)
     cairo_set_dash (cr, NULL, 0, 0.0);
   }
   lw_letter_face (&self->type, 9.5, label->priority >= 10);
-  lw_letter_draw (&self->type, label->text, x + 30.0, label->y, 0.0, 0.5, 0.0, label->color,
-                  (LwColor){ 0, 0, 0, 0 });
+  text = lw_letter_cut (&self->type, label->text, self->layout.column - LW_COLUMN_SAMPLE);
+  lw_letter_draw (&self->type, text, x + 30.0, label->y, 0.0, 0.5, 0.0, label->color, (LwColor){ 0, 0, 0, 0 });
 }
 
 void

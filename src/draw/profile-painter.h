@@ -9,6 +9,9 @@
 
 G_BEGIN_DECLS
 
+#define LW_COLUMN_SAMPLE 34.0 /* of the column at the right, beside the words */
+#define LW_PROFILE_LOW 150.0   /* a picture as low as this has no line of its own for the legend */
+
 /* Set points of one stage as straight lines from start to end; NaN = off. */
 typedef struct {
   double t0_s, t1_s;
@@ -80,6 +83,9 @@ void lw_profile_paint_column (LwProfilePainter *self);
 void lw_profile_paint_legend (LwProfilePainter *self);
 void lw_profile_paint_empty (LwProfilePainter *self);
 void lw_profile_paint_cursor (LwProfilePainter *self);
+
+/* What is written beside a limit's line, for a reference designator and the limit; NULL for limits without one. */
+const char *lw_profile_limit_name (LwLimitKind kind);
 
 void lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor color,
                            const double *dash, int n_dash, double weight, int priority);

@@ -8,13 +8,13 @@
 #include "draw/run-curves.h"
 
 typedef struct {
-  const char *text;
+  const char *text, *brief; /* the brief words, where there are any, for little room */
   LwColor color;
   const double *dash;
   int n_dash;
   double weight;
   double band; /* opacity of a filled sample */
-  gboolean hatched;
+  gboolean hatched, run;
 } LegendItem;
 
 static double
@@ -47,36 +47,99 @@ paint_legend_item (LwProfilePainter *self, const LegendItem *item, double x, dou
   return x + 25.0 + w + 16.0;
 }
 
+/* What one item takes of the line, with the gap behind it. */
+static double
+item_width (LwProfilePainter *self, const char *text)
+{
+  double w, h;
+
+  lw_letter_measure (&self->type, text, &w, &h);
+  return 25.0 + w + 16.0;
+}
+
+/* The long words only where the whole line has room for them. */
+static void
+paint_legend_line (LwProfilePainter *self, LegendItem *items, guint n)
+{
+  double x = self->layout.x0, y = self->picture->height - 11.0, whole = x;
+
+  for (guint i = 0; i < n; i++)
+    whole += item_width (self, items[i].text);
+  for (guint i = 0; i < n; i++) {
+    double before = x;
+
+    if (whole - 13.0 > self->picture->width - 4.0 && items[i].brief)
+      items[i].text = items[i].brief;
+    x = paint_legend_item (self, &items[i], x, y);
+    if (items[i].run && x > before)
+      lw_draw_run_mark (self->cr, before + 10.0, y, 3.4, 0, self->picture->look);
+  }
+}
+
+/* The set line that holds longest, for its name. */
+static const LwSetLine *
+longest_line (const LwProfilePainter *self, gboolean gas)
+{
+  const LwSetLine *longest = NULL;
+
+  for (guint i = 0; i < self->set_lines->len; i++) {
+    const LwSetLine *line = &g_array_index (self->set_lines, LwSetLine, i);
+    gboolean held = isfinite (gas ? line->gas1_c : line->warm1_c) && !line->ramp;
+
+    if (held && (longest == NULL || line->t1_s - line->t0_s > longest->t1_s - longest->t0_s))
+      longest = line;
+  }
+  return longest;
+}
+
+/* In a low picture the set lines bear their names themselves; the curves have theirs at the right. */
+static void
+name_set_line (LwProfilePainter *self, gboolean gas)
+{
+  const LwProfileLayout *l = &self->layout;
+  const LwSetLine *line = longest_line (self, gas);
+  const char *name = gas ? _ ("Gas set") : _ ("Preheat set");
+  double x, y, w, h;
+  gboolean below;
+
+  if (line == NULL)
+    return;
+  lw_letter_measure (&self->type, name, &w, &h);
+  x = lw_layout_x (l, line->t0_s) + 4.0;
+  y = lw_layout_y (l, gas ? line->gas1_c : line->warm1_c);
+  below = y - h - 2.0 < l->y0;
+  if (x + w > l->x1 || l->y1 - l->y0 < 3.0 * h)
+    return;
+  lw_letter_draw (&self->type, name, x, y + (below ? 2.0 : -2.0), 0.0, below ? 0.0 : 1.0, 0.0,
+                  gas ? self->ink->gas : self->ink->warmth, self->ink->halo);
+}
+
 void
 lw_profile_paint_legend (LwProfilePainter *self)
 {
   const LwPalette *ink = self->ink;
   gboolean answer = lw_profile_target (self->picture) != NULL;
   gboolean doubt = answer && self->picture->prediction->doubt != NULL && self->picture->show_bands;
-  const LegendItem items[] = {
-    { _ ("Gas set"), ink->gas, lw_dash_gas, 2, 1.8, 0.0 },
-    { _ ("Preheat set"), ink->warmth, lw_dash_warm, 4, 1.8, 0.0 },
-    { _ ("delivered"), lw_color_fade (ink->gas, 0.5), NULL, 0, 1.0, 0.0 },
-    { _ ("Joints, coldest to hottest, and mean"), ink->joints, NULL, 0, 2.2, 0.22 },
-    { _ ("Body top"), ink->body, NULL, 0, 1.4, 0.0 },
+  LegendItem items[7] = {
+    { _ ("Gas set"), NULL, ink->gas, lw_dash_gas, 2, 1.8, 0.0 },
+    { _ ("Preheat set"), NULL, ink->warmth, lw_dash_warm, 4, 1.8, 0.0 },
+    { _ ("delivered"), NULL, lw_color_fade (ink->gas, 0.5), NULL, 0, 1.0, 0.0 },
+    { _ ("Joints, coldest to hottest, and mean"), _ ("Joints"), ink->joints, NULL, 0, 2.2, 0.22 },
+    { _ ("Body top"), NULL, ink->body, NULL, 0, 1.4, 0.0 },
     /* xgettext:no-c-format */
-    { _ ("5 % to 95 % of all cases"), ink->joints, NULL, 0, 0.0, 0.0, TRUE },
+    { _ ("5 % to 95 % of all cases"), _ ("5 % to 95 %"), ink->joints, NULL, 0, 0.0, 0.0, TRUE },
   };
-  const LegendItem measured = { _ ("measured"), ink->joints, NULL, 0, 1.8, 0.0, FALSE };
-  double x = self->layout.x0;
+  guint n = doubt ? 6 : answer ? 5 : 2;
 
-  if (self->picture->height <= 150.0)
-    return;
   lw_letter_face (&self->type, 9.5, FALSE);
-  for (guint i = 0; i < (doubt ? 6 : answer ? 5 : 2); i++)
-    x = paint_legend_item (self, &items[i], x, self->picture->height - 11.0);
-  if (self->picture->run) {
-    double before = x;
-
-    x = paint_legend_item (self, &measured, x, self->picture->height - 11.0);
-    if (x > before)
-      lw_draw_run_mark (self->cr, before + 10.0, self->picture->height - 11.0, 3.4, 0, self->picture->look);
+  if (self->picture->height <= LW_PROFILE_LOW) {
+    name_set_line (self, TRUE);
+    name_set_line (self, FALSE);
+    return;
   }
+  if (self->picture->run)
+    items[n++] = (LegendItem){ _ ("measured"), NULL, ink->joints, NULL, 0, 1.8, 0.0, FALSE, TRUE };
+  paint_legend_line (self, items, n);
 }
 
 /* Clear ground for the words, as the set lines may pass there. */

@@ -134,25 +134,6 @@ last_of (const LwCompared *c, guint n)
   return NAN;
 }
 
-/* As much of a name as the column of labels holds. */
-static char *
-short_name (LwProfilePainter *p, const char *name)
-{
-  double room = p->layout.column - 34.0, w, h;
-
-  lw_letter_face (&p->type, 9.5, TRUE);
-  lw_letter_measure (&p->type, name, &w, &h);
-  for (glong n = g_utf8_strlen (name, -1) - 1; w > room && n >= 3; n--) {
-    g_autofree char *head = g_utf8_substring (name, 0, n);
-    g_autofree char *text = g_strconcat (g_strchomp (head), "…", NULL);
-
-    lw_letter_measure (&p->type, text, &w, &h);
-    if (w <= room)
-      return g_steal_pointer (&text);
-  }
-  return g_strdup (name);
-}
-
 void
 lw_run_paint_measured (LwProfilePainter *p, const LwComparison *run, int column, gboolean all)
 {
@@ -168,7 +149,7 @@ lw_run_paint_measured (LwProfilePainter *p, const LwComparison *run, int column,
     if (!faded)
       marks (p, run, k);
     if (!isnan (last_of (c, run->n)))
-      lw_profile_add_label (p, last_of (c, run->n), short_name (p, c->couple >= 0 ? c->couple_name : c->name), color, NULL, 0, 1.8,
+      lw_profile_add_label (p, last_of (c, run->n), g_strdup (c->couple >= 0 ? c->couple_name : c->name), color, NULL, 0, 1.8,
                             column == (int) k ? 20 : 12);
   }
 }

@@ -173,6 +173,12 @@ y_of (const Below *below, double k)
   return 0.5 * (below->y0 + below->y1) - 0.5 * (below->y1 - below->y0) * k / below->most_k;
 }
 
+static double
+legend_line (const LwRunPicture *self)
+{
+  return self->height - 0.5 * LEGEND - 1.0;
+}
+
 static void
 paint_level (LwProfilePainter *p, const Below *below, double k)
 {
@@ -220,6 +226,25 @@ paint_difference (LwProfilePainter *p, const LwRunPicture *self, const Below *be
   }
 }
 
+/* What the lower panel shows: beside it, or in the legend's line behind LEGEND_END; never where a curve may pass. */
+static void
+write_title (LwProfilePainter *p, const LwRunPicture *self, const Below *below, double legend_end)
+{
+  const LwProfileLayout *l = &p->layout;
+  g_autofree char *title = g_strdup_printf (_ ("plan minus run, %s"), lw_units_word (self->units, "K")), *cut = NULL;
+  LwColor none = { 0, 0, 0, 0 };
+  double w, h;
+
+  lw_letter_face (&p->type, 9.5, FALSE);
+  lw_letter_measure (&p->type, title, &w, &h);
+  if (w <= l->column - 12.0) {
+    lw_letter_draw (&p->type, title, l->x1 + 8.0, below->y0, 0.0, 0.0, 0.0, p->ink->ink_soft, none);
+    return;
+  }
+  cut = lw_letter_cut (&p->type, title, l->x1 - legend_end);
+  lw_letter_draw (&p->type, cut, l->x1, legend_line (self), 1.0, 0.5, 0.0, p->ink->ink_soft, none);
+}
+
 static void
 paint_differences (LwProfilePainter *p, const LwRunPicture *self, Below *below)
 {
@@ -243,8 +268,6 @@ paint_differences (LwProfilePainter *p, const LwRunPicture *self, Below *below)
   for (guint k = 0; k < self->run->columns->len; k++)
     paint_difference (p, self, below, k);
   cairo_restore (cr);
-  g_autofree char *title = g_strdup_printf (_ ("plan minus run, %s"), lw_units_word (self->units, "K"));
-  lw_letter_draw (&p->type, title, l->x1 - 6.0, below->y0 + 3.0, 1.0, 0.0, 0.0, p->ink->ink_soft, lw_color_fade (p->ink->board, 0.9));
 }
 
 /* ---- legend, cursor ---- */
@@ -273,15 +296,17 @@ legend_item (LwProfilePainter *p, const LwRunPicture *self, const char *text, gb
   return x + 31.0 + w + 18.0;
 }
 
-static void
+/* Where it ends. */
+static double
 paint_legend (LwProfilePainter *p, const LwRunPicture *self)
 {
-  double y = self->height - 0.5 * LEGEND - 1.0, x = p->layout.x0;
+  double y = legend_line (self), x = p->layout.x0;
 
   lw_letter_face (&p->type, 9.5, FALSE);
   x = legend_item (p, self, _ ("measured"), TRUE, x, y);
   if (self->should != NULL)
-    legend_item (p, self, _ ("planned"), FALSE, x, y);
+    x = legend_item (p, self, _ ("planned"), FALSE, x, y);
+  return x;
 }
 
 static void
@@ -339,6 +364,7 @@ lw_draw_run (cairo_t *cr, const LwRunPicture *self)
   LwProfilePicture profile;
   LwProfilePainter p = { .cr = cr, .picture = &profile, .ink = lw_palette (self->look) };
   Below below;
+  double legend_end;
 
   if (self->job == NULL || !(self->width > 20.0) || !(self->height > 40.0))
     return;
@@ -355,9 +381,11 @@ lw_draw_run (cairo_t *cr, const LwRunPicture *self)
   lw_profile_paint_stages (&p);
   paint_inside (&p, self);
   lw_profile_paint_column (&p);
-  if (below.y1 > below.y0)
+  legend_end = paint_legend (&p, self);
+  if (below.y1 > below.y0) {
     paint_differences (&p, self, &below);
-  paint_legend (&p, self);
+    write_title (&p, self, &below, legend_end);
+  }
   paint_cursor (&p, self, &below);
   lw_letter_end (&p.type);
   for (guint i = 0; i < p.column->len; i++)

@@ -54,10 +54,11 @@ section_width (const LwStackPicture *picture)
   return MAX (0.36 * picture->width - MARGIN, 20.0);
 }
 
+/* Two lines below the section, three when the stack is assumed. */
 static double
-foot (const LwStackPicture *picture)
+foot (const LwStackPicture *picture, const LwStack *stack)
 {
-  return 5.8 * text_size (picture);
+  return (stack->assumed ? 5.8 : 4.4) * text_size (picture);
 }
 
 static void
@@ -108,30 +109,48 @@ fitting (LwLettering *type, const char *text, double size, gboolean bold, double
   lw_letter_face (type, size, bold);
 }
 
-/* Words stand beside their sheets and are pushed down where those are thin; those that find no room are left out. */
+/* Heights of the words: beside their sheets, pushed down where those are thin, and up again from the end. */
+static double *
+lines_of (const GArray *bands, guint n, double line, double end)
+{
+  double *y = g_new (double, n + 1), next = 0.0, last = end;
+
+  for (guint i = 0; i < n; i++) {
+    const Band *band = &g_array_index (bands, Band, i);
+
+    y[i] = MAX (0.5 * (band->top + band->bottom), next + 0.5 * line);
+    next = y[i] + 0.5 * line;
+  }
+  for (guint i = n; i-- > 0;) {
+    y[i] = MIN (y[i], last - 0.5 * line);
+    last = y[i] - 0.5 * line;
+  }
+  return y;
+}
+
+/* Letters shrink before words are left out; of those that find no room, the last are. */
 static void
 write_sheets (LwLettering *type, const LwStackPicture *picture, const LwStack *stack, const GArray *bands)
 {
   const LwPalette *ink = lw_palette (picture->look);
-  double size = text_size (picture), line = 1.35 * size, x = MARGIN + section_width (picture), next = 0.0;
-  double end = picture->height - foot (picture);
+  double x = MARGIN + section_width (picture), end = picture->height - foot (picture, stack);
+  double size = CLAMP ((end - 2.0) / MAX (bands->len, 1u) / 1.15, LW_LETTER_MIN, text_size (picture));
+  double line = CLAMP ((end - 2.0) / MAX (bands->len, 1u), 1.15 * size, 1.35 * size);
+  guint n = MIN (bands->len, (guint) MAX ((end - 2.0) / line + 0.01, 0.0));
+  g_autofree double *y = lines_of (bands, n, line, end);
 
-  for (guint i = 0; i < bands->len; i++) {
+  for (guint i = 0; i < n; i++) {
     const Band *band = &g_array_index (bands, Band, i);
-    double wanted = 0.5 * (band->top + band->bottom), y = MAX (wanted, next + 0.5 * line);
     g_autofree char *text = words_of (&g_array_index (stack->sheets, LwSheet, i), picture->units);
 
-    if (y + 0.5 * line > end + line)
-      return;
     fitting (type, text, size, FALSE, picture->width - x - 16.0);
-    cairo_move_to (type->cr, x, wanted);
-    cairo_line_to (type->cr, x + 9.0, y);
+    cairo_move_to (type->cr, x, 0.5 * (band->top + band->bottom));
+    cairo_line_to (type->cr, x + 9.0, y[i]);
     lw_color_set (type->cr, ink->ink_faint);
     cairo_set_line_width (type->cr, 0.8);
     cairo_stroke (type->cr);
-    lw_letter_draw (type, text, x + 13.0, y, 0.0, 0.5, 0.0, picture->selected == (int) i ? ink->accent : ink->ink,
+    lw_letter_draw (type, text, x + 13.0, y[i], 0.0, 0.5, 0.0, picture->selected == (int) i ? ink->accent : ink->ink,
                     (LwColor){ 0, 0, 0, 0 });
-    next = y + 0.5 * line;
   }
 }
 
@@ -139,7 +158,7 @@ static void
 write_sum (LwLettering *type, const LwStackPicture *picture, const LwStack *stack)
 {
   const LwPalette *ink = lw_palette (picture->look);
-  double in, through, capacity, size = text_size (picture), y = picture->height - foot (picture) + 0.9 * size;
+  double in, through, capacity, size = text_size (picture), y = picture->height - foot (picture, stack) + 1.3 * size;
   char *lines[3];
   g_autofree char *plain = NULL;
 
@@ -160,7 +179,7 @@ void
 lw_draw_stack (cairo_t *cr, const LwStackPicture *picture)
 {
   g_autoptr (LwStack) stack = lw_stack_new (picture->board);
-  g_autoptr (GArray) bands = bands_of (stack, MARGIN, MAX (picture->height - foot (picture) - MARGIN, 10.0));
+  g_autoptr (GArray) bands = bands_of (stack, MARGIN, MAX (picture->height - foot (picture, stack) - MARGIN, 10.0));
   LwLettering type;
 
   cairo_save (cr);
@@ -182,7 +201,7 @@ int
 lw_stack_hit (const LwStackPicture *picture, double px, double py)
 {
   g_autoptr (LwStack) stack = lw_stack_new (picture->board);
-  g_autoptr (GArray) bands = bands_of (stack, MARGIN, MAX (picture->height - foot (picture) - MARGIN, 10.0));
+  g_autoptr (GArray) bands = bands_of (stack, MARGIN, MAX (picture->height - foot (picture, stack) - MARGIN, 10.0));
 
   if (stack->assumed || px < MARGIN || px > MARGIN + section_width (picture))
     return -1;

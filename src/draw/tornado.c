@@ -191,25 +191,6 @@ box (Tornado *t, double from, double to, double y, double height, LwColor color,
   cairo_stroke (t->cr);
 }
 
-/* As much of a name as there is room for. */
-static char *
-fitting (Tornado *t, const char *name, double room)
-{
-  double w, h;
-
-  lw_letter_measure (&t->type, name, &w, &h);
-  if (w <= room)
-    return g_strdup (name);
-  for (glong n = g_utf8_strlen (name, -1) - 1; n > 1; n--) {
-    g_autofree char *head = g_utf8_substring (name, 0, n), *text = g_strconcat (g_strchomp (head), "…", NULL);
-
-    lw_letter_measure (&t->type, text, &w, &h);
-    if (w <= room)
-      return g_steal_pointer (&text);
-  }
-  return g_strdup ("");
-}
-
 static void
 paint_row (Tornado *t, guint i)
 {
@@ -219,7 +200,7 @@ paint_row (Tornado *t, guint i)
 
   share = row->share < 0.005 ? g_strdup ("< 1 %") : g_strdup_printf ("%.0f %%", 100 * row->share);
   lw_letter_face (&t->type, LETTER, i == 0);
-  name = fitting (t, lw_unsure_name (row->input), t->x0 - 14.0);
+  name = lw_letter_cut (&t->type, lw_unsure_name (row->input), t->x0 - 14.0);
   lw_letter_draw (&t->type, name, t->x0 - 8.0, y, 1.0, 0.5, 0.0, t->ink->ink, no_halo);
   box (t, v, v + row->low, y, 12.0, t->ink->accent, FALSE);
   box (t, v, v + row->high, y, 12.0, t->ink->accent, TRUE);
@@ -235,7 +216,7 @@ paint_all (Tornado *t)
   g_autofree char *name = NULL;
 
   lw_letter_face (&t->type, LETTER, FALSE);
-  name = fitting (t, _ ("All together"), t->x0 - 14.0);
+  name = lw_letter_cut (&t->type, _ ("All together"), t->x0 - 14.0);
   lw_letter_draw (&t->type, name, t->x0 - 8.0, y, 1.0, 0.5, 0.0, t->ink->ink_soft, no_halo);
   if (isnan (a) || isnan (b))
     return;
@@ -281,24 +262,31 @@ paint_foot (Tornado *t)
   lw_letter_face (&t->type, LETTER, TRUE);
   /* Translators: %s is a sentence that says how to measure something. */
   words = g_strdup_printf (_ ("Measure first: %s"), lw_unsure_measure (t->rows[0].input));
-  fit = fitting (t, words, t->picture->width - 20.0);
+  fit = lw_letter_cut (&t->type, words, t->picture->width - 20.0);
   lw_letter_draw (&t->type, fit, 10.0, t->y1 + 47.0, 0.0, 0.5, 0.0, t->ink->ink, no_halo);
 }
 
 static void
 paint_nothing (Tornado *t)
 {
-  const char *words = t->picture->finding && t->picture->doubt && t->n > 0
-                          ? _ ("Too little room for the bars.")
-                      : t->picture->doubt ? _ ("No uncertain input moves this finding.")
-                                          : _ ("How sure the answer is has not been computed yet.");
-
+  const LwTornadoPicture *picture = t->picture;
+  double x = 0.5 * picture->width, y = 0.5 * picture->height, room = picture->width - 16.0;
+  const char *words = picture->finding && picture->doubt && t->n > 0 ? _ ("Too little room for the bars.")
+                      : picture->doubt                               ? _ ("No uncertain input moves this finding.")
+                                       : _ ("What moves a finding most, and how to measure it, appears here.");
   g_autofree char *fit = NULL;
 
-  lw_letter_face (&t->type, 11.0, FALSE);
-  fit = fitting (t, words, t->picture->width - 16.0);
-  lw_letter_draw (&t->type, fit, 0.5 * t->picture->width, 0.5 * t->picture->height, 0.5, 0.5, 0.0, t->ink->ink_soft,
-                  no_halo);
+  if (picture->doubt == NULL && picture->height > 60.0) {
+    g_autofree char *head = NULL;
+
+    lw_letter_face (&t->type, 14.0, TRUE);
+    head = lw_letter_cut (&t->type, _ ("Doubt not computed yet"), room);
+    lw_letter_draw (&t->type, head, x, y - 2.0, 0.5, 1.0, 0.0, t->ink->ink_soft, no_halo);
+    y += 12.0;
+  }
+  lw_letter_face (&t->type, 10.5, FALSE);
+  fit = lw_letter_cut (&t->type, words, room);
+  lw_letter_draw (&t->type, fit, x, y, 0.5, 0.5, 0.0, t->ink->ink_soft, no_halo);
 }
 
 void

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/column-heads.h"
 #include "widgets/late-rows.h"
 #include "widgets/table-cell.h"
 #include "widgets/shown-units.h"
@@ -84,6 +85,8 @@ add_column (LwEditTable *self, const LwTableColumn *description)
   gtk_column_view_column_set_resizable (column, TRUE);
   gtk_column_view_column_set_expand (column, description->expand);
   gtk_column_view_append_column (self->view, column);
+  if (description->numeric)
+    lw_column_head_at_end (self->view);
 }
 
 void

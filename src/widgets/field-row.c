@@ -360,6 +360,8 @@ lw_field_row_new_text (LwDesk *desk, const char *path, const char *title, LwRead
   gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 0);
   gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), 12);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), 20);
+  gtk_widget_set_hexpand (GTK_WIDGET (self->entry), TRUE); /* words take what their title leaves */
+  gtk_widget_set_hexpand (GTK_WIDGET (self->title), FALSE);
   gtk_widget_set_visible (GTK_WIDGET (self->unit), FALSE);
   fill (self);
   return GTK_WIDGET (self);

@@ -9,6 +9,7 @@
 #include "board/edits.h"
 #include "board/operations.h"
 #include "board/part-text.h"
+#include "widgets/column-heads.h"
 #include "widgets/grade-mark.h"
 #include "widgets/late-rows.h"
 #include "widgets/part-item.h"
@@ -522,6 +523,8 @@ add_column (LwPartList *self, const Column *description)
   gtk_column_view_column_set_resizable (column, TRUE);
   gtk_column_view_column_set_expand (column, description->expand);
   gtk_column_view_append_column (self->view, column);
+  if (description->numeric)
+    lw_column_head_at_end (self->view);
 }
 
 static gboolean

@@ -486,7 +486,7 @@ lw_stack_panel_init (LwStackPanel *self)
   gtk_paned_set_resize_start_child (GTK_PANED (self->paned), FALSE);
   gtk_paned_set_shrink_start_child (GTK_PANED (self->paned), FALSE);
   gtk_paned_set_shrink_end_child (GTK_PANED (self->paned), FALSE);
-  gtk_paned_set_position (GTK_PANED (self->paned), 304);
+  gtk_paned_set_position (GTK_PANED (self->paned), 236);
   gtk_widget_set_parent (self->paned, GTK_WIDGET (self));
   g_signal_connect (click, "pressed", G_CALLBACK (pressed_cb), self);
   gtk_widget_add_controller (self->picture, GTK_EVENT_CONTROLLER (click));

@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/column-heads.h"
 #include "widgets/late-rows.h"
 #include "widgets/template.h"
 #include "widgets/words.h"
@@ -255,6 +256,8 @@ add_column (LwThingList *self, const Column *description)
   gtk_column_view_column_set_expand (column, !description->numeric);
   gtk_column_view_column_set_resizable (column, TRUE);
   gtk_column_view_append_column (self->view, column);
+  if (description->numeric)
+    lw_column_head_at_end (self->view);
 }
 
 static void

@@ -145,6 +145,73 @@ test_column_room (void)
   free_labels (labels);
 }
 
+/* Long references get a wider column, within a third of the picture. */
+static void
+test_column_width (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  LwPlan *plan = g_ptr_array_index (job->plans, 0);
+  LwProfilePicture picture;
+  LwProfileLayout before, after;
+
+  lw_profile_picture_init (&picture, job, 640, 260);
+  lw_profile_layout (&picture, &before);
+  plan->ref = (g_free (plan->ref), g_strdup ("CONNECTOR_17"));
+  lw_profile_layout (&picture, &after);
+  g_assert_cmpfloat (after.column, >, before.column + 20);
+  plan->ref = (g_free (plan->ref), g_strnfill (400, 'W'));
+  lw_profile_layout (&picture, &after);
+  g_assert_cmpfloat (after.column, <=, 640 / 3.0);
+}
+
+/* Words that do not fit are cut, with a sign of it, and then do. */
+static void
+test_cut (void)
+{
+  Canvas canvas = canvas_new (10, 10);
+  LwLettering type;
+  double w, h;
+
+  lw_letter_begin (&type, canvas.cr);
+  lw_letter_face (&type, 10, FALSE);
+  for (double room = 500; room > 0; room -= 7) {
+    g_autofree char *cut = lw_letter_cut (&type, "Überlange Bezeichnung eines Fühlers", room);
+
+    lw_letter_measure (&type, cut, &w, &h);
+    g_assert_true (w <= room || *cut == '\0');
+    g_assert_true (g_utf8_validate (cut, -1, NULL));
+    if (room == 500)
+      g_assert_cmpstr (cut, ==, "Überlange Bezeichnung eines Fühlers");
+    else if (w > 0 && room < 100)
+      g_assert_true (g_str_has_suffix (cut, "…"));
+  }
+  lw_letter_end (&type);
+  canvas_clear (&canvas);
+}
+
+/* A low picture has no line for a legend: the set lines bear their names. */
+static void
+test_low (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  g_autoptr (LwPrediction) p = sample_prediction_new (job);
+  const double heights[] = { 150, 120 };
+
+  for (guint i = 0; i < G_N_ELEMENTS (heights); i++) {
+    LwProfilePicture picture;
+    Canvas with = canvas_new (640, 150), without = canvas_new (640, 150);
+
+    lw_profile_picture_init (&picture, job, 640, heights[i]);
+    picture.prediction = p;
+    lw_draw_profile (with.cr, &picture);
+    picture.show_legend = FALSE;
+    lw_draw_profile (without.cr, &picture);
+    g_assert_cmpuint (canvas_differing (&with, &without, 40, FALSE), >, 100);
+    canvas_clear (&with);
+    canvas_clear (&without);
+  }
+}
+
 static void
 test_twice_the_same (void)
 {
@@ -257,6 +324,9 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/profile/pulls", test_pulls);
   g_test_add_func ("/draw/profile/column-spread", test_column_spread);
   g_test_add_func ("/draw/profile/column-room", test_column_room);
+  g_test_add_func ("/draw/profile/column-width", test_column_width);
+  g_test_add_func ("/draw/profile/cut", test_cut);
+  g_test_add_func ("/draw/profile/low", test_low);
   g_test_add_func ("/draw/profile/twice-the-same", test_twice_the_same);
   g_test_add_func ("/draw/profile/poor-input", test_poor_input);
   g_test_add_func ("/draw/profile/table", test_table);

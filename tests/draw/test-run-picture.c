@@ -149,6 +149,30 @@ test_painted (void)
   sheet_close (&s);
 }
 
+/* What the lower panel shows is written outside of it: beside it, or, in a narrow picture, at the end of the last line. */
+static void
+test_title (void)
+{
+  const int widths[] = { 640, 360 };
+  Sheet s;
+
+  sheet_open (&s);
+  for (guint i = 0; i < G_N_ELEMENTS (widths); i++) {
+    int w = widths[i], ink = 0;
+    LwRunPicture p = picture_of (&s, w, 260);
+    Canvas canvas = canvas_new (w, 260);
+
+    lw_draw_run (canvas.cr, &p);
+    cairo_surface_flush (canvas.surface);
+    for (int y = w == 640 ? 170 : 244; y < 260; y++)
+      for (int x = w - 110; x < w - 10; x++)
+        ink += pixel_difference (canvas_pixel (&canvas, x, y), canvas_pixel (&canvas, w - 1, 259)) > 60;
+    g_assert_cmpint (ink, >, 100);
+    canvas_clear (&canvas);
+  }
+  sheet_close (&s);
+}
+
 /* The profile shows what was measured at thermocouples of the plan, and nothing of other columns. */
 static void
 test_profile (void)
@@ -209,6 +233,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/run/without-colour", test_without_colour);
   g_test_add_func ("/draw/run/hit", test_hit);
   g_test_add_func ("/draw/run/painted", test_painted);
+  g_test_add_func ("/draw/run/title", test_title);
   g_test_add_func ("/draw/run/profile", test_profile);
   g_test_add_func ("/draw/run/poor", test_poor);
   return g_test_run ();

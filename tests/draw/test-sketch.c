@@ -3,6 +3,7 @@
 
 #include "board/edits-outline.h"
 #include "board/edits-stack.h"
+#include "board/edits.h"
 #include "canvas.h"
 #include "draw/sketch-picture.h"
 #include "draw/stack-picture.h"
@@ -205,6 +206,26 @@ test_stack_hit (void)
   canvas_clear (&canvas);
 }
 
+/* The last layer's name is there, too, where there is little room: another name makes another picture. */
+static void
+test_stack_names (void)
+{
+  g_autoptr (LwJob) bare = board_new ();
+  g_autoptr (LwJob) job = lw_edit_start_stack (bare, 6, NULL);
+  g_autofree char *path = g_strdup_printf ("board.stack_up[%u].name", job->board->layers->len - 1);
+  g_autoptr (LwJob) other = lw_edit_text (job, path, "WWWW", NULL);
+  LwStackPicture picture = { .board = job->board, .selected = -1, .width = 236, .height = 200 };
+  Canvas a = canvas_new (236, 200), b = canvas_new (236, 200);
+
+  g_assert_nonnull (other);
+  lw_draw_stack (a.cr, &picture);
+  picture.board = other->board;
+  lw_draw_stack (b.cr, &picture);
+  g_assert_cmpuint (canvas_differing (&a, &b, 60, FALSE), >, 30);
+  canvas_clear (&a);
+  canvas_clear (&b);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -216,5 +237,6 @@ main (int argc, char **argv)
   g_test_add_func ("/sketch/poor", test_poor);
   g_test_add_func ("/stack/sum", test_stack_sum);
   g_test_add_func ("/stack/hit", test_stack_hit);
+  g_test_add_func ("/stack/names", test_stack_names);
   return g_test_run ();
 }

@@ -1,4 +1,5 @@
 /* The lists that equal what is drawn: same selection both ways, search, order, add and remove. */
+#include "ui-find.h"
 #include "ui-fixture.h"
 #include "widgets/part-item.h"
 #include "widgets/part-paste.h"
@@ -257,6 +258,28 @@ test_paste_rows (Bench *bench, gconstpointer data)
   g_signal_handlers_disconnect_by_func (bench->desk, told_cb, &told);
 }
 
+/* Headings of figures stand over the figures, at the end of the column; those of words at its start. */
+static void
+test_headings (Bench *bench, gconstpointer data)
+{
+  GtkWidget *view, *heads;
+  guint at_end = 0;
+
+  show (bench, g_object_new (LW_TYPE_THING_LIST, "thing", LW_THING_THERMOCOUPLE, "desk", bench->desk, NULL));
+  view = ui_child_of_type (bench->list, GTK_TYPE_COLUMN_VIEW, 0);
+  heads = gtk_widget_get_first_child (view);
+  for (guint i = 0; i < 5; i++) {
+    GtkLabel *label = GTK_LABEL (ui_child_of_type (heads, GTK_TYPE_LABEL, i));
+    gboolean figures = g_str_has_suffix (gtk_label_get_text (label), "mm");
+
+    if (figures)
+      g_assert_cmpfloat (gtk_label_get_xalign (label), ==, 1);
+    g_assert_true (gtk_widget_get_hexpand (GTK_WIDGET (label)) == figures);
+    at_end += figures;
+  }
+  g_assert_cmpuint (at_end, ==, 2);
+}
+
 static const LwPlan *
 plan_of (Bench *bench)
 {
@@ -295,6 +318,7 @@ main (int argc, char **argv)
   g_test_add ("/lists/paste-rows", Bench, NULL, set_up, test_paste_rows, tear_down);
   g_test_add ("/lists/search", Bench, NULL, set_up, test_search, tear_down);
   g_test_add ("/lists/figures-follow", Bench, NULL, set_up, test_figures_follow, tear_down);
+  g_test_add ("/lists/headings", Bench, NULL, set_up, test_headings, tear_down);
   g_test_add ("/lists/stages", Bench, GINT_TO_POINTER (LW_THING_STAGE), set_up, test_things, tear_down);
   g_test_add ("/lists/shields", Bench, GINT_TO_POINTER (LW_THING_SHIELD), set_up, test_things, tear_down);
   g_test_add ("/lists/thermocouples", Bench, GINT_TO_POINTER (LW_THING_THERMOCOUPLE), set_up, test_things, tear_down);
