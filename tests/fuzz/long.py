@@ -70,7 +70,7 @@ def keep(build, name, work):
     shutil.rmtree(small, ignore_errors=True)
     small.mkdir()
     kept.mkdir(parents=True, exist_ok=True)
-    subprocess.run([*command(build, name, work), "-merge=1", str(small), str(work / name)],
+    subprocess.run([*command(build, name, work), "-merge=1", str(small), str(kept), str(work / name)],
                    env={**os.environ, **ENVIRONMENT}, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=True)
     for path in kept.glob("?" * 40):
         path.unlink()

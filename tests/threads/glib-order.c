@@ -208,7 +208,10 @@ g_task_propagate_pointer (GTask *task, GError **error)
   return out;
 }
 
-/* ---- sources: what was attached is seen whole by the loop that dispatches it ---- */
+/* ---- sources: what was attached is seen whole by the loop that dispatches it ----
+ *
+ * Our own Call is made in one thread and read in another too: it is released under its own address, which the reader has
+ * without looking into it, before the source's may be read from it. */
 
 typedef struct {
   GSource *source; /* as an address alone */
@@ -222,6 +225,7 @@ call_now (gpointer data)
 {
   Call *self = data;
 
+  __tsan_acquire (self);
   __tsan_acquire (self->source);
   return self->func (self->data);
 }
@@ -231,6 +235,7 @@ call_free (gpointer data)
 {
   Call *self = data;
 
+  __tsan_acquire (self);
   __tsan_acquire (self->source);
   if (self->notify != NULL)
     self->notify (self->data);
@@ -250,6 +255,7 @@ g_source_set_callback (GSource *source, GSourceFunc func, gpointer data, GDestro
   }
   self = g_new (Call, 1);
   *self = (Call){ source, func, data, notify };
+  __tsan_release (self);
   g_source_set_callback_real (source, call_now, self, call_free);
 }
 

@@ -70,10 +70,19 @@ tick_cb (gpointer data)
   return G_SOURCE_CONTINUE;
 }
 
+/* LW_PATIENCE: so many times as long, under a sanitizer that makes everything slow. */
+static gint64
+patience (void)
+{
+  const char *times = g_getenv ("LW_PATIENCE");
+
+  return times != NULL ? CLAMP (g_ascii_strtoll (times, NULL, 10), 1, 100) : 1;
+}
+
 gboolean
 ui_wait (UiTest test, gpointer data, guint limit_ms)
 {
-  gint64 end = g_get_monotonic_time () + limit_ms * 1000;
+  gint64 end = g_get_monotonic_time () + patience () * limit_ms * 1000;
   guint tick = g_timeout_add (5, tick_cb, NULL);
   gboolean holds;
 
