@@ -2,6 +2,7 @@
  * for, read back by libwebp and by cairo. The samples are pictures' subjects, not check values. */
 #include <glib/gstdio.h>
 #include <math.h>
+#include <string.h>
 #include <webp/demux.h>
 
 #include "draw/show-page.h"
@@ -198,6 +199,35 @@ test_refused (Bench *b, gconstpointer data)
   g_assert_false (g_file_test (path, G_FILE_TEST_EXISTS));
 }
 
+static gboolean
+stop_later (double done, gpointer user)
+{
+  return done < 0.6;
+}
+
+/* The third picture cannot be written, or is one too many: a part of a job does not stay. */
+static void
+test_no_part (Bench *b, gconstpointer data)
+{
+  g_autofree char *folder = g_build_filename (b->folder, "part", NULL), *third = g_build_filename (folder, "frame-0003.png", NULL);
+  const LwShowFrames stopped = { .to_s = 10, .step_s = 5, .folder = folder, .progress = stop_later };
+  const LwShowFrames failing = { .to_s = 15, .step_s = 5, .folder = folder };
+  g_autoptr (GError) error = NULL, cancelled = NULL;
+  GDir *left;
+
+  g_assert_cmpint (g_mkdir (folder, 0700), ==, 0);
+  g_assert_cmpint (g_mkdir (third, 0700), ==, 0);
+  g_assert_cmpuint (lw_show_to_files (&b->page, &failing, &error), ==, 0);
+  g_assert_nonnull (strstr (error->message, "frame-0003.png"));
+  g_assert_cmpint (g_rmdir (third), ==, 0);
+  g_assert_cmpuint (lw_show_to_files (&b->page, &stopped, &cancelled), ==, 0);
+  g_assert_error (cancelled, G_IO_ERROR, G_IO_ERROR_CANCELLED);
+  left = g_dir_open (folder, 0, NULL);
+  g_assert_null (g_dir_read_name (left));
+  g_dir_close (left);
+  g_assert_cmpint (g_rmdir (folder), ==, 0);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -208,5 +238,6 @@ main (int argc, char **argv)
   SHOW ("frames", test_frames);
   SHOW ("animation", test_animation);
   SHOW ("refused", test_refused);
+  SHOW ("no-part", test_no_part);
   return g_test_run ();
 }
