@@ -1,7 +1,11 @@
 /* The file of the user's own packages. It is read afresh before each writing, changed as JSON, so that entries and
  * members this version does not know stay, and replaced whole. */
+#include <errno.h>
+#include <fcntl.h>
 #include <glib/gi18n.h>
 #include <glib/gstdio.h>
+#include <sys/file.h>
+#include <unistd.h>
 
 #include "board/file-replace.h"
 #include "board/job-file.h"
@@ -106,14 +110,33 @@ write_own (const char *path, JsonNode *root, GError **error)
   return lw_file_replace (path, text, length, NULL, error);
 }
 
-gboolean
-lw_library_keep_package (const LwPackage *package, GError **error)
+/* The folder, held while the file is read, changed and written, so that another program's change between is not lost. -1
+ * where that cannot be had: whoever holds it for a second is stopped, and a file system without locks is no reason to fail. */
+static int
+hold_folder (void)
+{
+  enum { TRIES = 200, PAUSE_US = 5000 };
+  g_autofree char *folder = lw_library_folder ();
+  int fd = g_mkdir_with_parents (folder, 0700) == 0 ? g_open (folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC, 0) : -1;
+
+  for (int i = 0; fd >= 0 && i < TRIES && flock (fd, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK; i++)
+    g_usleep (PAUSE_US);
+  return fd;
+}
+
+static void
+let_go (int folder)
+{
+  if (folder >= 0)
+    close (folder);
+}
+
+static gboolean
+keep (const LwPackage *package, GError **error)
 {
   g_autofree char *path = own_path ();
-  g_autoptr (JsonNode) root = NULL;
+  g_autoptr (JsonNode) root = read_own (path, error);
 
-  g_return_val_if_fail (package->name[0] != '\0', FALSE);
-  root = read_own (path, error);
   if (root == NULL)
     return FALSE;
   change (json_node_get_object (root), package->name, package);
@@ -124,7 +147,20 @@ lw_library_keep_package (const LwPackage *package, GError **error)
 }
 
 gboolean
-lw_library_forget_package (const char *name, GError **error)
+lw_library_keep_package (const LwPackage *package, GError **error)
+{
+  gboolean kept;
+  int folder;
+
+  g_return_val_if_fail (package->name[0] != '\0', FALSE);
+  folder = hold_folder ();
+  kept = keep (package, error);
+  let_go (folder);
+  return kept;
+}
+
+static gboolean
+forget (const char *name, GError **error)
 {
   g_autofree char *path = own_path ();
   g_autoptr (JsonNode) root = read_own (path, error);
@@ -137,4 +173,14 @@ lw_library_forget_package (const char *name, GError **error)
     return FALSE;
   lw_library_take (name);
   return TRUE;
+}
+
+gboolean
+lw_library_forget_package (const char *name, GError **error)
+{
+  int folder = hold_folder ();
+  gboolean forgotten = forget (name, error);
+
+  let_go (folder);
+  return forgotten;
 }

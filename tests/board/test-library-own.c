@@ -3,6 +3,8 @@
 #include <glib/gstdio.h>
 #include <math.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "board/job-file.h"
 #include "board/library.h"
@@ -156,6 +158,39 @@ cannot_be_written (void)
   g_assert_cmpint (g_rmdir (own_file), ==, 0);
 }
 
+/* Two programs keep packages at the same time: each finds its own in the file, and the other's. */
+static void
+two_programs (void)
+{
+  enum { EACH = 8 };
+  g_autofree char *text = NULL;
+  pid_t child[2];
+
+  for (int i = 0; i < 2; i++) {
+    child[i] = fork ();
+    g_assert_cmpint (child[i], >=, 0);
+    for (int k = 0; child[i] == 0 && k < EACH; k++) {
+      g_autofree char *name = g_strdup_printf ("Of %d, number %d", i, k);
+
+      keep (name, 0.8);
+      if (k == EACH - 1)
+        _exit (0);
+    }
+  }
+  for (int i = 0; i < 2; i++) {
+    int status;
+
+    g_assert_cmpint (waitpid (child[i], &status, 0), ==, child[i]);
+    g_assert_cmpint (status, ==, 0);
+  }
+  text = text_of ();
+  for (int i = 0; i < 2 * EACH; i++) {
+    g_autofree char *name = g_strdup_printf ("\"Of %d, number %d\"", i % 2, i / 2);
+
+    g_assert_nonnull (strstr (text, name));
+  }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -171,6 +206,7 @@ main (int argc, char **argv)
   g_test_add_func ("/own/replaced", replaced);
   g_test_add_func ("/own/over-ours", over_ours);
   g_test_add_func ("/own/foreign-members", foreign_members);
+  g_test_add_func ("/own/two-programs", two_programs);
   g_test_add_func ("/own/never-overwritten", never_overwritten);
   g_test_add_func ("/own/cannot-be-written", cannot_be_written);
   status = g_test_run ();
