@@ -14,42 +14,27 @@ typedef struct {
 } HeatAir;
 HeatAir heat_air (double temp_c);
 
-/* Mean Nusselt numbers of impinging jets: Martin, Adv. Heat Transfer 13 (1977) 1-60.
+/* Mean Nusselt number of the impinging jet of one round nozzle: Martin, Adv. Heat Transfer 13 (1977) 1-60.
  * IN_RANGE (may be NULL) is set to whether the arguments lie in the published range; outside it the
- * value is the one at the nearest valid point. nu = h D / k (round), h 2W / k (slot). */
+ * value is the one at the nearest valid point. nu = h D / k. */
 double heat_jet_round (double re, double pr, double h_over_d, double r_over_d, bool *in_range);
-double heat_jet_round_array (double re, double pr, double h_over_d, double area_ratio, bool *in_range);
-double heat_jet_slot (double re, double pr, double h_over_w, double area_ratio, bool *in_range);
-double heat_jet_slot_array (double re, double pr, double h_over_w, double area_ratio, bool *in_range);
 
 /* Free convection, Nusselt numbers on length L (area / perimeter for level plates); outside the range
  * the value at its nearest end. */
 double heat_free_up (double ra, bool *in_range);        /* hot face up or cold face down, McAdams; Lloyd & Moran */
 double heat_free_down (double ra, bool *in_range);      /* hot face down or cold face up, McAdams */
-double heat_free_vertical (double ra, double pr);       /* Churchill & Chu 1975, all Ra up to 1e12 */
-double heat_free_vertical_laminar (double ra, double pr); /* same, truer for Ra up to 1e9: parts' sides */
+double heat_free_vertical_laminar (double ra, double pr); /* upright, Churchill & Chu 1975, Ra up to 1e9 */
 /* Film of a level face, W/m2K: surface and air C, characteristic length m (> 0). Below the range the
  * laminar quarter power goes on, to 0 where surface and air are equally warm. */
 double heat_free_film_up (double surface_c, double air_c, double length_m);
 double heat_free_film_down (double surface_c, double air_c, double length_m);
 
-/* Radiation. Linearised coefficient e sigma (T1^2+T2^2)(T1+T2), W/m2K, exact for the pair. */
-double heat_radiation_film (double emissivity, double a_c, double b_c);
-/* Effective emissivity of grey exchange between two surfaces of like area, per area: net flux =
+/* Radiation. Effective emissivity of grey exchange between two surfaces of like area, per area: net flux =
  * result * sigma (T1^4 - T2^4). Of a board's cells over an emitter each takes its own F. */
 double heat_grey_pair (double e1, double e2, double f);
 
-/* View factors (Howell catalogue numbers in radiation.c). */
-double heat_view_parallel (double a, double b, double gap);             /* equal rectangles a x b */
-double heat_view_perpendicular (double common, double emitter, double other); /* W = emitter/common, H = other/common */
-/* Between parallel rectangles [x0,x1]x[y0,y1] a distance apart (Ehlert & Smith 1993), from 1 to 2. */
-double heat_view_rectangles (const double r1[4], const double r2[4], double gap);
-/* From a small element at (x, y) to the parallel rectangle r = {x0, x1, y0, y1} at distance gap. */
+/* View factor from a small element at (x, y) to the parallel rectangle r = {x0, x1, y0, y1} at distance gap. */
 double heat_view_element (double x, double y, const double r[4], double gap);
-/* From a floor element to a perpendicular rectangle: height a, width b, at distance c, from its end. */
-double heat_view_element_wall (double a, double b, double c);
-/* Share of the hemisphere a long wall of height h at distance d hides. */
-double heat_view_long_wall (double h, double d);
 
 /* Finite stream: effectiveness 1 - exp(-NTU), NTU = h A / (m cp); and the factor by which a film
  * referred to the inlet temperature is weakened, effectiveness / NTU (1 at NTU = 0). */

@@ -29,14 +29,6 @@ heat_free_down (double ra, bool *in_range)
 }
 
 double
-heat_free_vertical (double ra, double pr)
-{
-  double share = pow (1 + pow (0.492 / pr, 9.0 / 16), 8.0 / 27);
-  double root = 0.825 + 0.387 * pow (fmax (ra, 0), 1.0 / 6) / share;
-  return root * root;
-}
-
-double
 heat_free_vertical_laminar (double ra, double pr)
 {
   return 0.68 + 0.670 * pow (fmax (ra, 0), 0.25) / pow (1 + pow (0.492 / pr, 9.0 / 16), 4.0 / 9);

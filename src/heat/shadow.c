@@ -6,7 +6,7 @@
  * horizon is the upper envelope of such waves, any two of which cross once at most. Under one wave the
  * cosine-weighted share of the hemisphere is 1/2pi times
  *   integral sin^2 (elevation) dphi = psi - p / s atan (p / s tan psi), s^2 = p^2 + h^2, psi = phi - f,
- * the same integral that gives the long wall of heat_view_long_wall(). Nothing is allocated: at most
+ * the same integral that gives a long wall its share. Nothing is allocated: at most
  * MAX_EDGES edges are held, and boxes whose whole share is below LEAST_SHARE are passed over. */
 #include "heat/shadow.h"
 

@@ -55,18 +55,14 @@ test_air_clamped (void)
   g_assert_cmpfloat (heat_air (800).k, >, heat_air (799).k);
 }
 
-typedef double (*Jet) (double re, double pr, double height, double spread, bool *in_range);
-
-/* Martin 1977; the fourth argument is r/D for the single round nozzle, else the relative area. */
+/* Martin 1977. */
 static const struct {
-  Jet jet;
-  double re, pr, height, spread, nu;
+  double re, pr, h_over_d, r_over_d, nu;
 } jets[] = {
-  { heat_jet_round, 10000, 0.7, 6, 5, 35.960 },         { heat_jet_round, 10000, 0.7, 2, 2.5, 61.470 },
-  { heat_jet_round, 23000, 0.7, 2, 5, 66.457 },         { heat_jet_round, 5000, 0.69, 4, 3, 33.982 },
-  { heat_jet_round_array, 10000, 0.7, 4, 0.02, 40.179 }, { heat_jet_round_array, 5000, 0.7, 3, 0.03, 29.590 },
-  { heat_jet_slot, 10000, 0.7, 4, 0.05, 39.590 },       { heat_jet_slot, 20000, 0.7, 8, 0.1, 70.753 },
-  { heat_jet_slot_array, 10000, 0.7, 10, 0.05, 41.113 }, { heat_jet_slot_array, 5000, 0.7, 4, 0.1, 35.374 },
+  { 10000, 0.7, 6, 5, 35.960 },
+  { 10000, 0.7, 2, 2.5, 61.470 },
+  { 23000, 0.7, 2, 5, 66.457 },
+  { 5000, 0.69, 4, 3, 33.982 },
 };
 
 static void
@@ -74,7 +70,7 @@ test_jets (void)
 {
   for (gsize i = 0; i < G_N_ELEMENTS (jets); i++) {
     bool in_range = false;
-    double nu = jets[i].jet (jets[i].re, jets[i].pr, jets[i].height, jets[i].spread, &in_range);
+    double nu = heat_jet_round (jets[i].re, jets[i].pr, jets[i].h_over_d, jets[i].r_over_d, &in_range);
     assert_share (nu, jets[i].nu, 5e-5);
     g_assert_true (in_range);
   }
@@ -97,41 +93,31 @@ test_jet_worked (void)
 }
 
 static void
-assert_moved (Jet jet, const double given[3], const double nearest[3])
+assert_moved (const double given[3], const double nearest[3])
 {
   bool in_range = true;
-  double nu = jet (given[0], 0.7, given[1], given[2], &in_range);
+  double nu = heat_jet_round (given[0], 0.7, given[1], given[2], &in_range);
   g_assert_false (in_range);
-  double at_nearest = jet (nearest[0], 0.7, nearest[1], nearest[2], &in_range);
+  double at_nearest = heat_jet_round (nearest[0], 0.7, nearest[1], nearest[2], &in_range);
   g_assert_true (in_range);
   g_assert_cmpfloat (nu, ==, at_nearest);
-  g_assert_cmpfloat (jet (given[0], 0.7, given[1], given[2], NULL), ==, nu);
+  g_assert_cmpfloat (heat_jet_round (given[0], 0.7, given[1], given[2], NULL), ==, nu);
 }
 
 /* Every end of every published range. */
 static void
 test_jets_out_of_range (void)
 {
-  assert_moved (heat_jet_round, (double[]){ 10000, 1, 2.5 }, (double[]){ 10000, 2, 2.5 });
-  assert_moved (heat_jet_round, (double[]){ 300, 13, 1 }, (double[]){ 2000, 12, 2.5 });
-  assert_moved (heat_jet_round, (double[]){ 5e5, 6, 9 }, (double[]){ 4e5, 6, 7.5 });
-  assert_moved (heat_jet_round_array, (double[]){ 1999, 1, 0.1 }, (double[]){ 2000, 2, 0.04 });
-  assert_moved (heat_jet_round_array, (double[]){ 2e5, 14, 0.001 }, (double[]){ 1e5, 12, 0.004 });
-  assert_moved (heat_jet_slot, (double[]){ 2999, 1, 0.01 }, (double[]){ 3000, 2, 0.025 });
-  assert_moved (heat_jet_slot, (double[]){ 1e5, 11, 0.2 }, (double[]){ 9e4, 10, 0.125 });
-  assert_moved (heat_jet_slot_array, (double[]){ 1000, 1, 0.001 }, (double[]){ 1500, 2, 0.008 });
-  assert_moved (heat_jet_slot_array, (double[]){ 5e4, 100, 0.04 },
-                (double[]){ 4e4, 80, 2.5 / sqrt (60 + 4 * 38 * 38) });
+  assert_moved ((double[]){ 10000, 1, 2.5 }, (double[]){ 10000, 2, 2.5 });
+  assert_moved ((double[]){ 300, 13, 1 }, (double[]){ 2000, 12, 2.5 });
+  assert_moved ((double[]){ 5e5, 6, 9 }, (double[]){ 4e5, 6, 7.5 });
 }
 
-/* Free convection: McAdams; Churchill and Chu; the fire-screen example of Incropera (Nu 147) and the
- * worked figures of the open library "ht". */
+/* Free convection: McAdams; Churchill and Chu; the worked figures of the open library "ht". */
 static void
 test_free_numbers (void)
 {
   bool in_range = false;
-  assert_share (heat_free_vertical (0.69 * 2.63e9, 0.69), 147.1619, 1e-6);
-  assert_share (heat_free_vertical (1e6, 0.7), 16.530, 5e-5);
   assert_share (heat_free_vertical_laminar (1e6, 0.7), 16.916, 5e-5);
   assert_share (heat_free_up (5.54 * 3.21e8, &in_range), 181.7312, 1e-6);
   g_assert_true (in_range);
