@@ -28,18 +28,6 @@ lw_grade_word (LwGrade grade)
   return words[grade];
 }
 
-LwGrade
-lw_findings_grade_of (const GPtrArray *findings, const char *ref)
-{
-  LwGrade worst = LW_GRADE_FINE;
-  for (guint i = 0; i < findings->len; i++) {
-    const LwFinding *finding = g_ptr_array_index (findings, i);
-    if (strcmp (finding->ref, ref) == 0)
-      worst = MIN (worst, finding->grade);
-  }
-  return worst;
-}
-
 LwFinding *
 lw_judge_add (LwJudge *judge, LwGrade grade, const char *kind, const char *ref, double value,
               double limit, gboolean upper, const char *unit, const char *source)

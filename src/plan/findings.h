@@ -45,8 +45,6 @@ GPtrArray *lw_judge (const LwJob *job, guint plan, const LwPrediction *predictio
 GPtrArray *lw_judge_at (const LwJob *job, guint plan, const LwPrediction *prediction, const LwChances *chances);
 
 const char *lw_grade_word (LwGrade grade);  /* "stop", "watch", "fine": file words */
-/* Worst grade of a part's findings, FINE when it has none. */
-LwGrade lw_findings_grade_of (const GPtrArray *findings, const char *ref);
 
 G_END_DECLS
 

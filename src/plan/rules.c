@@ -36,12 +36,6 @@ lw_rule_at_most_watch (LwGrade grade)
   return grade == LW_GRADE_STOP ? LW_GRADE_WATCH : grade;
 }
 
-LwGrade
-lw_rule_array_alarm (double center_c, double corner_c, double center_alarm_c, double corner_alarm_c)
-{
-  return center_c >= center_alarm_c || corner_c >= corner_alarm_c ? LW_GRADE_WATCH : LW_GRADE_FINE;
-}
-
 gboolean
 lw_rule_bake_first (double body_peak_c, gboolean past_floor_life)
 {

@@ -16,9 +16,6 @@ LwGrade lw_rule_chance (double chance, double stop, double watch);
 /* The milder of a grade and WATCH: for alarms and cautions. */
 LwGrade lw_rule_at_most_watch (LwGrade grade);
 
-/* Neighbouring area arrays of tin-silver-copper: watch when centre or corner reaches its alarm. */
-LwGrade lw_rule_array_alarm (double center_c, double corner_c, double center_alarm_c,
-                             double corner_alarm_c);
 /* J-STD-033 section 6: a body past its floor life that passes 200 C must be baked dry first. */
 gboolean lw_rule_bake_first (double body_peak_c, gboolean past_floor_life);
 
