@@ -355,27 +355,3 @@ lw_edit_flip_part (const LwJob *job, guint part, GError **error)
   flipped->side = flipped->side == LW_SIDE_TOP ? LW_SIDE_BOTTOM : LW_SIDE_TOP;
   return finish_part (job, after, part, error);
 }
-
-static void
-remove_thermocouples_of (LwPlan *plan, const char *ref)
-{
-  for (guint i = plan->thermocouples->len; i-- > 0;)
-    if (strcmp (((const LwThermocouple *) g_ptr_array_index (plan->thermocouples, i))->ref, ref) == 0)
-      g_ptr_array_remove_index (plan->thermocouples, i);
-}
-
-/* Its plan and the thermocouples on it go with it. */
-LwJob *
-lw_edit_remove_part (const LwJob *job, guint part, GError **error)
-{
-  if (!lw_edit_has_part (job, part, FALSE, error))
-    return NULL;
-  LwJob *after = lw_job_copy (job);
-  const char *ref = ((const LwPart *) g_ptr_array_index (job->parts, part))->ref;
-
-  g_ptr_array_remove_index (after->parts, part);
-  lw_names_drop_plans (after, ref);
-  for (guint i = 0; i < after->plans->len; i++)
-    remove_thermocouples_of (lw_job_edit_plan (after, i), ref);
-  return lw_edit_finish (job, after, NULL, error);
-}

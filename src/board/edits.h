@@ -16,8 +16,6 @@ LwJob *lw_edit_move_part (const LwJob *job, guint part, double x_mm, double y_mm
 LwJob *lw_edit_rotate_part (const LwJob *job, guint part, double rotation_deg, GError **error);
 /* To the other side: turned over about the board's y direction, the body stays where it is. */
 LwJob *lw_edit_flip_part (const LwJob *job, guint part, GError **error);
-/* With its plans and the thermocouples on it. */
-LwJob *lw_edit_remove_part (const LwJob *job, guint part, GError **error);
 
 /* Any number of the job by its path in the file (docs/format.md): "plans[0].stages[2].gas_c",
  * "parts[4].height_mm", "plans[0].preheat_area.length_mm", "board.prescribed.k_in_plane_w_per_mk",

@@ -272,18 +272,6 @@ lw_loop_contains (const LwLoop *loop, double x_mm, double y_mm)
   return inside;
 }
 
-double
-lw_polygon_area (const GArray *polygon)
-{
-  const LwPoint *p = (const LwPoint *) (void *) polygon->data;
-  double twice = 0.0;
-
-  for (guint i = 0, j = polygon->len - 1; i < polygon->len; j = i++)
-    twice += (p[j].x_mm - p[0].x_mm) * (p[i].y_mm - p[0].y_mm)
-             - (p[i].x_mm - p[0].x_mm) * (p[j].y_mm - p[0].y_mm);
-  return twice / 2.0;
-}
-
 gboolean
 lw_polygon_contains (const GArray *polygon, double x_mm, double y_mm)
 {

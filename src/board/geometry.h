@@ -54,7 +54,6 @@ gboolean lw_loop_crosses_itself (const LwLoop *loop, guint *edge_a, guint *edge_
 gboolean lw_loops_cross (const GPtrArray *loops, guint *loop_a, guint *loop_b);
 
 /* Polygons without arcs (GArray of LwPoint). */
-double lw_polygon_area (const GArray *polygon);
 gboolean lw_polygon_contains (const GArray *polygon, double x_mm, double y_mm);
 
 double lw_angle_normalise (double deg); /* to [0, 360) */

@@ -102,20 +102,6 @@ lw_limits_add (GArray *limits, LwLimitKind kind, double value, double at_c, cons
   g_array_append_val (limits, limit);
 }
 
-GArray *
-lw_limits_copy (const GArray *limits)
-{
-  GArray *copy = lw_limits_new ();
-
-  for (guint i = 0; limits != NULL && i < limits->len; i++)
-    {
-      const LwLimit *limit = &g_array_index (limits, LwLimit, i);
-
-      lw_limits_add (copy, limit->kind, limit->value, limit->at_c, limit->source);
-    }
-  return copy;
-}
-
 /* ---- editing a job nobody else sees ---- */
 
 static gpointer
@@ -256,15 +242,6 @@ lw_kind_word (LwPackageKind kind)
 {
   g_return_val_if_fail (kind < LW_N_KINDS, "other");
   return lw_kind_words[kind];
-}
-
-int
-lw_kind_from_word (const char *word)
-{
-  for (int i = 0; lw_kind_words[i] != NULL; i++)
-    if (strcmp (lw_kind_words[i], word) == 0)
-      return i;
-  return -1;
 }
 
 const char *

@@ -357,8 +357,6 @@ LW_DECLARE_COUNTED (LwThermocouple, lw_thermocouple)
 LW_DECLARE_COUNTED (LwPlan, lw_plan)
 LW_DECLARE_COUNTED (LwJob, lw_job)
 
-/* Copies a GArray of LwLimit with its strings. */
-GArray *lw_limits_copy (const GArray *limits);
 GArray *lw_limits_new (void);
 void lw_limits_add (GArray *limits, LwLimitKind kind, double value, double at_c, const char *source);
 
@@ -400,10 +398,9 @@ LwLoop *lw_part_outline (const LwPart *part, const LwPackage *package);
 /* Joint centres on the board (GArray of LwPoint, transfer full; empty when the pattern is NONE). */
 GArray *lw_part_joints (const LwPart *part, const LwPackage *package);
 
-/* File words of the enums ("top", "area-array", "remove", ...), and back; -1 when unknown. */
+/* File words of the enums ("top", "area-array", "remove", ...). */
 const char *lw_side_word (LwSide side);
 const char *lw_kind_word (LwPackageKind kind);
-int lw_kind_from_word (const char *word);
 const char *lw_operation_word (LwOperation op);
 const char *lw_limit_word (LwLimitKind kind);
 

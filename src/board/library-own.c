@@ -64,31 +64,26 @@ is_named (JsonNode *node, const char *key)
   return g_strcmp0 (folded, key) == 0;
 }
 
-/* The list without those of that name, PACKAGE (may be NULL) in the place of the first. Whether one was there. */
-static gboolean
-change (JsonObject *root, const char *name, const LwPackage *package)
+/* PACKAGE in the place of the first of its name, and any more of that name out. */
+static void
+put_in (JsonObject *root, const LwPackage *package)
 {
-  g_autofree char *key = g_utf8_casefold (name, -1);
+  g_autofree char *key = g_utf8_casefold (package->name, -1);
   JsonArray *old = json_object_has_member (root, PACKAGES) ? json_object_get_array_member (root, PACKAGES) : NULL;
   JsonArray *list = json_array_new ();
-  JsonObject *entry = package != NULL ? lw_package_to_json (package) : NULL;
-  gboolean found = FALSE;
+  JsonObject *entry = lw_package_to_json (package);
 
   for (guint i = 0; old != NULL && i < json_array_get_length (old); i++) {
     JsonNode *node = json_array_get_element (old, i);
 
-    if (!is_named (node, key)) {
+    if (!is_named (node, key))
       json_array_add_element (list, json_node_copy (node));
-      continue;
-    }
-    found = TRUE;
-    if (entry != NULL)
+    else if (entry != NULL)
       json_array_add_object_element (list, g_steal_pointer (&entry));
   }
   if (entry != NULL)
     json_array_add_object_element (list, entry);
   json_object_set_array_member (root, PACKAGES, list);
-  return found;
 }
 
 static gboolean
@@ -139,7 +134,7 @@ keep (const LwPackage *package, GError **error)
 
   if (root == NULL)
     return FALSE;
-  change (json_node_get_object (root), package->name, package);
+  put_in (json_node_get_object (root), package);
   if (!write_own (path, root, error))
     return FALSE;
   lw_library_put (lw_package_copy (package));
@@ -157,30 +152,4 @@ lw_library_keep_package (const LwPackage *package, GError **error)
   kept = keep (package, error);
   let_go (folder);
   return kept;
-}
-
-static gboolean
-forget (const char *name, GError **error)
-{
-  g_autofree char *path = own_path ();
-  g_autoptr (JsonNode) root = read_own (path, error);
-
-  if (root == NULL)
-    return FALSE;
-  if (!change (json_node_get_object (root), name, NULL))
-    return TRUE;
-  if (!write_own (path, root, error))
-    return FALSE;
-  lw_library_take (name);
-  return TRUE;
-}
-
-gboolean
-lw_library_forget_package (const char *name, GError **error)
-{
-  int folder = hold_folder ();
-  gboolean forgotten = forget (name, error);
-
-  let_go (folder);
-  return forgotten;
 }

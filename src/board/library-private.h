@@ -15,9 +15,8 @@ char *lw_library_folder (void); /* of the user (transfer full) */
 /* A fault when ROOT is no library or one of a later version. */
 void lw_library_check_format (LwReadContext *context, JsonObject *root);
 
-/* Into the tables (transfer full) and out of them again. */
+/* Into the tables (transfer full). */
 void lw_library_put (LwPackage *package);
-void lw_library_take (const char *name);
 
 G_END_DECLS
 

@@ -203,32 +203,6 @@ lw_library_put (LwPackage *package)
   g_rw_lock_writer_unlock (&lock);
 }
 
-void
-lw_library_take (const char *name)
-{
-  Table *table = &tables[LW_LIBRARY_PACKAGES];
-  g_autofree char *key = g_utf8_casefold (name, -1);
-  gpointer ours, theirs;
-  guint at;
-
-  load ();
-  g_rw_lock_writer_lock (&lock);
-  theirs = g_hash_table_lookup (table->by_name, key);
-  ours = g_hash_table_lookup (table->built_in, key);
-  if (theirs != NULL && g_ptr_array_find (table->entries, theirs, &at)) {
-    if (ours != NULL)
-      table->entries->pdata[at] = ours;
-    else
-      g_ptr_array_remove_index (table->entries, at);
-    retire (theirs);
-  }
-  if (ours != NULL)
-    g_hash_table_replace (table->by_name, g_steal_pointer (&key), ours);
-  else
-    g_hash_table_remove (table->by_name, key);
-  g_rw_lock_writer_unlock (&lock);
-}
-
 gboolean
 lw_library_is_users (const char *name)
 {

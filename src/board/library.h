@@ -45,9 +45,6 @@ const char **lw_library_names (const char *kind);
  * version, or cannot be written. */
 #define LW_LIBRARY_OWN "own-packages.json"
 gboolean lw_library_keep_package (const LwPackage *package, GError **error);
-/* Gives up the package of that name; ours of the same name is back, if there is one. It is no error when the file has
- * none of that name: one that stands in another file of the user's stays. */
-gboolean lw_library_forget_package (const char *name, GError **error);
 /* Whether the package of that name comes from a file of the user's. */
 gboolean lw_library_is_users (const char *name);
 

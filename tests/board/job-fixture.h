@@ -2,6 +2,8 @@
 #ifndef TEST_JOB_FIXTURE_H
 #define TEST_JOB_FIXTURE_H
 
+#include "board/edits-group.h"
+
 static const char fixture[] =
   "{\n"
   "  \"leeward_format\": 1,\n"
@@ -78,5 +80,14 @@ static const char fixture[] =
   "    \"plan\": {\"ref\": \"U1\", \"nozzle\": \"N12\", \"stages\": [{\"duration_s\": 10, \"x_old\": 1}]}}],\n"
   "  \"schedule\": {\"start\": \"2026-03-02\", \"bake_c\": 90, \"x_when\": 1}\n"
   "}\n";
+
+static inline LwJob *
+without_part (const LwJob *job, guint part, GError **error)
+{
+  g_autoptr (GArray) one = g_array_new (FALSE, FALSE, sizeof (guint));
+
+  g_array_append_val (one, part);
+  return lw_edit_remove_parts (job, one, error);
+}
 
 #endif

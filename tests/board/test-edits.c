@@ -162,12 +162,12 @@ test_parts (void)
   refused (lw_edit_move_part (job, 0, 300, 30, &error), &error, LW_EDIT_ERROR_RANGE, "U1 lies outside the board");
   refused (lw_edit_move_part (job, 0, NAN, 30, &error), &error, LW_EDIT_ERROR_RANGE, "must be a number");
   refused (lw_edit_move_part (job, 9, 0, 0, &error), &error, LW_EDIT_ERROR_REFERENCE, "no part 9");
-  take (&job, lw_edit_remove_part (job, 1, &error), error); /* C1, which has a plan and a thermocouple */
+  take (&job, without_part (job, 1, &error), error); /* C1, which has a plan and a thermocouple */
   g_assert_cmpuint (job->parts->len, ==, 1);
   g_assert_cmpuint (job->plans->len, ==, 1);
   g_assert_cmpuint (job->active_plan, ==, 0);
   g_assert_cmpuint (((LwPlan *) g_ptr_array_index (job->plans, 0))->thermocouples->len, ==, 0);
-  take (&job, lw_edit_remove_part (job, 0, &error), error);
+  take (&job, without_part (job, 0, &error), error);
   g_assert_cmpuint (job->plans->len, ==, 0);
 }
 
@@ -403,7 +403,7 @@ edit_somehow (const LwJob *job, GRand *random, GError **error)
     case 2:
       return lw_edit_flip_part (job, part, error);
     case 3:
-      return n == 0 ? lw_edit_remove_part (job, part, error) : edit_number_somewhere (job, random, error);
+      return n == 0 ? without_part (job, part, error) : edit_number_somewhere (job, random, error);
     case 4:
       return lw_edit_text (job, n % 2 ? "title" : "parts[0].ref", word, error);
     case 5:

@@ -228,7 +228,7 @@ test_follow_part (void)
   take (&job, lw_edit_add_operation (job, "U1", LW_OP_REFLOW, &error), error);
   take (&job, lw_edit_text (job, "parts[0].ref", "U7", &error), error);
   assert_words (job, "U7", "remove reflow");
-  take (&job, lw_edit_remove_part (job, 0, &error), error);
+  take (&job, without_part (job, 0, &error), error);
   g_assert_cmpuint (job->plans->len, ==, 1);
   g_assert_cmpstr (plan_at (job, 0)->ref, ==, "C1");
   g_assert_cmpuint (job->active_plan, ==, 0);

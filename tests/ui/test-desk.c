@@ -1,4 +1,5 @@
 /* The desk: which answer it shows, and what stays selected. No window. */
+#include "board/edits-group.h"
 #include "board/edits.h"
 #include "ui-fixture.h"
 
@@ -16,6 +17,15 @@ static void
 edit (LwDesk *desk, LwJob *job)
 {
   g_assert_true (lw_desk_edit (desk, job, "edit", NULL, NULL));
+}
+
+static LwJob *
+without (LwDesk *desk, guint part)
+{
+  g_autoptr (GArray) one = g_array_new (FALSE, FALSE, sizeof (guint));
+
+  g_array_append_val (one, part);
+  return lw_edit_remove_parts (lw_desk_job (desk), one, NULL);
 }
 
 static void
@@ -97,7 +107,7 @@ test_answer_goes_with_its_parts (void)
   g_autoptr (LwPrediction) old = ui_prediction (lw_desk_job (desk), 100);
 
   g_assert_true (lw_desk_take_answer (desk, first, old, NULL));
-  edit (desk, lw_edit_remove_part (lw_desk_job (desk), 1, NULL));
+  edit (desk, without (desk, 1));
   g_assert_null (lw_desk_prediction (desk));
 }
 
@@ -108,9 +118,9 @@ test_selection_follows_its_part (void)
   int index;
 
   lw_desk_select_part (desk, 3); /* R1 */
-  edit (desk, lw_edit_remove_part (lw_desk_job (desk), 1, NULL));
+  edit (desk, without (desk, 1));
   g_assert_cmpint (lw_desk_selected_part (desk), ==, 2);
-  edit (desk, lw_edit_remove_part (lw_desk_job (desk), 2, NULL));
+  edit (desk, without (desk, 2));
   g_assert_cmpint (lw_desk_selected_part (desk), ==, -1);
   g_assert_cmpint (lw_desk_selection (desk, &index), ==, LW_THING_BOARD);
 }
