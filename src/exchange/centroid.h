@@ -91,10 +91,6 @@ LwImport *lw_import_centroid (const char *name, const char *data, gsize size,
 /* Guess and read in one, with a warning for everything the guess had to decide. */
 LwImport *lw_import_centroid_guessed (const char *name, const char *data, gsize size, GError **error);
 
-/* The unit that brings most parts into BOARD (mm); the mapping's own on a tie. */
-LwCentroidUnit lw_centroid_fit_unit (const char *data, gsize size, const LwCentroidMapping *mapping,
-                                     const LwBox *board);
-
 double lw_centroid_unit_mm (LwCentroidUnit unit);
 /* "mm", "µm", "thou", "inch", untranslated. */
 const char *lw_centroid_unit_word (LwCentroidUnit unit);

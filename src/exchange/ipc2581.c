@@ -149,16 +149,3 @@ lw_import_ipc2581 (const char *name, const char *data, gsize size, GError **erro
 
   return lw_import_ipc2581_stream (name, stream, 0, NULL, NULL, NULL, error);
 }
-
-gboolean
-lw_ipc2581_sniff (const char *data, gsize size)
-{
-  g_autofree char *start = g_malloc (size + 1);
-  gsize n = 0;
-
-  for (gsize i = 0; i < size; i++) /* UTF-16 too */
-    if (data[i] != '\0')
-      start[n++] = data[i];
-  start[n] = '\0';
-  return strstr (start, "<IPC-2581") != NULL || strstr (start, ":IPC-2581") != NULL;
-}

@@ -20,9 +20,6 @@ LwImport *lw_import_ipc2581_salvage (const char *name, GInputStream *stream, gof
                                      LwImportProgress progress, gpointer user_data,
                                      GCancellable *cancellable, GError **error);
 
-/* Do the first bytes look like it? */
-gboolean lw_ipc2581_sniff (const char *data, gsize size);
-
 G_END_DECLS
 
 #endif

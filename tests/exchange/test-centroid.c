@@ -275,19 +275,6 @@ test_refusals (void)
 }
 
 static void
-test_fit_unit (void)
-{
-  const char *text = "Ref,X,Y\nR1,1,2\nR2,3,3.5\n";
-  LwCentroidMapping mapping = guess (text);
-  LwBox board = { 0, 0, 100, 100 }, far = { 1000, 1000, 1100, 1100 };
-
-  g_assert_cmpint (lw_centroid_fit_unit (text, strlen (text), &mapping, &board), ==, LW_CENTROID_MM);
-  g_assert_cmpint (lw_centroid_fit_unit (text, strlen (text), &mapping, &far), ==, LW_CENTROID_MM);
-  board = (LwBox){ 20, 20, 100, 100 };
-  g_assert_cmpint (lw_centroid_fit_unit (text, strlen (text), &mapping, &board), ==, LW_CENTROID_INCH);
-}
-
-static void
 test_preview (void)
 {
   const char *text = "# note\n\nRef;X\nR1;\"1;2\"\n";
@@ -397,7 +384,6 @@ main (int argc, char **argv)
   g_test_add_func ("/centroid/encodings", test_encodings);
   g_test_add_func ("/centroid/bad-lines", test_bad_lines);
   g_test_add_func ("/centroid/refusals", test_refusals);
-  g_test_add_func ("/centroid/fit-unit", test_fit_unit);
   g_test_add_func ("/centroid/preview", test_preview);
   for (guint i = 0; i < G_N_ELEMENTS (samples); i++)
     {

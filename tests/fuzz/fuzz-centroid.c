@@ -6,7 +6,6 @@ int
 LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
 {
   const char *text = (const char *) data;
-  const LwBox board = { 0, 0, 100, 80 };
   LwCentroidMapping mapping;
   g_autoptr (GError) error = NULL;
   GError *second = NULL;
@@ -17,7 +16,6 @@ LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
       g_autoptr (GPtrArray) rows = lw_centroid_rows ("a.csv", text, size, mapping.delimiter, 50, &error);
 
       g_assert_nonnull (rows);
-      lw_centroid_fit_unit (text, size, &mapping, &board);
     }
   else
     fuzz_check (FALSE, error);
