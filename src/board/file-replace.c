@@ -103,6 +103,21 @@ find_place (Place *place, const char *path, GError **error)
   return check_target (place, path, error);
 }
 
+/* Where a standard stream is closed a file may get its number, and whatever a library prints. */
+static int
+above_streams (int fd)
+{
+  int higher;
+
+  if (fd < 0 || fd > STDERR_FILENO)
+    return fd;
+  higher = fcntl (fd, F_DUPFD_CLOEXEC, STDERR_FILENO + 1);
+  if (higher < 0)
+    return fd;
+  close (fd);
+  return higher;
+}
+
 /* A new, hidden file beside it. */
 static int
 open_beside (const Place *place, char **temporary)
@@ -110,7 +125,7 @@ open_beside (const Place *place, char **temporary)
   for (int i = 0; i < TRIES; i++)
     {
       g_autofree char *name = g_strdup_printf (".%.200s.%08x", place->base, g_random_int ());
-      int fd = openat (place->folder, name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+      int fd = above_streams (openat (place->folder, name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666));
 
       if (fd >= 0)
         {

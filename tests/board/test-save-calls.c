@@ -5,6 +5,7 @@
 #include <glib/gstdio.h>
 #include <stdarg.h>
 #include <string.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include "board/file-replace.h"
@@ -62,6 +63,8 @@ __wrap_fchmod (int fd, mode_t mode)
 ssize_t
 __wrap_write (int fd, const void *data, size_t length)
 {
+  if (system_is.on && fd <= STDERR_FILENO)
+    _exit (9); /* of test_closed_streams() */
   if (system_is.on && system_is.at_once > 0)
     length = MIN (length, system_is.at_once);
   return fails () ? -1 : __real_write (fd, data, length);
@@ -210,6 +213,26 @@ test_in_pieces (Bench *b, gconstpointer data)
   system_is.at_once = 0;
 }
 
+/* Started without standard streams, as some starters do: what a library says of itself does not end up in the document. */
+static void
+test_closed_streams (Bench *b, gconstpointer data)
+{
+  pid_t child = fork ();
+  int status;
+
+  g_assert_cmpint (child, >=, 0);
+  if (child == 0) {
+    for (int fd = STDIN_FILENO; fd <= STDERR_FILENO; fd++)
+      __real_close (fd);
+    system_is.fails_at = -1;
+    _exit (replace (b, NULL) ? 0 : 1);
+  }
+  g_assert_cmpint (waitpid (child, &status, 0), ==, child);
+  g_assert_true (WIFEXITED (status));
+  g_assert_cmpint (WEXITSTATUS (status), ==, 0);
+  assert_holds (b, NEW);
+}
+
 #define ADD(name, function) g_test_add ("/board/save-calls/" name, Bench, NULL, set_up, function, tear_down)
 
 int
@@ -219,5 +242,6 @@ main (int argc, char **argv)
   ADD ("each-fails", test_each_fails);
   ADD ("interrupted", test_interrupted);
   ADD ("in-pieces", test_in_pieces);
+  ADD ("closed-streams", test_closed_streams);
   return g_test_run ();
 }
