@@ -8,129 +8,7 @@
 #include <unistd.h>
 
 #include "hands.h"
-
-static guint faults, labels;
-static const char *where; /* what is on the screen */
-static GHashTable *told;  /* a fault is told once, not on every page */
-
-/* The widget's ancestors, innermost last. */
-static char *
-path_of (GtkWidget *widget)
-{
-  GString *path = g_string_new (NULL);
-
-  for (GtkWidget *w = widget; w != NULL; w = gtk_widget_get_parent (w)) {
-    g_string_prepend (path, G_OBJECT_TYPE_NAME (w));
-    if (gtk_widget_get_parent (w) != NULL)
-      g_string_prepend (path, " > ");
-  }
-  return g_string_free (path, FALSE);
-}
-
-static void
-tell (GtkWidget *widget, const char *text, const char *fault)
-{
-  g_autofree char *path = path_of (widget);
-  char *key = g_strdup_printf ("%s: \"%s\" (%s)", fault, text, path);
-
-  if (g_hash_table_contains (told, key)) {
-    g_free (key);
-    return;
-  }
-  faults++;
-  g_test_message ("%s: %s", where, key);
-  g_hash_table_add (told, key);
-}
-
-/* What scrolls may be larger than what is seen of it. */
-static void
-directions_that_scroll (GtkWidget *widget, gboolean *across, gboolean *down)
-{
-  GtkWidget *scroller = GTK_IS_SCROLLABLE (widget) ? gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW) : NULL;
-  GtkPolicyType h, v;
-
-  if (scroller == NULL)
-    return;
-  gtk_scrolled_window_get_policy (GTK_SCROLLED_WINDOW (scroller), &h, &v);
-  *across |= h != GTK_POLICY_NEVER && h != GTK_POLICY_EXTERNAL;
-  *down |= v != GTK_POLICY_NEVER && v != GTK_POLICY_EXTERNAL;
-}
-
-/* Whether the widget sticks out of one of its ancestors, by more than a pixel of rounding. */
-static void
-check_inside (GtkWidget *widget, const char *text)
-{
-  gboolean across = FALSE, down = FALSE;
-
-  for (GtkWidget *w = gtk_widget_get_parent (widget); w != NULL; w = gtk_widget_get_parent (w)) {
-    graphene_rect_t box;
-
-    directions_that_scroll (w, &across, &down);
-    if (!gtk_widget_compute_bounds (widget, w, &box))
-      continue;
-    if (!across && (box.origin.x < -1 || box.origin.x + box.size.width > gtk_widget_get_width (w) + 1))
-      tell (widget, text, "sticks out sideways");
-    if (!down && (box.origin.y < -1 || box.origin.y + box.size.height > gtk_widget_get_height (w) + 1))
-      tell (widget, text, "sticks out above or below");
-    if (GTK_IS_NATIVE (w)) /* a popover may be larger than what it hangs on */
-      return;
-  }
-}
-
-static gboolean
-has_tooltip (GtkWidget *widget)
-{
-  g_autoptr (GObject) tooltip = g_object_new (GTK_TYPE_TOOLTIP, NULL);
-  gboolean shows = FALSE;
-
-  for (GtkWidget *w = widget; w != NULL && !shows; w = gtk_widget_get_parent (w))
-    if (gtk_widget_get_has_tooltip (w))
-      g_signal_emit_by_name (w, "query-tooltip", 0, 0, FALSE, tooltip, &shows);
-  return shows;
-}
-
-static void
-check_label (GtkLabel *label)
-{
-  GtkWidget *widget = GTK_WIDGET (label);
-  const char *text = gtk_label_get_text (label);
-  PangoLayout *layout = gtk_label_get_layout (label);
-  int width, height;
-
-  if (*text == '\0')
-    return;
-  labels++;
-  pango_layout_get_pixel_size (layout, &width, &height);
-  if (width > gtk_widget_get_width (widget) + 1)
-    tell (widget, text, "narrower than its words");
-  if (height > gtk_widget_get_height (widget) + 1)
-    tell (widget, text, "lower than its words");
-  if (pango_layout_is_ellipsized (layout) && !has_tooltip (widget))
-    tell (widget, text, "cut short, and no tooltip");
-  check_inside (widget, text);
-}
-
-static void
-check_tree (GtkWidget *widget)
-{
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child)) {
-    if (!gtk_widget_get_mapped (child))
-      continue;
-    if (GTK_IS_LABEL (child))
-      check_label (GTK_LABEL (child));
-    else if (GTK_IS_BUTTON (child))
-      check_inside (child, gtk_button_get_label (GTK_BUTTON (child)));
-    check_tree (child);
-  }
-}
-
-static void
-check (GtkWidget *window, const char *name)
-{
-  where = name;
-  ui_spin (150);
-  check_tree (window);
-}
+#include "ui-cut.h"
 
 static LwWindow *
 open_window (void)
@@ -161,29 +39,6 @@ take_job (LwWindow *window)
   ui_spin (300);
 }
 
-static void
-check_fits (GtkWidget *window, const char *name)
-{
-  int width = 0, height = 0;
-  g_autofree char *needs = NULL;
-
-  gtk_widget_measure (window, GTK_ORIENTATION_HORIZONTAL, -1, &width, NULL, NULL, NULL);
-  gtk_widget_measure (window, GTK_ORIENTATION_VERTICAL, MAX (width, 1024), &height, NULL, NULL, NULL);
-  needs = g_strdup_printf ("at least %d x %d", width, height);
-  where = name;
-  if (width > 1024 || height > 700)
-    tell (window, needs, "larger than 1024 x 700");
-}
-
-static void
-end (void)
-{
-  g_test_message ("%u labels looked at, %u faults", labels, faults);
-  g_assert_cmpuint (labels, >, 0);
-  if (faults > 0)
-    g_test_fail ();
-}
-
 /* The catalogue is heard at all. */
 static void
 test_heard (void)
@@ -196,11 +51,11 @@ test_empty (void)
 {
   LwWindow *window = open_window ();
 
-  faults = labels = 0;
-  check_fits (GTK_WIDGET (window), "empty");
-  check (GTK_WIDGET (window), "empty");
+  ui_cut_begin ();
+  ui_cut_fits (GTK_WIDGET (window), "empty");
+  ui_cut_words (GTK_WIDGET (window), "empty");
   ui_close (window);
-  end ();
+  ui_cut_end ();
 }
 
 static void
@@ -210,15 +65,15 @@ test_pages (void)
                                        "outline", "stack-up", "packages" };
   LwWindow *window = open_window ();
 
-  faults = labels = 0;
+  ui_cut_begin ();
   take_job (window);
   for (guint i = 0; i < G_N_ELEMENTS (pages); i++) {
     lw_lower_pane_show_page (window->lower, pages[i]);
-    check_fits (GTK_WIDGET (window), pages[i]);
-    check (GTK_WIDGET (window), pages[i]);
+    ui_cut_fits (GTK_WIDGET (window), pages[i]);
+    ui_cut_words (GTK_WIDGET (window), pages[i]);
   }
   ui_close (window);
-  end ();
+  ui_cut_end ();
 }
 
 static void
@@ -226,16 +81,16 @@ test_selections (void)
 {
   LwWindow *window = open_window ();
 
-  faults = labels = 0;
+  ui_cut_begin ();
   take_job (window);
   for (LwThing thing = LW_THING_BOARD; thing <= LW_THING_OPERATIONS; thing++) {
     g_autofree char *name = g_strdup_printf ("selection %d", thing);
 
     lw_desk_select (lw_window_desk (window), thing, 0);
-    check (GTK_WIDGET (window), name);
+    ui_cut_words (GTK_WIDGET (window), name);
   }
   ui_close (window);
-  end ();
+  ui_cut_end ();
 }
 
 /* Windows that stand beside it, each opened by its action and closed again. */
@@ -246,7 +101,7 @@ test_windows (void)
                                        "app.about", "app.help" };
   LwWindow *window = open_window ();
 
-  faults = labels = 0;
+  ui_cut_begin ();
   take_job (window);
   for (guint i = 0; i < G_N_ELEMENTS (names); i++) {
     GListModel *tops = gtk_window_get_toplevels ();
@@ -259,8 +114,8 @@ test_windows (void)
 
       if (top == GTK_WINDOW (window) || !gtk_widget_get_mapped (GTK_WIDGET (top)))
         continue;
-      check_fits (GTK_WIDGET (top), names[i]);
-      check (GTK_WIDGET (top), names[i]);
+      ui_cut_fits (GTK_WIDGET (top), names[i]);
+      ui_cut_words (GTK_WIDGET (top), names[i]);
       gtk_window_destroy (top);
       opened++;
     }
@@ -268,7 +123,7 @@ test_windows (void)
     g_assert_cmpuint (opened, >, 0);
   }
   ui_close (window);
-  end ();
+  ui_cut_end ();
 }
 
 static void
@@ -286,8 +141,8 @@ check_menus (GtkWidget *root)
     gtk_menu_button_popup (GTK_MENU_BUTTON (child));
     ui_spin (50);
     g_assert_true (gtk_widget_get_mapped (GTK_WIDGET (menu)));
-    check_fits (GTK_WIDGET (menu), "menu");
-    check (GTK_WIDGET (menu), "menu");
+    ui_cut_fits (GTK_WIDGET (menu), "menu");
+    ui_cut_words (GTK_WIDGET (menu), "menu");
     gtk_menu_button_popdown (GTK_MENU_BUTTON (child));
     ui_spin (20);
   }
@@ -298,13 +153,13 @@ test_menus (void)
 {
   LwWindow *window = open_window ();
 
-  faults = labels = 0;
+  ui_cut_begin ();
   take_job (window);
   check_menus (GTK_WIDGET (window));
   gtk_widget_activate_action (GTK_WIDGET (window), "win.new-board", NULL);
-  check (GTK_WIDGET (window), "new board");
+  ui_cut_words (GTK_WIDGET (window), "new board");
   ui_close (window);
-  end ();
+  ui_cut_end ();
 }
 
 /* The catalogue in a place of the kind gettext looks in. */
@@ -333,7 +188,6 @@ main (int argc, char **argv)
 
   g_assert_nonnull (catalogue);
   take_catalogue (catalogue);
-  told = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   ui_test_init (&argc, &argv);
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL); /* nothing half way between two pages */
   run ("mousemove", "1279", "799", NULL); /* a tooltip on its way when its window goes makes GTK complain */

@@ -1,0 +1,207 @@
+/* Text of twice the size on a screen of 1024 x 700: every page, every kind of selection and every further window fits and cuts no
+ * word (WCAG 2.1, 1.4.4: text to 200 % without loss of content). What a search and a fit have found: test-window-seek.c and
+ * test-window-fit.c. */
+#include "app/log-window.h"
+#include "app/table-window.h"
+#include "board/edits-history.h"
+#include "ui-cut.h"
+#include "ui-find.h"
+#include "ui-fixture.h"
+
+static LwWindow *
+open_window (void)
+{
+  LwWindow *window = ui_window (NULL);
+
+  gtk_window_set_default_size (GTK_WINDOW (window), 1024, 700);
+  ui_spin (100);
+  return window;
+}
+
+static LwRun *
+new_run (const LwPlan *plan)
+{
+  LwRun *run = lw_run_new ();
+  LwRunColumn *column = lw_run_column_new ();
+
+  run->name = (g_free (run->name), g_strdup ("Bench of this morning"));
+  run->ref = (g_free (run->ref), g_strdup (plan->ref));
+  run->shift_s = 0;
+  column->thermocouple = (g_free (column->thermocouple),
+                          g_strdup (((const LwThermocouple *) g_ptr_array_index (plan->thermocouples, 0))->name));
+  for (double t = 0; t < 100; t += 5) {
+    double c = 23 + t;
+
+    g_array_append_val (run->t_s, t);
+    g_array_append_val (column->c, c);
+  }
+  g_ptr_array_add (run->columns, column);
+  return run;
+}
+
+/* A plan with a thermocouple, a shield and a run, and an answer with findings. */
+static void
+take_job (LwWindow *window)
+{
+  LwDesk *desk = lw_window_desk (window);
+  g_autoptr (LwDocument) document = lw_document_new (ui_planned_job (), NULL);
+  g_autoptr (GPtrArray) findings = ui_findings ();
+  g_autoptr (LwPrediction) answer = NULL;
+  g_autoptr (GError) error = NULL;
+  LwJob *with_run;
+
+  lw_session_take_document (lw_window_session (window), document);
+  lw_desk_select_part (desk, 0);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.add-thermocouple", NULL);
+  lw_desk_select_part (desk, 0);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.add-shield", NULL);
+  with_run = lw_edit_add_run (lw_desk_job (desk), new_run (g_ptr_array_index (lw_desk_job (desk)->plans, 0)), &error);
+  g_assert_no_error (error);
+  g_assert_true (lw_desk_edit (desk, with_run, "Import", NULL, NULL));
+  answer = ui_prediction (lw_desk_job (desk), 200);
+  g_assert_true (lw_desk_take_answer (desk, lw_document_revision (document), answer, findings));
+  ui_spin (300);
+}
+
+static void
+test_first_page (void)
+{
+  LwWindow *window = open_window ();
+
+  ui_cut_begin ();
+  ui_cut_fits (GTK_WIDGET (window), "first page");
+  ui_cut_words (GTK_WIDGET (window), "first page");
+  ui_close (window);
+  ui_cut_end ();
+}
+
+static void
+test_pages (void)
+{
+  static const char *const pages[] = { "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields",
+                                       "outline", "stack-up", "packages" };
+  LwWindow *window = open_window ();
+
+  ui_cut_begin ();
+  take_job (window);
+  for (guint i = 0; i < G_N_ELEMENTS (pages); i++) {
+    lw_lower_pane_show_page (window->lower, pages[i]);
+    ui_cut_fits (GTK_WIDGET (window), pages[i]);
+    ui_cut_words (GTK_WIDGET (window), pages[i]);
+  }
+  ui_close (window);
+  ui_cut_end ();
+}
+
+static void
+test_selections (void)
+{
+  LwWindow *window = open_window ();
+
+  ui_cut_begin ();
+  take_job (window);
+  for (LwThing thing = LW_THING_BOARD; thing <= LW_THING_OPERATIONS; thing++) {
+    g_autofree char *name = g_strdup_printf ("selection %d", thing);
+
+    gtk_widget_activate_action (GTK_WIDGET (window->inspector), "inspector.show", "i", thing);
+    lw_desk_select (lw_window_desk (window), thing, 0);
+    ui_cut_fits (GTK_WIDGET (window), name);
+    ui_cut_words (GTK_WIDGET (window), name);
+  }
+  ui_close (window);
+  ui_cut_end ();
+}
+
+/* ---- further windows ---- */
+
+/* Looks at every window but WINDOW, and closes it. */
+static void
+look_at_others (LwWindow *window, const char *name)
+{
+  GListModel *tops = gtk_window_get_toplevels ();
+  guint opened = 0;
+
+  ui_spin (120);
+  for (guint k = g_list_model_get_n_items (tops); k-- > 0;) {
+    g_autoptr (GtkWindow) top = g_list_model_get_item (tops, k);
+
+    if (top == GTK_WINDOW (window) || !gtk_widget_get_mapped (GTK_WIDGET (top)))
+      continue;
+    ui_cut_fits (GTK_WIDGET (top), name);
+    ui_cut_words (GTK_WIDGET (top), name);
+    if (GTK_IS_SHORTCUTS_WINDOW (top)) /* the window keeps it */
+      gtk_window_close (top);
+    else
+      gtk_window_destroy (top);
+    opened++;
+  }
+  g_test_message ("%s: %u opened", name, opened);
+  g_assert_cmpuint (opened, >, 0);
+}
+
+static void
+test_windows (void)
+{
+  static const char *const names[] = { "app.preferences", "win.seek", "win.fit-runs", "win.show", "win.make-package",
+                                       "win.show-help-overlay", "app.about", "app.help" };
+  LwWindow *window = open_window ();
+
+  ui_cut_begin ();
+  take_job (window);
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++) {
+    g_assert_true (gtk_widget_activate_action (GTK_WIDGET (window), names[i], NULL));
+    look_at_others (window, names[i]);
+  }
+  ui_close (window);
+  ui_cut_end ();
+}
+
+static GFile *
+new_file (const char *name, const char *text)
+{
+  g_autofree char *dir = g_dir_make_tmp ("leeward-large-XXXXXX", NULL), *path = g_build_filename (dir, name, NULL);
+
+  g_assert_true (g_file_set_contents (path, text, -1, NULL));
+  return g_file_new_for_path (path);
+}
+
+static void
+test_tables (void)
+{
+  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "data", "centroid_variants", "a_mid_xy_suffix_mm.csv", NULL);
+  g_autoptr (GFile) table = g_file_new_for_path (path);
+  g_autoptr (GFile) log = new_file ("Bench.csv", "Time (s),On the body (°C),Beside the part (°C)\n0,23,23\n2,24,25\n4,26,28\n6,30,32\n"
+                                                 "8,33,35\n10,36,38\n");
+  LwWindow *window = open_window ();
+  g_autoptr (GError) error = NULL;
+  GtkWidget *columns;
+
+  ui_cut_begin ();
+  take_job (window);
+  g_assert_true (lw_window_import_run (window, log, &error));
+  g_assert_no_error (error);
+  g_assert_nonnull (ui_top_of_type (LW_TYPE_LOG_WINDOW));
+  look_at_others (window, "log");
+  columns = lw_table_window_new (window, table, &error);
+  g_assert_no_error (error);
+  gtk_window_present (GTK_WINDOW (columns));
+  look_at_others (window, "table");
+  ui_close (window);
+  ui_cut_end ();
+}
+
+int
+main (int argc, char **argv)
+{
+  GtkSettings *settings;
+
+  ui_test_init (&argc, &argv);
+  settings = gtk_settings_get_default ();
+  g_object_set (settings, "gtk-xft-dpi", 2 * 96 * 1024, "gtk-enable-animations", FALSE, NULL);
+  g_test_add_func ("/large-text/first-page", test_first_page);
+  g_test_add_func ("/large-text/pages", test_pages);
+  g_test_add_func ("/large-text/selections", test_selections);
+  g_test_add_func ("/large-text/windows", test_windows);
+  g_test_add_func ("/large-text/tables", test_tables);
+  return g_test_run ();
+}
