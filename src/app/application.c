@@ -52,7 +52,7 @@ const LwAccel lw_accels[] = {
   { "win.find-on-board", { "<Control><Shift>f" } },
   { "win.run-again", { "F5" } },
   { "win.show", { "F11" } },
-  { "win.show-help-overlay", { "<Control>question" } },
+  { "win.show-shortcuts", { "<Control>question" } },
   { NULL }
 };
 

@@ -4,6 +4,7 @@
 #include "app/remarks.h"
 #include "app/fit-window.h"
 #include "app/seek-window.h"
+#include "app/shortcuts-window.h"
 #include "app/show-window.h"
 #include "app/settings.h"
 #include "app/window-print.h"
@@ -368,24 +369,10 @@ export_field_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
   lw_window_choose_sheet (user, LW_SHEET_FILE_FIELD);
 }
 
-GtkShortcutsWindow *
-lw_window_help_overlay (LwWindow *self)
-{
-  GtkApplicationWindow *window = GTK_APPLICATION_WINDOW (self);
-
-  if (gtk_application_window_get_help_overlay (window) == NULL) {
-    g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/leeward/Leeward/ui/help-overlay.ui");
-
-    gtk_application_window_set_help_overlay (window,
-                                             GTK_SHORTCUTS_WINDOW (gtk_builder_get_object (builder, "help_overlay")));
-  }
-  return gtk_application_window_get_help_overlay (window);
-}
-
 static void
-show_help_overlay_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+show_shortcuts_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
-  gtk_window_present (GTK_WINDOW (lw_window_help_overlay (user)));
+  gtk_window_present (GTK_WINDOW (lw_shortcuts_window_new (user, gtk_window_get_application (user))));
 }
 
 static void
@@ -395,7 +382,7 @@ import_run_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 }
 
 static const GActionEntry entries[] = {
-  { "show-help-overlay", show_help_overlay_cb },
+  { "show-shortcuts", show_shortcuts_cb },
   { "undo", undo_cb },
   { "redo", redo_cb },
   { "make-package", make_package_cb },

@@ -67,9 +67,6 @@ GtkWidget *lw_window_report (LwWindow *self, const char *title, const char *deta
 
 /* window-actions.c */
 void lw_window_init_actions (LwWindow *self);
-/* The list of shortcuts, read when it is first asked for: the program starts sooner without it. From then on GTK has
- * its action in hand. */
-GtkShortcutsWindow *lw_window_help_overlay (LwWindow *self);
 void lw_window_update_actions (LwWindow *self);
 
 /* window-open.c */

@@ -23,11 +23,12 @@ show_title (LwWindow *self)
   g_autofree char *name = lw_session_title (self->session), *place = lw_session_place (self->session);
   gboolean modified = document != NULL && lw_document_modified (document);
   g_autofree char *shown = g_strconcat (modified ? "• " : "", name, NULL), *full = NULL;
+  g_autofree char *tip = g_strconcat (name, modified ? "\n" : NULL, _("Has changes that are not saved"), NULL);
 
   gtk_label_set_text (self->title, shown);
   gtk_label_set_text (self->subtitle, place);
   gtk_widget_set_visible (GTK_WIDGET (self->subtitle), *place != '\0');
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self->title), modified ? _("Has changes that are not saved") : NULL);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->title), tip);
   full = document == NULL ? g_strdup (name) : g_strdup_printf ("%s – %s", shown, _("Leeward"));
   gtk_window_set_title (GTK_WINDOW (self), full);
 }

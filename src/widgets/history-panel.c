@@ -61,6 +61,7 @@ new_row (RowKind kind, guint index, const char *title, const char *detail)
   gtk_label_set_xalign (GTK_LABEL (rest), 0);
   gtk_label_set_ellipsize (GTK_LABEL (rest), PANGO_ELLIPSIZE_END);
   gtk_label_set_ellipsize (GTK_LABEL (head), PANGO_ELLIPSIZE_END);
+  lw_tell_whole_text (head);
   gtk_widget_set_tooltip_text (rest, detail);
   gtk_widget_add_css_class (rest, "quiet");
   gtk_widget_add_css_class (box, "history-row");

@@ -10,6 +10,7 @@
 #include "widgets/field-row.h"
 #include "widgets/sketch.h"
 #include "widgets/words.h"
+#include "widgets/wrap-row.h"
 
 struct _LwOutlinePanel {
   GtkWidget parent_instance;
@@ -439,20 +440,17 @@ shape_menu_new (void)
   return button;
 }
 
-/* One line, which can be pushed along where it has no room. */
 static GtkWidget *
 tools_new (LwOutlinePanel *self)
 {
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *scroller = gtk_scrolled_window_new ();
+  LwWrapRow *tools = LW_WRAP_ROW (lw_wrap_row_new ());
 
-  gtk_box_append (GTK_BOX (tools), self->loops);
-  gtk_box_append (GTK_BOX (tools), shape_menu_new ());
-  gtk_box_append (GTK_BOX (tools), corner_menu_new ());
-  gtk_box_append (GTK_BOX (tools), self->about);
-  gtk_widget_add_css_class (tools, "list-tools");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), tools);
-  return scroller;
+  lw_wrap_row_append (tools, self->loops);
+  lw_wrap_row_append (tools, shape_menu_new ());
+  lw_wrap_row_append (tools, corner_menu_new ());
+  lw_wrap_row_append (tools, self->about);
+  gtk_widget_add_css_class (GTK_WIDGET (tools), "list-tools");
+  return GTK_WIDGET (tools);
 }
 
 static void

@@ -6,6 +6,7 @@
 #include "widgets/package-names.h"
 #include "widgets/spoken.h"
 #include "widgets/tab-out.h"
+#include "widgets/whole-text.h"
 
 struct _LwPackageList {
   GtkWidget parent_instance;
@@ -80,6 +81,8 @@ setup_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwPackageList *s
   gtk_label_set_xalign (GTK_LABEL (about), 1);
   gtk_label_set_ellipsize (GTK_LABEL (about), PANGO_ELLIPSIZE_END);
   gtk_label_set_ellipsize (GTK_LABEL (name), PANGO_ELLIPSIZE_MIDDLE);
+  lw_tell_whole_text (about);
+  lw_tell_whole_text (name);
   gtk_widget_set_hexpand (name, TRUE);
   gtk_widget_add_css_class (about, "quiet");
   gtk_box_append (GTK_BOX (row), name);
@@ -189,6 +192,7 @@ lw_package_list_init (LwPackageList *self)
   self->search = gtk_search_entry_new ();
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   g_object_set (self->search, "placeholder-text", _("Find a package; drag it onto the board"), NULL);
+  lw_tell_whole_text (self->search);
   gtk_widget_set_margin_start (self->search, 10);
   gtk_widget_set_margin_end (self->search, 10);
   gtk_widget_set_margin_top (self->search, 6);

@@ -9,6 +9,8 @@
 #include "draw/package-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/figure-row.h"
+#include "widgets/text-scale.h"
+#include "widgets/whole-text.h"
 #include "widgets/words.h"
 
 struct _LwPackageMaker {
@@ -459,6 +461,7 @@ build_beside (LwPackageMaker *self)
   gtk_entry_set_placeholder_text (self->source, _("maker, sheet, page"));
   gtk_entry_set_activates_default (self->source, TRUE);
   gtk_widget_set_hexpand (GTK_WIDGET (self->source), TRUE);
+  lw_tell_whole_text (GTK_WIDGET (self->source));
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), GTK_WIDGET (self->source));
   gtk_box_append (GTK_BOX (line), label);
   gtk_box_append (GTK_BOX (line), GTK_WIDGET (self->source));
@@ -473,6 +476,8 @@ lw_package_maker_init (LwPackageMaker *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_window_set_default_widget (GTK_WINDOW (self), self->make);
   gtk_drawing_area_set_draw_func (self->picture, draw_cb, self, NULL);
+  lw_label_keep_width (self->standard, 38);
+  lw_tell_whole_text (GTK_WIDGET (self->name));
   build_families (self);
   build_beside (self);
   lw_datasheet_example (&self->sheet, LW_SHEET_BALLS);

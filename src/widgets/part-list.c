@@ -16,6 +16,7 @@
 #include "widgets/part-paste.h"
 #include "widgets/table-cell.h"
 #include "widgets/template.h"
+#include "widgets/whole-text.h"
 #include "widgets/words.h"
 
 struct _LwPartList {
@@ -885,6 +886,7 @@ lw_part_list_init (LwPartList *self)
   g_autoptr (GtkColumnViewColumn) first = NULL;
 
   gtk_widget_init_template (GTK_WIDGET (self));
+  lw_tell_whole_text (GTK_WIDGET (self->search));
   for (guint i = 0; i < G_N_ELEMENTS (columns); i++)
     add_column (self, &columns[i]);
   build_model (self);

@@ -11,7 +11,9 @@
 
 struct _LwRunFigures {
   GtkWidget parent_instance;
-  GtkGrid *grid;
+  GtkBox *box;             /* grids of figures, and lines that go across all columns */
+  GtkGrid *grid;           /* the last of them while it takes more rows, or NULL */
+  GtkSizeGroup *widths[3]; /* of the columns of numbers, in all grids */
   gboolean filling;
   guint idle; /* a choice is to be told */
   guint chosen_column;
@@ -22,22 +24,60 @@ G_DEFINE_FINAL_TYPE (LwRunFigures, lw_run_figures, GTK_TYPE_WIDGET)
 
 static guint mapped_signal;
 
-static GtkWidget *
-put (LwRunFigures *self, const char *text, int column, int row, int span, const char *class)
+/* Filled before it gets its place: GTK keeps the way a box asks for room, and misses that lines which wrap came in later. */
+static void
+new_box (LwRunFigures *self)
+{
+  g_clear_pointer ((GtkWidget **) &self->box, gtk_widget_unparent);
+  self->box = GTK_BOX (gtk_box_new (GTK_ORIENTATION_VERTICAL, 2));
+  self->grid = NULL;
+}
+
+/* Across all columns. Not in a grid, which makes too little room for a line that wraps over several columns. */
+static void
+put_across (LwRunFigures *self, GtkWidget *widget)
+{
+  gtk_box_append (self->box, widget);
+  self->grid = NULL;
+}
+
+static void
+put_text (LwRunFigures *self, const char *text, const char *class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 40);
+  if (class != NULL)
+    gtk_widget_add_css_class (label, class);
+  put_across (self, label);
+}
+
+static GtkGrid *
+grid_of (LwRunFigures *self)
+{
+  if (self->grid == NULL) {
+    self->grid = GTK_GRID (gtk_grid_new ());
+    gtk_grid_set_column_spacing (self->grid, 12);
+    gtk_grid_set_row_spacing (self->grid, 2);
+    gtk_box_append (self->box, GTK_WIDGET (self->grid));
+  }
+  return self->grid;
+}
+
+static void
+put (LwRunFigures *self, const char *text, int column, int row, const char *class)
 {
   GtkWidget *label = gtk_label_new (text);
 
   gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
   gtk_widget_set_hexpand (label, column == 0);
-  if (span > 1) {
-    gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-    gtk_label_set_max_width_chars (GTK_LABEL (label), 40);
-    gtk_label_set_xalign (GTK_LABEL (label), 0);
-  }
   if (class != NULL)
     gtk_widget_add_css_class (label, class);
-  gtk_grid_attach (self->grid, label, column, row, span, 1);
-  return label;
+  if (column > 0)
+    gtk_size_group_add_widget (self->widths[column - 1], label);
+  gtk_grid_attach (grid_of (self), label, column, row, 1, 1);
 }
 
 static void
@@ -46,7 +86,7 @@ put_number (LwRunFigures *self, double value, const char *unit, int digits, gboo
   double scale = pow (10, digits), shown = round (lw_units_shown (lw_shown_units (), value, unit) * scale) / scale + 0.0; /* no "-0" */
   g_autofree char *text = isnan (shown) ? g_strdup ("–") : g_strdup_printf (sign ? "%+.*f" : "%.*f", digits, shown);
 
-  put (self, text, column, row, 1, "numeric");
+  put (self, text, column, row, "numeric");
 }
 
 static void
@@ -54,7 +94,7 @@ put_figure (LwRunFigures *self, const char *name, const char *unit, int digits, 
 {
   g_autofree char *title = g_strdup_printf ("%s, %s", name, lw_units_word (lw_shown_units (), unit));
 
-  put (self, title, 0, row, 1, "quiet");
+  put (self, title, 0, row, "quiet");
   put_number (self, plan, unit, digits, FALSE, 1, row);
   put_number (self, run, unit, digits, FALSE, 2, row);
   put_number (self, plan - run, strcmp (unit, "°C") == 0 ? "K" : unit, digits, TRUE, 3, row);
@@ -147,7 +187,7 @@ put_head (LwRunFigures *self, const LwPlan *plan, const LwCompared *c, int row)
   gtk_box_append (GTK_BOX (box), name);
   gtk_box_append (GTK_BOX (box), new_choice (self, plan, c));
   gtk_widget_set_margin_top (box, row > 1 ? 8 : 0);
-  gtk_grid_attach (self->grid, box, 0, row, 4, 1);
+  put_across (self, box);
 }
 
 static int
@@ -172,7 +212,7 @@ put_column (LwRunFigures *self, const LwPlan *plan, const LwComparison *run, con
                                              c->rms_k, c->most_k, c->most_s);
     g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
 
-    put (self, shown, 0, row++, 4, NULL);
+    put_text (self, shown, NULL);
   }
   return row;
 }
@@ -180,25 +220,47 @@ put_column (LwRunFigures *self, const LwPlan *plan, const LwComparison *run, con
 void
 lw_run_figures_show (LwRunFigures *self, const LwPlan *plan, const LwComparison *run)
 {
-  GtkWidget *child;
   int row = 0;
 
   g_return_if_fail (LW_IS_RUN_FIGURES (self));
   self->filling = TRUE;
-  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->grid))) != NULL)
-    gtk_grid_remove (self->grid, child);
+  new_box (self);
   if (run != NULL && plan != NULL) {
     for (guint i = 0; i < run->remarks->len; i++)
-      put (self, g_ptr_array_index (run->remarks, i), 0, row++, 4, "remark");
-    put (self, _ ("Plan"), 1, row, 1, "quiet");
-    put (self, _ ("Run"), 2, row, 1, "quiet");
-    put (self, _ ("Difference"), 3, row++, 1, "quiet");
+      put_text (self, g_ptr_array_index (run->remarks, i), "remark");
+    put (self, "", 0, row, NULL);
+    put (self, _ ("Plan"), 1, row, "quiet");
+    put (self, _ ("Run"), 2, row, "quiet");
+    put (self, _ ("Difference"), 3, row++, "quiet");
     if (!isnan (run->run_spread_k))
       put_figure (self, _ ("Spread of peaks"), "K", 1, run->plan_spread_k, run->run_spread_k, row++);
     for (guint i = 0; i < run->columns->len; i++)
       row = put_column (self, plan, run, g_ptr_array_index (run->columns, i), row);
   }
+  gtk_widget_set_parent (GTK_WIDGET (self->box), GTK_WIDGET (self));
   self->filling = FALSE;
+}
+
+/* ---- the object ---- */
+
+static GtkSizeRequestMode
+lw_run_figures_get_request_mode (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+static void
+lw_run_figures_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline,
+                        int *natural_baseline)
+{
+  gtk_widget_measure (GTK_WIDGET (LW_RUN_FIGURES (widget)->box), orientation, for_size, minimum, natural, minimum_baseline,
+                      natural_baseline);
+}
+
+static void
+lw_run_figures_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  gtk_widget_allocate (GTK_WIDGET (LW_RUN_FIGURES (widget)->box), width, height, baseline, NULL);
 }
 
 static void
@@ -210,18 +272,25 @@ lw_run_figures_dispose (GObject *object)
     g_source_remove (self->idle);
   self->idle = 0;
   g_clear_pointer (&self->chosen, g_free);
-  if (self->grid != NULL)
-    gtk_widget_unparent (GTK_WIDGET (self->grid));
+  if (self->box != NULL)
+    gtk_widget_unparent (GTK_WIDGET (self->box));
+  self->box = NULL;
   self->grid = NULL;
+  for (guint i = 0; i < G_N_ELEMENTS (self->widths); i++)
+    g_clear_object (&self->widths[i]);
   G_OBJECT_CLASS (lw_run_figures_parent_class)->dispose (object);
 }
 
 static void
 lw_run_figures_class_init (LwRunFiguresClass *class)
 {
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
   G_OBJECT_CLASS (class)->dispose = lw_run_figures_dispose;
-  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
-  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "runfigures");
+  widget_class->get_request_mode = lw_run_figures_get_request_mode;
+  widget_class->measure = lw_run_figures_measure;
+  widget_class->size_allocate = lw_run_figures_size_allocate;
+  gtk_widget_class_set_css_name (widget_class, "runfigures");
   mapped_signal = g_signal_new ("mapped", LW_TYPE_RUN_FIGURES, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2, G_TYPE_UINT,
                                 G_TYPE_STRING);
 }
@@ -229,8 +298,8 @@ lw_run_figures_class_init (LwRunFiguresClass *class)
 static void
 lw_run_figures_init (LwRunFigures *self)
 {
-  self->grid = GTK_GRID (gtk_grid_new ());
-  gtk_grid_set_column_spacing (self->grid, 12);
-  gtk_grid_set_row_spacing (self->grid, 2);
-  gtk_widget_set_parent (GTK_WIDGET (self->grid), GTK_WIDGET (self));
+  for (guint i = 0; i < G_N_ELEMENTS (self->widths); i++)
+    self->widths[i] = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
+  new_box (self);
+  gtk_widget_set_parent (GTK_WIDGET (self->box), GTK_WIDGET (self));
 }

@@ -203,7 +203,7 @@ static void
 lw_run_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline,
                      int *natural_baseline)
 {
-  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? 240 : 110;
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? 170 : 110;
   *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? 600 : 220;
   *minimum_baseline = *natural_baseline = -1;
 }

@@ -9,6 +9,7 @@
 #include "draw/stack-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/words.h"
+#include "widgets/wrap-row.h"
 
 struct _LwStackPanel {
   GtkWidget parent_instance;
@@ -407,18 +408,6 @@ add_menu_new (void)
   return button;
 }
 
-/* One line, which can be pushed along where it has no room. */
-static GtkWidget *
-line_of (GtkWidget *tools)
-{
-  GtkWidget *scroller = gtk_scrolled_window_new ();
-
-  gtk_widget_add_css_class (tools, "list-tools");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), tools);
-  return scroller;
-}
-
 static GtkWidget *
 tools_new (LwStackPanel *self)
 {
@@ -428,9 +417,9 @@ tools_new (LwStackPanel *self)
               { N_ ("Move the layer up (Alt+Up)"), "go-up-symbolic", "stack.raise" },
               { N_ ("Move the layer down (Alt+Down)"), "go-down-symbolic", "stack.lower" },
               { N_ ("_Thickness From Layers"), NULL, "stack.thickness" } };
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  LwWrapRow *tools = LW_WRAP_ROW (lw_wrap_row_new ());
 
-  gtk_box_append (GTK_BOX (tools), add_menu_new ());
+  lw_wrap_row_append (tools, add_menu_new ());
   for (guint i = 0; i < G_N_ELEMENTS (all); i++) {
     GtkWidget *button = all[i].icon == NULL ? gtk_button_new_with_mnemonic (_(all[i].label))
                                             : gtk_button_new_from_icon_name (all[i].icon);
@@ -440,18 +429,19 @@ tools_new (LwStackPanel *self)
       gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, _(all[i].label), -1);
     }
     gtk_actionable_set_action_name (GTK_ACTIONABLE (button), all[i].action);
-    gtk_box_append (GTK_BOX (tools), button);
+    lw_wrap_row_append (tools, button);
   }
-  return line_of (tools);
+  gtk_widget_add_css_class (GTK_WIDGET (tools), "list-tools");
+  return GTK_WIDGET (tools);
 }
 
 static GtkWidget *
 start_new (void)
 {
   static const guint counts[] = { 1, 2, 4, 6, 8 };
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (_("None yet. Copper layers to start with:"));
+  LwWrapRow *row = LW_WRAP_ROW (lw_wrap_row_new ());
 
-  gtk_box_append (GTK_BOX (row), label);
+  lw_wrap_row_append (row, gtk_label_new (_("None yet. Copper layers to start with:")));
   for (guint i = 0; i < G_N_ELEMENTS (counts); i++) {
     g_autofree char *text = g_strdup_printf ("%u", counts[i]);
     g_autofree char *about = g_strdup_printf (ngettext ("%u copper layer", "%u copper layers", counts[i]), counts[i]);
@@ -460,9 +450,10 @@ start_new (void)
     gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "stack.start");
     gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "u", counts[i]);
     gtk_widget_set_tooltip_text (button, about);
-    gtk_box_append (GTK_BOX (row), button);
+    lw_wrap_row_append (row, button);
   }
-  return line_of (row);
+  gtk_widget_add_css_class (GTK_WIDGET (row), "list-tools");
+  return GTK_WIDGET (row);
 }
 
 static void
@@ -475,7 +466,7 @@ lw_stack_panel_init (LwStackPanel *self)
   self->table = lw_edit_table_new (columns, _("Layers"), self);
   self->start = start_new ();
   self->paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
-  gtk_widget_set_size_request (self->picture, 200, 90);
+  gtk_widget_set_size_request (self->picture, 150, 90);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_cb, self, NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->picture), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Section of the board"), -1);
   gtk_box_append (GTK_BOX (box), tools_new (self));

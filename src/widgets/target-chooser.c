@@ -309,6 +309,7 @@ lw_target_chooser_init (LwTargetChooser *self)
   g_autoptr (GtkSelectionModel) selection = NULL;
 
   gtk_widget_init_template (GTK_WIDGET (self));
+  lw_tell_whole_text (GTK_WIDGET (self->search));
   lw_label_keep_width (self->label, 9);
   self->refs = gtk_string_list_new (NULL);
   self->filter = gtk_custom_filter_new (match_cb, self, NULL);

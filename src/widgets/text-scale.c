@@ -13,7 +13,7 @@ fit (GtkLabel *label)
 
   g_object_get (gtk_widget_get_settings (GTK_WIDGET (label)), "gtk-xft-dpi", &dpi, NULL);
   scale = dpi > 0 ? fmax (dpi / 1024.0 / USUAL_DPI, 1) : 1;
-  gtk_label_set_width_chars (label, MAX ((int) floor (chars / scale), FEWEST_CHARS));
+  gtk_label_set_width_chars (label, MAX ((int) floor (chars / (scale * scale)), FEWEST_CHARS));
 }
 
 void

@@ -16,11 +16,13 @@ entry_cb (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *toolti
 {
   GtkEditable *inside = gtk_editable_get_delegate (GTK_EDITABLE (widget));
   const char *text = gtk_editable_get_text (GTK_EDITABLE (widget));
+  g_autofree char *hint = NULL;
   g_autoptr (PangoLayout) layout = NULL;
   int width;
 
+  g_object_get (widget, "placeholder-text", &hint, NULL);
   if (*text == '\0')
-    text = gtk_entry_get_placeholder_text (GTK_ENTRY (widget));
+    text = hint;
   if (text == NULL)
     return FALSE;
   layout = gtk_widget_create_pango_layout (GTK_WIDGET (inside), text);
@@ -34,7 +36,7 @@ entry_cb (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *toolti
 void
 lw_tell_whole_text (GtkWidget *widget)
 {
-  g_return_if_fail (GTK_IS_LABEL (widget) || GTK_IS_ENTRY (widget));
+  g_return_if_fail (GTK_IS_LABEL (widget) || GTK_IS_ENTRY (widget) || GTK_IS_SEARCH_ENTRY (widget));
   gtk_widget_set_has_tooltip (widget, TRUE);
   g_signal_connect (widget, "query-tooltip", GTK_IS_LABEL (widget) ? G_CALLBACK (label_cb) : G_CALLBACK (entry_cb), NULL);
 }

@@ -6,7 +6,7 @@
 
 G_BEGIN_DECLS
 
-/* WIDGET, a GtkLabel that ellipsizes or a GtkEntry, tells its whole text (an empty entry: its placeholder) to a pointer that
+/* WIDGET, a GtkLabel that ellipsizes, a GtkEntry or a GtkSearchEntry, tells its whole text (an empty entry: its placeholder) to a pointer that
  * rests on it, as long as there is no room for it. The widget needs no other tooltip then. */
 void lw_tell_whole_text (GtkWidget *widget);
 

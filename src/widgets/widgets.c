@@ -23,6 +23,7 @@
 #include "widgets/thing-list.h"
 #include "widgets/toast.h"
 #include "widgets/welcome.h"
+#include "widgets/wrap-row.h"
 #include "leeward-ui.h"
 
 static void
@@ -48,6 +49,7 @@ ensure_types (void)
   g_type_ensure (LW_TYPE_THING_LIST);
   g_type_ensure (LW_TYPE_TOAST);
   g_type_ensure (LW_TYPE_WELCOME);
+  g_type_ensure (LW_TYPE_WRAP_ROW);
 }
 
 static void

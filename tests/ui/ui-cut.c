@@ -119,11 +119,40 @@ check_tree (GtkWidget *widget)
   }
 }
 
+static void
+painted_cb (gboolean *painted)
+{
+  *painted = TRUE;
+}
+
+static gboolean
+is_painted (gpointer painted)
+{
+  return *(gboolean *) painted;
+}
+
+/* Until everything has its place: on a busy machine that may take a while. */
+static void
+settle (GtkWidget *window)
+{
+  GdkFrameClock *clock = gtk_widget_get_frame_clock (window);
+
+  ui_spin (100);
+  for (int i = 0; i < 2 && clock != NULL; i++) {
+    gboolean painted = FALSE;
+    gulong id = g_signal_connect_swapped (clock, "after-paint", G_CALLBACK (painted_cb), &painted);
+
+    gtk_widget_queue_draw (window);
+    ui_wait (is_painted, &painted, 5000);
+    g_signal_handler_disconnect (clock, id);
+  }
+}
+
 void
 ui_cut_words (GtkWidget *window, const char *name)
 {
   where = name;
-  ui_spin (150);
+  settle (window);
   check_tree (window);
 }
 
