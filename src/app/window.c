@@ -23,14 +23,25 @@ show_title (LwWindow *self)
   g_autofree char *name = lw_session_title (self->session), *place = lw_session_place (self->session);
   gboolean modified = document != NULL && lw_document_modified (document);
   g_autofree char *shown = g_strconcat (modified ? "• " : "", name, NULL), *full = NULL;
-  g_autofree char *tip = g_strconcat (name, modified ? "\n" : NULL, _("Has changes that are not saved"), NULL);
 
   gtk_label_set_text (self->title, shown);
   gtk_label_set_text (self->subtitle, place);
   gtk_widget_set_visible (GTK_WIDGET (self->subtitle), *place != '\0');
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self->title), tip);
   full = document == NULL ? g_strdup (name) : g_strdup_printf ("%s – %s", shown, _("Leeward"));
   gtk_window_set_title (GTK_WINDOW (self), full);
+}
+
+/* The whole name, and what the dot before it says. */
+static gboolean
+title_tooltip_cb (LwWindow *self, int x, int y, gboolean keyboard, GtkTooltip *tooltip)
+{
+  LwDocument *document = lw_desk_document (lw_window_desk (self));
+  gboolean modified = document != NULL && lw_document_modified (document);
+  g_autofree char *name = lw_session_title (self->session);
+  g_autofree char *text = g_strconcat (name, modified ? "\n" : NULL, _("Has changes that are not saved"), NULL);
+
+  gtk_tooltip_set_text (tooltip, text);
+  return TRUE;
 }
 
 static void
@@ -427,6 +438,8 @@ lw_window_init (LwWindow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   lw_tell_whole_text (GTK_WIDGET (self->subtitle));
+  gtk_widget_set_has_tooltip (GTK_WIDGET (self->title), TRUE);
+  g_signal_connect_object (self->title, "query-tooltip", G_CALLBACK (title_tooltip_cb), self, G_CONNECT_SWAPPED);
   self->session = lw_session_new ();
   set_menus (self);
   add_board_view (self);
