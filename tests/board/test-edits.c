@@ -311,6 +311,23 @@ test_first_plan (void)
   g_assert_cmpuint (job->active_plan, ==, 0);
 }
 
+/* The board of 100 x 60 mm lies over the preheater the long way, however the preheater's own sides are called. */
+static void
+test_first_plan_long_way (void)
+{
+  for (int turned = 0; turned < 2; turned++)
+    {
+      g_autoptr (LwJob) job = without_plans ();
+      LwStation *s = lw_job_edit_station (job);
+
+      s->preheater.max_length_mm = turned ? 20 : 50;
+      s->preheater.max_width_mm = turned ? 50 : 20;
+      const LwPlan *plan = choose (&job, "U1");
+      g_assert_cmpfloat (plan->preheat_length_mm, ==, 50);
+      g_assert_cmpfloat (plan->preheat_width_mm, ==, 20);
+    }
+}
+
 /* A small station: every set point stays inside its range, the area inside its plate and about the part. */
 static void
 test_first_plan_small_station (void)
@@ -483,6 +500,7 @@ main (int argc, char **argv)
   g_test_add_func ("/board/edits/nozzle-choice", test_nozzle_choice);
   g_test_add_func ("/board/edits/round-nozzle", test_round_nozzle);
   g_test_add_func ("/board/edits/first-plan", test_first_plan);
+  g_test_add_func ("/board/edits/first-plan-long-way", test_first_plan_long_way);
   g_test_add_func ("/board/edits/first-plan-small-station", test_first_plan_small_station);
   g_test_add_func ("/board/edits/plan-parts", test_plan_parts);
   g_test_add_func ("/board/edits/random", test_random);

@@ -199,6 +199,26 @@ test_random (void)
   }
 }
 
+/* A saddle whose mean, 0.5, is above the level: the high corners are joined, each low one is cut off by a line of its own. */
+static void
+test_saddle (void)
+{
+  const double at[2] = { 0.0, 10.0 };
+  const float values[4] = { 1.0f, 0.0f, 0.0f, 1.0f };
+  g_autoptr (GPtrArray) lines = lw_isolines (at, 2, at, 2, values, 0.4);
+
+  g_assert_cmpuint (lines->len, ==, 2);
+  for (guint k = 0; k < 2; k++) {
+    const LwIsoline *line = g_ptr_array_index (lines, k);
+    const LwPoint *a = &g_array_index (line->points, LwPoint, 0), *b = &g_array_index (line->points, LwPoint, 1);
+    double x = a->x_mm + b->x_mm > 10.0 ? 10.0 : 0.0;
+
+    g_assert_cmpuint (line->points->len, ==, 2);
+    g_assert_cmpfloat_with_epsilon (hypot (a->x_mm - x, a->y_mm - (10.0 - x)), 4.0, 1e-6);
+    g_assert_cmpfloat_with_epsilon (hypot (b->x_mm - x, b->y_mm - (10.0 - x)), 4.0, 1e-6);
+  }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -208,6 +228,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/isolines/straight", test_straight);
   g_test_add_func ("/draw/isolines/topology", test_topology);
   g_test_add_func ("/draw/isolines/hole", test_hole);
+  g_test_add_func ("/draw/isolines/saddle", test_saddle);
   g_test_add_func ("/draw/isolines/random", test_random);
   return g_test_run ();
 }

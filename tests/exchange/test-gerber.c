@@ -62,6 +62,13 @@ static const struct {
   { "scaled and turned", "%ADD10R,3X1*%D10*%LS2*%%LR90*%X0Y0D03*M02*", 12 },
   { "macro: circle, vector, centre line",
     "%AMA*1,1,2,-5,0*20,1,1,0,0,0,4,0*21,1,3,2,6,0,0*%%ADD10A*%D10*X0Y0D03*M02*", 3.1416 + 4 + 6 },
+  /* each of these lies upon its twin, so that a place or a turn that is off shows as area */
+  { "macro: vector line runs from start to end", "%AMA*20,1,1,0,0,4,0,0*21,1,4,1,2,0,0*%%ADD10A*%D10*X0Y0D03*M02*", 4 },
+  { "macro: vector line turned", "%AMA*20,1,1,0,0,4,0,90*21,1,1,4,0,2,0*%%ADD10A*%D10*X0Y0D03*M02*", 4 },
+  { "macro: circle turned", "%AMA*1,1,2,-5,0,90*21,1,2,2,0,-5,0*%%ADD10A*%D10*X0Y0D03*M02*", 4 },
+  { "turned counter-clockwise", "%AMA*21,1,1,1,2,0,0*%%ADD10A*%%ADD11R,1X1*%D10*%LR90*%X0Y0D03*%LR0*%D11*X0Y2000000D03*M02*", 1 },
+  { "mirrored, then turned",
+    "%AMA*21,1,1,1,2,0,0*%%ADD10A*%%ADD11R,1X1*%D10*%LMX*%%LR90*%X0Y0D03*%LMN*%%LR0*%D11*X0Y-2000000D03*M02*", 1 },
   { "macro: outline", "%AMA*4,1,3,0,0,4,0,0,3,0,0,0*%%ADD10A*%D10*X0Y0D03*M02*", 6 },
   { "macro: exposure off", "%AMA*21,1,4,4,0,0,0*1,0,2,0,0*%%ADD10A*%D10*X0Y0D03*M02*", 16 - 3.1416 },
   { "macro: polygon", "%AMA*5,1,6,0,0,4,0*%%ADD10A*%D10*X0Y0D03*M02*", 10.392 },

@@ -233,6 +233,41 @@ test_two_boards (void)
   g_assert_cmpuint (import->job->parts->len, ==, 11);
 }
 
+/* Two tables with ten names in common, the second a metre away: N of them moved alike, the others anyhow. */
+static LwImport *
+two_tables (guint n_alike, const char *folder)
+{
+  g_autoptr (GString) a = g_string_new ("Ref,X (mm),Y (mm),Rotation,Side\n"), b = g_string_new (a->str);
+  g_autofree char *first = g_build_filename (folder, "a.csv", NULL), *second = g_build_filename (folder, "b.csv", NULL);
+  g_autoptr (GError) error = NULL;
+  LwImport *import;
+
+  for (guint i = 0; i < 10; i++)
+    {
+      guint x = 7 * i, y = 5 * (i * i % 7);
+
+      g_string_append_printf (a, "R%u,%u,%u,0,top\n", i, x, y);
+      g_string_append_printf (b, "R%u,%u,%u,0,top\n", i, 1000 + x + (i < n_alike ? 0 : 3 * i), y);
+    }
+  g_assert_true (g_file_set_contents (first, a->str, -1, NULL) && g_file_set_contents (second, b->str, -1, NULL));
+  import = open_all (&error, first, second, NULL);
+  g_assert_no_error (error);
+  remove_all (folder);
+  return import;
+}
+
+/* A few parts that happen to lie alike do not make one board of two: half of the common ones must. */
+static void
+test_half_agree (void)
+{
+  g_autofree char *folder = g_dir_make_tmp ("leeward-test-XXXXXX", NULL), *again = g_dir_make_tmp ("leeward-test-XXXXXX", NULL);
+  g_autoptr (LwImport) few = two_tables (4, folder), most = two_tables (6, again);
+
+  g_assert_cmpuint (count_warnings (few, "another board"), ==, 1);
+  g_assert_cmpuint (count_warnings (most, "another board"), ==, 0);
+  g_assert_cmpuint (count_warnings (most, "by 6 parts that both have"), ==, 1);
+}
+
 /* ---- archives ---- */
 
 typedef struct {
@@ -440,6 +475,7 @@ main (int argc, char **argv)
   g_test_add_func ("/many/conflicts", test_conflicts);
   g_test_add_func ("/many/moved-part", test_moved_part);
   g_test_add_func ("/many/two-boards", test_two_boards);
+  g_test_add_func ("/many/half-agree", test_half_agree);
   g_test_add_func ("/many/zip", test_zip);
   g_test_add_func ("/many/tar", test_tar);
   g_test_add_func ("/many/packed", test_packed);

@@ -110,6 +110,27 @@ test_default_stack (void)
   }
 }
 
+/* A stack is good for what its weakest laminate stands (data/laminates.json names the makers' sheets). */
+static void
+test_weakest_laminate (void)
+{
+  g_autoptr (LwBoard) board = lw_board_new ();
+  const char *names[] = { "FR-4 high Tg", "FR-4", "Polyimide laminate" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++) {
+    LwLayer *layer = lw_layer_new ();
+    layer->kind = LW_LAYER_LAMINATE;
+    layer->thickness_mm = 0.5;
+    g_free (layer->material);
+    layer->material = g_strdup (names[i]);
+    g_ptr_array_add (board->layers, layer);
+  }
+  g_autoptr (LwStack) stack = lw_stack_new (board);
+  const LwLaminate *plain = lw_library_laminate ("FR-4");
+  g_assert_cmpfloat (stack->tg_c, ==, plain->tg_c);
+  g_assert_cmpfloat (stack->td_c, ==, plain->td_c);
+}
+
 /* ---- joints and bodies ---- */
 
 /* Against the integrals they stand for, by the midpoint rule. */
@@ -317,6 +338,63 @@ test_shift (void)
   g_assert_cmpfloat_with_epsilon (a->scene.nozzle.center.y, b->scene.nozzle.center.y, 1e-12);
 }
 
+static const HeatBody *
+body_of (const LwCase *compiled, const char *ref)
+{
+  for (guint i = 0; i < compiled->n_bodies; i++)
+    if (strcmp (((LwPart *) g_ptr_array_index (compiled->job->parts, compiled->body_of[i].part))->ref, ref) == 0)
+      return &compiled->bodies[i];
+  g_assert_not_reached ();
+}
+
+/* A slab warmed steadily from one face lags there behind it by q L / 3k in the mean (the parabola of Carslaw and Jaeger,
+ * Conduction of Heat in Solids, 2nd ed., section 3.8): that third stands between a small body's node and its joints. */
+static void
+test_small_body_lags (void)
+{
+  g_autoptr (LwJob) job = bench_job (LW_SIDE_TOP, 0, 0);
+  g_autoptr (LwCase) compiled = compile (job);
+  const HeatBody *chip = body_of (compiled, "C1");
+  double r = 0, area = chip->length_m * chip->width_m;
+
+  g_assert_false (chip->meshed);
+  for (size_t i = 0; i < chip->n_layers; i++)
+    r += chip->layers[i].thickness_m / chip->layers[i].k_thr_w_mk;
+  g_assert_cmpfloat_with_epsilon (chip->lead_g_w_k * (double) chip->n_joints, 3 * area / r, 1e-9 * area / r);
+}
+
+/* One node does while film times inner resistance is small (Biot number below 0.15): far off a block of plastic is meshed, one
+ * of metal is not; near the target it is. */
+static void
+test_meshed_bodies (void)
+{
+  g_autoptr (LwJob) job = bench_job (LW_SIDE_TOP, 0, 0);
+
+  bench_add_package (job, "plastic", LW_KIND_CONNECTOR, 10, 8, 10);
+  bench_add_package (job, "metal", LW_KIND_MECHANICAL, 10, 8, 10);
+  bench_add_part (job, "J9", "plastic", 90, 8, LW_SIDE_TOP);
+  bench_add_part (job, "M9", "metal", 8, 8, LW_SIDE_TOP);
+  bench_add_part (job, "M1", "metal", 46, 58, LW_SIDE_TOP);
+  g_autoptr (LwCase) compiled = compile (job);
+  g_assert_true (body_of (compiled, "J9")->meshed);
+  g_assert_false (body_of (compiled, "M9")->meshed);
+  g_assert_true (body_of (compiled, "M1")->meshed);
+}
+
+/* What lifts a part off the board lifts its body. */
+static void
+test_lifted_part (void)
+{
+  g_autoptr (LwJob) job = bench_job (LW_SIDE_TOP, 0, 0);
+  g_autoptr (LwCase) flat = compile (job);
+
+  ((LwPart *) g_ptr_array_index (job->parts, 1))->offset_mm = 0.5; /* C1 */
+  g_autoptr (LwCase) lifted = compile (job);
+  const HeatBody *a = body_of (flat, "C1"), *b = body_of (lifted, "C1");
+  g_assert_cmpfloat_with_epsilon (b->standoff_m - a->standoff_m, 0.5e-3, 1e-12);
+  g_assert_cmpfloat_with_epsilon (b->height_m - a->height_m, 0.5e-3, 1e-12);
+}
+
 static void
 test_round_trip (void)
 {
@@ -436,6 +514,7 @@ main (int argc, char **argv)
   g_test_add_func ("/compile/stack/slices", test_slices_sum);
   g_test_add_func ("/compile/stack/via", test_via);
   g_test_add_func ("/compile/stack/default", test_default_stack);
+  g_test_add_func ("/compile/stack/weakest-laminate", test_weakest_laminate);
   g_test_add_func ("/compile/joints/ball", test_ball);
   g_test_add_func ("/compile/bodies/array-block", test_array_block);
   g_test_add_func ("/compile/bodies/array-capacity", test_array_capacity);
@@ -444,6 +523,9 @@ main (int argc, char **argv)
   g_test_add_func ("/compile/bodies/capacity-given", test_capacity_given);
   g_test_add_func ("/compile/scene/flip", test_flip);
   g_test_add_func ("/compile/scene/shift", test_shift);
+  g_test_add_func ("/compile/scene/small-body-lags", test_small_body_lags);
+  g_test_add_func ("/compile/scene/meshed-bodies", test_meshed_bodies);
+  g_test_add_func ("/compile/scene/lifted-part", test_lifted_part);
   g_test_add_func ("/compile/scene/round-trip", test_round_trip);
   g_test_add_func ("/compile/scene/set-points", test_set_points);
   g_test_add_func ("/compile/scene/table", test_table);
