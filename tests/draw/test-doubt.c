@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "draw/draw.h"
+#include "draw/palette.h"
 #include "plan/doubt.h"
 #include "sample.h"
 #include "canvas.h"
@@ -143,6 +144,21 @@ same_as (const Canvas *canvas, int x0, int x1, int y, guint32 color)
   return n;
 }
 
+/* Where along row Y of the bars that color lies in the mean; beside them stand words. */
+static double
+middle_of (const Canvas *canvas, int y, guint32 color)
+{
+  double sum = 0;
+  guint n = 0;
+
+  for (int x = 200; x < canvas->width - 60; x++)
+    if (pixel_difference (canvas_pixel (canvas, x, y), color) < 12) {
+      sum += x;
+      n++;
+    }
+  return n > 0 ? sum / n : NAN;
+}
+
 /* The first bar is twice as long as the second, its filled end to the right, the second's to the left. */
 static void
 test_tornado_bars (void)
@@ -155,22 +171,60 @@ test_tornado_bars (void)
   for (LwLook look = LW_LOOK_LIGHT; look <= LW_LOOK_PRINT; look++) {
     Canvas canvas = canvas_new (800, 300);
     LwTornadoPicture picture = { look, &finding, doubt, 800, 300 };
-    guint32 fill = 0;
+    guint32 fill = 0; /* black in print, so it does not tell whether it was found */
+    gboolean found = FALSE;
     guint first, second;
 
     lw_draw_tornado (canvas.cr, &picture);
     cairo_surface_flush (canvas.surface);
-    for (int x = 799; x > 0 && fill == 0; x--) /* the first row's rightmost wide run is the filled end */
-      if (x > 30 && canvas_pixel (&canvas, x, 34) == canvas_pixel (&canvas, x - 30, 34)
-          && canvas_pixel (&canvas, x, 34) != canvas_pixel (&canvas, x, 23))
-        fill = canvas_pixel (&canvas, x, 34);
-    first = same_as (&canvas, 0, 800, 34, fill);
-    second = same_as (&canvas, 0, 800, 58, fill);
+    for (int x = 799; x > 30 && !found; x--) { /* the first row's rightmost wide run is the filled end */
+      fill = canvas_pixel (&canvas, x, 34);
+      found = fill == canvas_pixel (&canvas, x - 30, 34) && fill != canvas_pixel (&canvas, x, 23);
+    }
+    g_assert_true (found);
+    first = same_as (&canvas, 200, 740, 34, fill);
+    second = same_as (&canvas, 200, 740, 58, fill);
     g_test_message ("look %d: filled %u and %u pixels", look, first, second);
     g_assert_cmpuint (second, >, 20);
     g_assert_cmpfloat_with_epsilon (first / (double) second, 2, 0.15);
+    g_assert_cmpfloat_with_epsilon (middle_of (&canvas, 34, fill) - middle_of (&canvas, 58, fill), (first + second) / 2.0, 8);
     canvas_clear (&canvas);
   }
+}
+
+static guint
+limit_pixels (const LwDoubt *doubt, double limit)
+{
+  LwColor color = lw_palette (LW_LOOK_LIGHT)->limit;
+  guint32 rgb = (guint32) lround (color.r * 255) << 16 | (guint32) lround (color.g * 255) << 8
+                | (guint32) lround (color.b * 255);
+  LwFinding finding = finding_of ();
+  Canvas canvas = canvas_new (800, 300);
+  LwTornadoPicture picture = { LW_LOOK_LIGHT, &finding, doubt, 800, 300 };
+  guint n = 0;
+
+  finding.limit = limit;
+  lw_draw_tornado (canvas.cr, &picture);
+  cairo_surface_flush (canvas.surface);
+  for (int y = 20; y < 80; y++)
+    n += same_as (&canvas, 0, 800, y, rgb);
+  canvas_clear (&canvas);
+  return n;
+}
+
+/* The limit stands across the bars, above them and below; one far off does not squeeze them. */
+static void
+test_tornado_limit (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  g_autoptr (LwPrediction) p = sample_prediction_new (job);
+  g_autoptr (LwDoubt) doubt = doubt_of (p);
+
+  g_assert_cmpuint (limit_pixels (doubt, 245), >, 20);
+  g_assert_cmpuint (limit_pixels (doubt, 260), >, 20);
+  g_assert_cmpuint (limit_pixels (doubt, 220), >, 20);
+  g_assert_cmpuint (limit_pixels (doubt, 400), ==, 0);
+  g_assert_cmpuint (limit_pixels (doubt, 80), ==, 0);
 }
 
 /* Any size, any finding: nothing outside, nothing breaks. */
@@ -206,6 +260,7 @@ main (int argc, char **argv)
   g_test_add_func ("/doubt-pictures/hatching", test_hatching);
   g_test_add_func ("/doubt-pictures/tornado-rows", test_tornado_rows);
   g_test_add_func ("/doubt-pictures/tornado-bars", test_tornado_bars);
+  g_test_add_func ("/doubt-pictures/tornado-limit", test_tornado_limit);
   g_test_add_func ("/doubt-pictures/tornado-poor", test_tornado_poor);
   return g_test_run ();
 }
