@@ -244,6 +244,8 @@ lw_fit_outcome_show (LwFitOutcome *self, const LwFitAnswer *fit, const LwSuggest
   g_return_if_fail (LW_IS_FIT_OUTCOME (self));
   self->fit = fit;
   self->suggestions = suggestions;
+  if (self->places != NULL) /* an event it is handling may keep it longer than the button it talks to */
+    g_signal_handlers_disconnect_by_func (self->places, row_cb, self);
   self->places = NULL;
   while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->box))) != NULL)
     gtk_box_remove (self->box, child);

@@ -140,6 +140,8 @@ lw_board_paint_nozzle (LwBoardPainter *self)
   lw_board_stroke_haloed (self, ink, 1.1, dash, 2);
   nozzle_path (self, &place, FALSE);
   lw_board_stroke_haloed (self, ink, 1.7, NULL, 0);
+  if (self->picture->nozzle_told)
+    return;
   /* Translators: beside the nozzle on the board; its name and the outlet's height above the part */
   plain = g_strdup_printf (_ ("%s, %.1f mm up"), place.nozzle->name, self->plan->nozzle_height_mm);
   text = lw_units_sentence (self->picture->units, plain);

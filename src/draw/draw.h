@@ -52,6 +52,7 @@ typedef struct {
   gboolean show_copper;            /* regions and via fields drawn by hand or derived */
   gboolean show_nozzle, show_preheat, show_thermocouples, show_shields, show_grid;
   gboolean still;                  /* nobody drags anything here: no grips */
+  gboolean nozzle_told;            /* beside the picture: no words at the nozzle */
   gboolean show_far_thermocouples; /* those of the other side too, hollow */
   const guint *selected;           /* part indices */
   guint n_selected;

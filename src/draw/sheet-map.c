@@ -12,8 +12,8 @@
 #define MAP_LEAST 130.0
 #define FRAME_LEAST 220.0
 #define ARROW 5.0
-#define WHAT 0.25        /* shares of the table's width */
-#define HOW 0.36
+#define WHAT 0.22        /* shares of the table's width */
+#define HOW 0.42
 
 LwSide
 lw_sheet_side (const LwBenchSheet *self)
@@ -159,7 +159,7 @@ paint_map (cairo_t *cr, double width, double height, gconstpointer data)
   picture.look = LW_LOOK_PRINT;
   picture.plan = (int) self->input.plan;
   picture.show_other_side = picture.show_copper = FALSE;
-  picture.show_far_thermocouples = TRUE;
+  picture.show_far_thermocouples = picture.nozzle_told = TRUE;
   if (!lw_sheet_heats (self))
     picture.show_nozzle = picture.show_preheat = picture.show_shields = picture.show_thermocouples = FALSE;
   cairo_save (cr);

@@ -183,7 +183,10 @@ test_places (void)
   press (dialog, "_Add a Thermocouple There");
   g_assert_cmpuint (((LwPlan *) job_of (window)->plans->pdata[0])->thermocouples->len, ==, 4);
   g_assert_true (lw_document_undo (lw_desk_document (desk)));
+  gtk_list_box_select_row (GTK_LIST_BOX (list), gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), 1));
+  g_object_ref (list); /* as the handling of a key does */
   press (dialog, "D_iscard");
+  g_object_unref (list);
   g_assert_null (lw_desk_proposed (desk));
   g_assert_cmpuint (job_of (window)->fits->len, ==, 0);
   close_all (window, dialog);
