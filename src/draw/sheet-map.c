@@ -13,7 +13,7 @@
 #define FRAME_LEAST 220.0
 #define ARROW 5.0
 #define WHAT 0.22        /* shares of the table's width */
-#define HOW 0.42
+#define HOW 0.39
 
 LwSide
 lw_sheet_side (const LwBenchSheet *self)

@@ -97,7 +97,7 @@ words_of (const LwSheet *sheet, LwUnits units)
 }
 
 /* A size at which TEXT fits into WIDTH, not below what can be read. */
-static void
+static double
 fitting (LwLettering *type, const char *text, double size, gboolean bold, double width)
 {
   double is, height;
@@ -107,6 +107,7 @@ fitting (LwLettering *type, const char *text, double size, gboolean bold, double
   if (is > width && is > 0.0)
     size = MAX (size * width / is, LW_LETTER_MIN);
   lw_letter_face (type, size, bold);
+  return size;
 }
 
 /* Heights of the words: beside their sheets, pushed down where those are thin, and up again from the end. */
@@ -158,7 +159,7 @@ static void
 write_sum (LwLettering *type, const LwStackPicture *picture, const LwStack *stack)
 {
   const LwPalette *ink = lw_palette (picture->look);
-  double in, through, capacity, size = text_size (picture), y = picture->height - foot (picture, stack) + 1.3 * size;
+  double in, through, capacity, size = text_size (picture), shown = size, y = picture->height - foot (picture, stack) + 1.3 * size;
   char *lines[3];
   g_autofree char *plain = NULL;
 
@@ -167,8 +168,10 @@ write_sum (LwLettering *type, const LwStackPicture *picture, const LwStack *stac
   plain = g_strdup_printf (_("%.2f mm thick, %.2f MJ/(m³·K)"), stack->thickness_m * 1e3, capacity * 1e-6);
   lines[1] = lw_units_sentence (picture->units, plain);
   lines[2] = g_strdup (stack->assumed ? _("A stated default: none is given") : "");
+  for (guint i = 0; i < G_N_ELEMENTS (lines); i++)
+    shown = fmin (shown, fitting (type, lines[i], size, i == 0, picture->width - 2.0 * MARGIN));
   for (guint i = 0; i < G_N_ELEMENTS (lines); i++) {
-    fitting (type, lines[i], size, i == 0, picture->width - 2.0 * MARGIN);
+    lw_letter_face (type, shown, i == 0);
     lw_letter_draw (type, lines[i], MARGIN, y + 1.5 * i * size, 0.0, 0.5, 0.0, i == 0 ? ink->ink : ink->ink_soft,
                     (LwColor){ 0, 0, 0, 0 });
     g_free (lines[i]);
