@@ -4,7 +4,9 @@
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/stat.h>
+#include <sys/xattr.h>
 #include <unistd.h>
 
 #include <glib/gi18n.h>
@@ -162,11 +164,39 @@ write_all (int fd, const char *data, gsize length, GCancellable *cancellable)
   return TRUE;
 }
 
+static void
+copy_attribute (int from, int to, const char *name)
+{
+  gssize size = fgetxattr (from, name, NULL, 0);
+  g_autofree char *value = size > 0 ? g_malloc ((gsize) size) : NULL;
+
+  if (value != NULL && fgetxattr (from, name, value, (size_t) size) == size)
+    fsetxattr (to, name, value, (size_t) size, 0);
+}
+
+/* Access lists and what users note on files, as far as the file system has them; nothing that it has not is missed. */
+static void
+take_over_attributes (int fd, const Place *place)
+{
+  int old = openat (place->folder, place->base, O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+  gssize size = old >= 0 ? flistxattr (old, NULL, 0) : 0;
+  g_autofree char *names = size > 0 ? g_malloc ((gsize) size) : NULL;
+
+  if (names != NULL)
+    size = flistxattr (old, names, (size_t) size);
+  for (gssize at = 0; names != NULL && at < size; at += (gssize) strlen (names + at) + 1)
+    if (g_str_has_prefix (names + at, "user.") || strcmp (names + at, "system.posix_acl_access") == 0)
+      copy_attribute (old, fd, names + at);
+  if (old >= 0)
+    close (old);
+}
+
 /* Owner and group as far as we may, permissions as they were; but a group that cannot be kept hands its rights to none. */
 static gboolean
 take_over_mode (int fd, const Place *place)
 {
   struct stat old, new;
+  gboolean strange = FALSE; /* of a group that we cannot give it */
   mode_t mode;
 
   if (fstatat (place->folder, place->base, &old, 0) != 0)
@@ -176,8 +206,14 @@ take_over_mode (int fd, const Place *place)
     return FALSE;
   if ((old.st_uid != new.st_uid || old.st_gid != new.st_gid) && fchown (fd, old.st_uid, old.st_gid) != 0
       && old.st_gid != new.st_gid && fchown (fd, (uid_t) -1, old.st_gid) != 0)
+    strange = TRUE;
+  if (strange)
     mode = (mode & 0707) | ((mode & 0007) << 3);
-  return fchmod (fd, mode) == 0;
+  if (fchmod (fd, mode) != 0)
+    return FALSE;
+  if (!strange) /* an access list names that group */
+    take_over_attributes (fd, place);
+  return TRUE;
 }
 
 static gboolean

@@ -6,8 +6,8 @@
 
 G_BEGIN_DECLS
 
-/* Writes DATA to a new file in the folder of PATH, syncs it, gives it the old file's permissions (owner and group as far
- * as we may) and renames it over PATH, then syncs the folder. A symbolic link is followed: its target is replaced, the link
+/* Writes DATA to a new file in the folder of PATH, syncs it, gives it the old file's permissions (owner, group and access list
+ * as far as we may) and renames it over PATH, then syncs the folder. A symbolic link is followed: its target is replaced, the link
  * stays. Another hard link keeps the old text. What is no regular file, and what we may not write, is refused.
  * Errors are G_IO_ERROR, with PATH's base name in front; the old file is then untouched. */
 gboolean lw_file_replace (const char *path, const char *data, gsize length, GCancellable *cancellable,
