@@ -179,7 +179,7 @@ spread_joints (HeatArena *arena, Work *w)
   heat_leads_mark (w->body, w->placed->apart);
   for (size_t i = 0; i < w->body->n_joints; i++)
     if (!w->placed->apart[i])
-      heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, 1, w->joints);
+      heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, 1, w->joints, NULL);
   return true;
 }
 

@@ -87,10 +87,10 @@ link_nodes (HeatStencil *s, size_t a, size_t b, double g)
     s->links[s->n_links++] = (HeatLink){ (uint32_t) a, (uint32_t) b, g };
 }
 
-/* Half the joint and the half layer under its square; where leads stand closer than their squares, each
- * has its part of the body's underside. */
+/* Half the joint and the half layer under its square, which lies in RANGE; where leads stand closer than their squares,
+ * each has its part of the body's underside. What was shared out is taken back for the next joint. */
 static void
-link_joint (const Work *w, size_t node)
+link_joint (const Work *w, size_t node, const HeatRange *range)
 {
   HeatNetwork *net = w->net;
   const HeatBody *body = w->body;
@@ -101,10 +101,13 @@ link_joint (const Work *w, size_t node)
   double metal = 2 * body->joint_g_w_k, lead = in_series (metal, body->lead_g_w_k);
   double area = w->side * w->side;
   double inside = fmin (w->inner * w->inner, w->placed->foot_m2 / (double) body->n_joints);
-  for (size_t i = 0; i < columns; i++)
-    if (w->under[i] > 0)
-      link_nodes (&net->stencil, node, surface + i,
-                  w->under[i] * in_series (metal, area / half[i]));
+  for (size_t iy = range->y0; iy < range->y1; iy++)
+    for (size_t i = iy * board->nx + range->x0; i < iy * board->nx + range->x1; i++) {
+      if (w->under[i] > 0)
+        link_nodes (&net->stencil, node, surface + i,
+                    w->under[i] * in_series (metal, area / half[i]));
+      w->under[i] = 0;
+    }
   for (size_t i = 0; i < nxy; i++) /* the cell first: the node's home is on the board */
     if (w->in[i] > 0)
       link_nodes (&net->stencil, block->at + nxy + i, node,
@@ -117,14 +120,14 @@ join_one (const Work *w, size_t joint, size_t node)
   HeatNetwork *net = w->net;
   const HeatBody *body = w->body;
   const HeatBlock *board = &net->stencil.layout.blocks[0];
-  for (size_t i = 0; i < board->nx * board->ny; i++)
-    w->under[i] = 0;
+  HeatRange range = HEAT_RANGE_EMPTY;
   for (size_t i = 0; i < w->block->nx * w->block->ny; i++)
     w->in[i] = 0;
   HeatXY at = body->joints[joint];
-  heat_spread (&net->mesh, board, net->board.area, at, w->side, 1, w->under);
-  heat_spread (&net->mesh, w->block, w->placed->cover, heat_drawn_in (body, at, w->inner), w->inner, 1, w->in);
-  link_joint (w, node);
+  heat_spread (&net->mesh, board, net->board.area, at, w->side, 1, w->under, &range);
+  heat_spread (&net->mesh, w->block, w->placed->cover, heat_drawn_in (body, at, w->inner), w->inner, 1, w->in,
+               NULL);
+  link_joint (w, node, &range);
   net->capacity[node] = body->joint_c_j_k * net->scene->scale_capacity;
   if (!(body->joint_latent_j > 0))
     return;

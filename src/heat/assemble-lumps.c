@@ -3,37 +3,72 @@
 
 #include "heat/network.h"
 
+/* CONTACT and JOINTS are of the whole board and zero outside RANGE, so that a body costs what lies under it. */
 typedef struct {
   HeatNetwork *net;
   const HeatBody *body;
   HeatPlaced *placed;
-  double *joints; /* number of joints per column */
+  double *contact; /* covered area per column with board behind it, m2 */
+  double *joints;  /* number of joints per column */
+  HeatRange range;
 } Work;
 
+/* Cells [*FROM, *TO) from LOW to HIGH, and one more on either side: an outline may run along a line. */
+static void
+cells_between (const double *edges, size_t n, double low, double high, size_t *from, size_t *to)
+{
+  size_t first = heat_cell_of (edges, n, low), last = heat_cell_of (edges, n, high);
+  *from = first > 0 ? first - 1 : 0;
+  *to = last + 2 < n ? last + 2 : n;
+}
+
+static HeatRange
+range_of (const HeatMesh *mesh, const HeatLoop *loop)
+{
+  HeatXY low = loop->xy[0], high = loop->xy[0];
+  HeatRange range;
+  for (size_t i = 1; i < loop->n; i++) {
+    low = (HeatXY){ fmin (low.x, loop->xy[i].x), fmin (low.y, loop->xy[i].y) };
+    high = (HeatXY){ fmax (high.x, loop->xy[i].x), fmax (high.y, loop->xy[i].y) };
+  }
+  cells_between (mesh->xe, mesh->nx, low.x, high.x, &range.x0, &range.x1);
+  cells_between (mesh->ye, mesh->ny, low.y, high.y, &range.y0, &range.y1);
+  return range;
+}
+
+/* The covered part of RANGE. */
 static bool
-clip_foot (HeatArena *arena, Work *w)
+clip_range (HeatArena *scratch, const HeatMesh *mesh, const HeatRange *range, const HeatLoop *loop, HeatCover *cover)
+{
+  HeatGrid grid = { mesh->xe + range->x0, mesh->ye + range->y0, range->x1 - range->x0, range->y1 - range->y0 };
+  if (!heat_cover_new (scratch, &grid, cover))
+    return false;
+  heat_cover_add (cover, &grid, loop, 1);
+  heat_cover_close (cover, &grid);
+  return true;
+}
+
+static bool
+clip_foot (HeatArena *scratch, Work *w)
 {
   HeatNetwork *net = w->net;
-  HeatGrid grid = heat_mesh_grid (&net->mesh);
-  size_t n = grid.nx * grid.ny;
   HeatCover cover;
-  w->joints = HEAT_TAKE (arena, double, n);
-  if (!w->joints || !heat_cover_new (arena, &grid, &cover))
-    return false;
   HeatXY corner[HEAT_OUTLINE_MAX];
   const HeatBody *b = w->body;
   HeatLoop loop
       = { corner, heat_outline (b->center, b->angle_rad, b->length_m, b->width_m, b->round, corner) };
-  heat_cover_add (&cover, &grid, &loop, 1);
-  heat_cover_close (&cover, &grid);
+  w->range = range_of (&net->mesh, &loop);
+  if (!clip_range (scratch, &net->mesh, &w->range, &loop, &cover))
+    return false;
   w->placed->foot_m2 = heat_loop_area (&loop);
   w->placed->rim_m = heat_loop_length (&loop);
   double *covered = b->below ? net->covered_down : net->covered_up;
-  for (size_t i = 0; i < n; i++) {
-    cover.area[i] = fmin (cover.area[i], fmax (0, net->board.area[i] - covered[i]));
-    covered[i] += cover.area[i];
-  }
-  w->placed->contact = cover.area;
+  for (size_t iy = w->range.y0, k = 0; iy < w->range.y1; iy++)
+    for (size_t ix = w->range.x0; ix < w->range.x1; ix++, k++) {
+      size_t i = iy * net->mesh.nx + ix;
+      w->contact[i] = fmin (cover.area[k], fmax (0, net->board.area[i] - covered[i]));
+      covered[i] += w->contact[i];
+    }
   return true;
 }
 
@@ -64,11 +99,12 @@ link_column (Work *w, size_t i)
   HeatNetwork *net = w->net;
   const HeatBody *body = w->body;
   const HeatPlaced *p = w->placed;
+  double contact = w->contact[i];
   const double *half = body->below ? net->half_down : net->half_up;
   size_t board = surface_node (net, body, i);
   bool fixed = body->prescribed_h_w_m2k > 0, own = p->joint_node != UINT32_MAX;
   double film = fixed ? body->prescribed_h_w_m2k : body->gap_h_w_m2k;
-  link_nodes (&net->stencil, p->node, board, in_series (film * p->contact[i], p->contact[i] / half[i]));
+  link_nodes (&net->stencil, p->node, board, in_series (film * contact, contact / half[i]));
   if (fixed || w->joints[i] <= 0)
     return;
   double under = w->joints[i] * p->foot_m2 / body->n_joints / half[i];
@@ -123,6 +159,18 @@ assemble_capacity (Work *w)
   w->net->capacity[w->placed->node] = sum * w->placed->foot_m2 * w->net->scene->scale_capacity;
 }
 
+/* Links the columns under it and takes back what was written there for the next body. */
+static void
+link_columns (Work *w)
+{
+  for (size_t iy = w->range.y0; iy < w->range.y1; iy++)
+    for (size_t i = iy * w->net->mesh.nx + w->range.x0; i < iy * w->net->mesh.nx + w->range.x1; i++) {
+      if (w->contact[i] > 0 || w->joints[i] > 0)
+        link_column (w, i);
+      w->contact[i] = w->joints[i] = 0;
+    }
+}
+
 static bool
 assemble_lump (HeatArena *keep, HeatArena *scratch, Work *w)
 {
@@ -132,14 +180,11 @@ assemble_lump (HeatArena *keep, HeatArena *scratch, Work *w)
   double side = heat_joint_side (w->body);
   for (size_t i = 0; i < w->body->n_joints; i++)
     heat_spread (&net->mesh, &net->stencil.layout.blocks[0], net->board.area, w->body->joints[i], side,
-                 1, w->joints);
+                 1, w->joints, &w->range);
   assemble_capacity (w);
   w->placed->first_melt = net->melts.n;
   join_joint_node (w);
-  for (size_t i = 0; i < net->mesh.nx * net->mesh.ny; i++)
-    if (w->placed->contact[i] > 0 || w->joints[i] > 0)
-      link_column (w, i);
-  w->placed->contact = NULL; /* scratch */
+  link_columns (w);
   return place_readers (keep, w);
 }
 
@@ -176,18 +221,32 @@ heat_links_take (HeatArena *arena, HeatNetwork *net)
   return net->stencil.links != NULL;
 }
 
-bool
-heat_lumps_assemble (HeatArena *arena, HeatNetwork *net)
+static bool
+assemble_lumps (HeatArena *arena, Work *w)
 {
-  for (size_t i = 0; i < net->scene->n_bodies; i++) {
+  for (size_t i = 0; i < w->net->scene->n_bodies; i++) {
     HeatArena scratch = heat_arena_beside (arena);
-    Work w = { net, &net->scene->bodies[i], &net->bodies[i], NULL };
-    if (w.placed->block != HEAT_NO_BLOCK)
+    w->body = &w->net->scene->bodies[i];
+    w->placed = &w->net->bodies[i];
+    if (w->placed->block != HEAT_NO_BLOCK)
       continue;
-    bool ok = assemble_lump (arena, &scratch, &w);
+    bool ok = assemble_lump (arena, &scratch, w);
     heat_arena_clear (&scratch);
     if (!ok)
       return false;
   }
   return true;
+}
+
+bool
+heat_lumps_assemble (HeatArena *arena, HeatNetwork *net)
+{
+  HeatArena board = heat_arena_beside (arena);
+  size_t columns = net->mesh.nx * net->mesh.ny;
+  Work w = { .net = net };
+  w.contact = HEAT_TAKE (&board, double, columns);
+  w.joints = HEAT_TAKE (&board, double, columns);
+  bool ok = w.contact && w.joints && assemble_lumps (arena, &w);
+  heat_arena_clear (&board);
+  return ok;
 }

@@ -101,7 +101,7 @@ heat_compact_result (const HeatCompact *c, HeatCompactRun *run, HeatResult **res
   HeatFaces faces = c->of->faces;
   HeatMarch march = { .scene = &run->scene, .net = (HeatNetwork *) &c->of->net, .faces = &faces };
   HeatRecorder recorder;
-  bool ok = heat_recorder_new (&scratch, &owned->arena, &march, 1, run->n_times, 1, &owned->result, &recorder);
+  bool ok = heat_recorder_new (&scratch, &owned->arena, &march, 1, run->n_times, run->n_times, 1, &owned->result, &recorder);
   if (ok) {
     fill_result (run, &owned->result);
     *result = &owned->result;

@@ -1,6 +1,7 @@
 /* What each face sees of the sources: nozzle, spill, preheater, clamps, shields; geometry only. */
 #include <math.h>
 
+#include "heat/box-grid.h"
 #include "heat/faces.h"
 #include "heat/films.h"
 #include "heat/shadow.h"
@@ -14,6 +15,7 @@ typedef struct {
   double *pass;                       /* what shields let through, per column */
   HeatBox *top, *bottom;              /* bodies on either side */
   size_t n_top, n_bottom;
+  HeatBoxGrid over_top, over_bottom;
   size_t *own_top, *own_bottom; /* index of each body among them */
 } Shares;
 
@@ -153,27 +155,42 @@ list_boxes (Shares *s)
     else if (i != scene->target)
       s->top[s->own_top[i] = s->n_top++] = box;
   }
-  return true;
+  return heat_box_grid_new (s->scratch, s->top, s->n_top, &s->over_top)
+         && heat_box_grid_new (s->scratch, s->bottom, s->n_bottom, &s->over_bottom);
 }
 
 /* Boxes near enough to matter at a point: within ten heights of their edge (then below 0.3 % each). */
 enum { NEAR_MAX = 64 };
 
 static size_t
-near_boxes (const HeatBox *all, size_t n, HeatXY at, double z_m, size_t skip, HeatBox *near)
+near_boxes (const HeatBox *all, const HeatBoxGrid *grid, HeatXY at, double z_m, size_t skip, HeatBox *near)
 {
-  size_t count = 0;
-  for (size_t i = 0; i < n && count < NEAR_MAX; i++) {
-    double dx = all[i].center.x - at.x, dy = all[i].center.y - at.y, rise = all[i].height_m - z_m;
-    double length = all[i].length_m, width = all[i].round ? 0 : all[i].width_m;
+  const uint32_t *which;
+  size_t n = heat_box_grid_at (grid, at, &which), count = 0;
+  for (size_t k = 0; k < n && count < NEAR_MAX; k++) {
+    const HeatBox *box = &all[which[k]];
+    double dx = box->center.x - at.x, dy = box->center.y - at.y, rise = box->height_m - z_m;
+    double length = box->length_m, width = box->round ? 0 : box->width_m;
     if (dx * dx + dy * dy > 200 * rise * rise + (length * length + width * width) / 2) /* (a + b)^2 <= 2 (a^2 + b^2) */
       continue;
-    double reach = hypot (all[i].length_m, all[i].round ? 0 : all[i].width_m) / 2;
-    double away = hypot (all[i].center.x - at.x, all[i].center.y - at.y) - reach;
-    if (i != skip && all[i].height_m > z_m && away < 10 * (all[i].height_m - z_m))
-      near[count++] = all[i];
+    double away = hypot (dx, dy) - hypot (length, width) / 2;
+    if (which[k] != skip && rise > 0 && away < HEAT_BOX_REACH_HEIGHTS * rise)
+      near[count++] = *box;
   }
   return count;
+}
+
+/* As heat_flow_sheltered() of all boxes, asked of those near AT: no lee is longer than a grid reaches. */
+static double
+sheltered (const HeatBox *all, const HeatBoxGrid *grid, HeatXY from, HeatXY at, double z_m, size_t skip)
+{
+  const uint32_t *which;
+  size_t n = heat_box_grid_at (grid, at, &which);
+  double most = 0;
+  for (size_t k = 0; k < n; k++)
+    if (which[k] != skip)
+      most = fmax (most, heat_flow_sheltered (from, at, z_m, &all[which[k]], 1, SIZE_MAX));
+  return most;
 }
 
 static double
@@ -181,7 +198,7 @@ preheat_hidden (const Shares *s, const Place *place)
 {
   HeatBox near[NEAR_MAX];
   size_t skip = place->body == SIZE_MAX ? SIZE_MAX : s->own_bottom[place->body];
-  size_t n = near_boxes (s->bottom, s->n_bottom, place->at, place->z_m, skip, near);
+  size_t n = near_boxes (s->bottom, &s->over_bottom, place->at, place->z_m, skip, near);
   return n ? heat_sky_hidden (place->at, place->z_m, near, n, SIZE_MAX) : 0;
 }
 
@@ -262,7 +279,7 @@ spill_reaching (const Shares *s, const Place *place, HeatXY at, double *table_at
   if (distance >= HEAT_SPILL_REACH)
     return 0;
   size_t skip = place->body == SIZE_MAX ? SIZE_MAX : s->own_top[place->body];
-  return s->n_top ? 1 - heat_flow_sheltered (from, at, place->z_m, s->top, s->n_top, skip) : 1;
+  return 1 - sheltered (s->top, &s->over_top, from, at, place->z_m, skip);
 }
 
 /* A cell's face is sampled at the centres of its quarters: shelter and distance change within a cell by as

@@ -78,10 +78,21 @@ overlap (double a0, double a1, double b0, double b1)
   return fmax (0, fmin (a1, b1) - fmax (a0, b0));
 }
 
+static void
+touch (HeatRange *range, size_t ix, size_t iy)
+{
+  if (!range)
+    return;
+  range->x0 = ix < range->x0 ? ix : range->x0;
+  range->x1 = ix >= range->x1 ? ix + 1 : range->x1;
+  range->y0 = iy < range->y0 ? iy : range->y0;
+  range->y1 = iy >= range->y1 ? iy + 1 : range->y1;
+}
+
 /* Visits the cells under the square: sums their shares, or adds AMOUNT / TOTAL of them to OUT. */
 static double
 square_shares (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatXY at, double side,
-               double scale, double *out)
+               double scale, double *out, HeatRange *touched)
 {
   double x0 = at.x - side / 2, x1 = at.x + side / 2, y0 = at.y - side / 2, y1 = at.y + side / 2;
   const double *xe = mesh->xe + b->ix0, *ye = mesh->ye + b->iy0;
@@ -92,25 +103,28 @@ square_shares (const HeatMesh *mesh, const HeatBlock *b, const double *open, Hea
         continue;
       double share = overlap (x0, x1, xe[ix], xe[ix + 1]) * overlap (y0, y1, ye[iy], ye[iy + 1]);
       sum += share;
-      if (out)
+      if (out) {
         out[iy * b->nx + ix] += scale * share;
+        touch (touched, ix, iy);
+      }
     }
   return sum;
 }
 
 bool
 heat_spread (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatXY at, double side_m,
-             double amount, double *out)
+             double amount, double *out, HeatRange *touched)
 {
-  double sum = square_shares (mesh, b, open, at, side_m, 0, NULL);
+  double sum = square_shares (mesh, b, open, at, side_m, 0, NULL, NULL);
   if (sum > 0.02 * side_m * side_m) {
-    square_shares (mesh, b, open, at, side_m, amount / sum, out);
+    square_shares (mesh, b, open, at, side_m, amount / sum, out, touched);
     return true;
   }
   size_t column = nearest_open (mesh, b, open, at);
   if (column == SIZE_MAX)
     return false;
   out[column] += amount;
+  touch (touched, column % b->nx, column / b->nx);
   return true;
 }
 

@@ -85,11 +85,17 @@ double heat_windows_hottest (const HeatWindows *windows, const double *t);
 /* Side of the square inside the body over which such a joint's heat enters it, m. */
 double heat_lead_inner_side (const HeatBody *body);
 
+/* Columns [x0, x1) of the rows [y0, y1). */
+typedef struct {
+  size_t x0, x1, y0, y1;
+} HeatRange;
+#define HEAT_RANGE_EMPTY ((HeatRange){ SIZE_MAX, 0, SIZE_MAX, 0 })
+
 /* Shares of a square of side SIDE_M round AT among the cells of a block's columns for which OPEN > 0;
- * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open.
- */
+ * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open. TOUCHED (NULL:
+ * not asked for) grows until it holds every column that was added to. */
 bool heat_spread (const HeatMesh *mesh, const HeatBlock *columns, const double *open, HeatXY at,
-                  double side_m, double amount, double *out);
+                  double side_m, double amount, double *out, HeatRange *touched);
 /* Bilinear reader in slab IZ of a block, over cells for which OPEN > 0. */
 HeatReader heat_reader (const HeatMesh *mesh, const HeatBlock *block, size_t iz, const double *open,
                         HeatXY at);

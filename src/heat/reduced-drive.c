@@ -148,7 +148,7 @@ heat_reduced_solve (const HeatReduced *model, HeatReducedRun *run, const HeatDri
   if (!heat_drive_apply (run))
     return HEAT_NO_MEMORY;
   HeatStatus status = heat_reduced_march (run);
-  if (status == HEAT_OK && !heat_reduced_make_room (run))
+  if (status == HEAT_OK && !run->rough && !run->wants.no_figures && !heat_reduced_make_room (run))
     status = HEAT_NO_MEMORY; /* now, since reading the answer later has no way to say so */
   run->solved = status == HEAT_OK;
   return status;

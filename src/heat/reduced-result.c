@@ -30,7 +30,7 @@ take_replay (Replay *p, HeatArena *scratch, HeatArena *arena, size_t room, HeatR
   p->march.t = HEAT_TAKE (scratch, double, m->n);
   p->read = HEAT_TAKE (scratch, double, m->readers.n_nodes);
   if (!p->faces.ts || !p->march.t || !p->read
-      || !heat_recorder_new (scratch, arena, &p->march, 1, room, 1, result, &p->rec))
+      || !heat_recorder_new (scratch, arena, &p->march, 1, room, room, 1, result, &p->rec))
     return false;
   p->rec.max_frames = 0;
   return true;
@@ -134,7 +134,7 @@ heat_reduced_make_room (HeatReducedRun *run)
 const HeatResult *
 heat_reduced_series (const HeatReduced *model, HeatReducedRun *run)
 {
-  if (!run->solved)
+  if (!run->solved || run->series_room < run->n_times)
     return NULL;
   if (!run->read)
     replay (run->replay, &run->series);

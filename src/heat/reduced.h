@@ -75,6 +75,7 @@ typedef struct {
 typedef struct {
   double step_s;     /* fixed steps; 0 = as long as an error estimate allows */
   bool linear;       /* reference slopes only, no zone terms, no latent heat (for proof and measurement) */
+  bool no_figures;   /* none will be asked for, but a result: their series, of thousands of bodies, take hundreds of MB */
 } HeatReducedWants;
 
 /* Figures of one body over a run; NaN where it has none (no joints, never reached). */
@@ -115,9 +116,9 @@ const char *heat_reduced_detail (const HeatReducedRun *run); /* owned by the run
 /* Of any result of SCENE: FIGURES [scene.n_bodies]; MARK_S as in HeatDrive. */
 void heat_figures (const HeatScene *scene, const HeatResult *result, double mark_s, HeatFigures *figures);
 
-/* Of the run's last solve: FIGURES [scene.n_bodies]. */
+/* Of the run's last solve: FIGURES [scene.n_bodies]; all NaN after no_figures. */
 void heat_reduced_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);
-/* Highest temperature of the board's surface over the last solve, C. */
+/* Highest temperature of the board's surface over the last solve, C; NaN after no_figures. */
 double heat_reduced_board_peak (const HeatReduced *model, HeatReducedRun *run);
 /* Of the target alone (one entry); cheaper. */
 void heat_reduced_target_figures (const HeatReduced *model, HeatReducedRun *run, HeatFigures *figures);

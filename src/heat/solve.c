@@ -313,7 +313,7 @@ heat_solver_run (HeatSolver *s, HeatResult **result)
   HeatStatus status = HEAT_NO_MEMORY;
   if (run.start
       && heat_recorder_new (&scratch, &owned->arena, &s->march, s->options.frame_s,
-                            STEP_SPLIT * s->fixed_steps + 8, s->scene->end_s, &owned->result, &run.rec))
+                            s->fixed_steps + 8, STEP_SPLIT * s->fixed_steps + 8, s->scene->end_s, &owned->result, &run.rec))
     status = march_all (&run);
   heat_arena_clear (&scratch);
   if (status == HEAT_OK)

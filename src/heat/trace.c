@@ -1,18 +1,30 @@
 #include "heat/trace.h"
 
 #include <math.h>
+#include <string.h>
+
+/* Room for N moments in place of *SERIES, of which USED are kept. */
+static bool
+take_longer (HeatArena *arena, double **series, size_t n, size_t used)
+{
+  double *longer = HEAT_TAKE (arena, double, n);
+  if (longer && used)
+    memcpy (longer, *series, used * sizeof (double));
+  *series = longer;
+  return longer != NULL;
+}
 
 static bool
-take_trace (HeatArena *arena, HeatTrace *trace, size_t n, bool joints)
+take_trace (HeatArena *arena, HeatTrace *trace, size_t n, size_t used, bool joints)
 {
   double **bodies[] = { &trace->body_top, &trace->body_mean, &trace->body_max };
   double **solder[] = { &trace->joint_min,    &trace->joint_mean,   &trace->joint_max,
                         &trace->joint_center, &trace->joint_corner, &trace->liquid_share };
   for (size_t i = 0; i < 3; i++)
-    if (!(*bodies[i] = HEAT_TAKE (arena, double, n)))
+    if (!take_longer (arena, bodies[i], n, used))
       return false;
   for (size_t i = 0; i < 6 && joints; i++)
-    if (!(*solder[i] = HEAT_TAKE (arena, double, n)))
+    if (!take_longer (arena, solder[i], n, used))
       return false;
   return true;
 }
@@ -26,27 +38,49 @@ copy_of (HeatArena *arena, const double *from, size_t n)
   return to;
 }
 
+/* All series, of rec->room moments; what there is of them already is kept. */
 static bool
 take_series (HeatRecorder *rec)
 {
   HeatResult *r = rec->result;
+  const HeatScene *scene = rec->march->scene;
+  size_t room = rec->room, used = r->n_times;
   double **series[] = { &r->t_s, &r->gas_c, &r->preheat_c, &r->board_max, &r->board_mean };
   for (size_t i = 0; i < sizeof series / sizeof series[0]; i++)
-    if (!(*series[i] = HEAT_TAKE (rec->arena, double, rec->max_times)))
+    if (!take_longer (rec->arena, series[i], room, used))
       return false;
+  if (r->n_joints && !take_longer (rec->arena, &r->joints, room * r->n_joints, used * r->n_joints))
+    return false;
+  for (size_t i = 0; i < r->n_bodies; i++)
+    if (!take_trace (rec->arena, &r->bodies[i], room, used, scene->bodies[i].n_joints > 0))
+      return false;
+  return true;
+}
+
+static bool
+take_first_series (HeatRecorder *rec)
+{
+  HeatResult *r = rec->result;
   const HeatScene *scene = rec->march->scene;
-  if (scene->target < scene->n_bodies) {
-    r->n_joints = scene->bodies[scene->target].n_joints;
-    r->joints = HEAT_TAKE (rec->arena, double, rec->max_times * r->n_joints);
-    if (!r->joints)
-      return false;
-  }
+  r->n_times = 0;
+  r->n_joints = scene->target < scene->n_bodies ? scene->bodies[scene->target].n_joints : 0;
+  if (scene->target < scene->n_bodies && !(r->joints = HEAT_TAKE (rec->arena, double, 0)))
+    return false;
   r->n_bodies = scene->n_bodies;
   r->bodies = HEAT_TAKE (rec->arena, HeatTrace, scene->n_bodies);
-  for (size_t i = 0; r->bodies && i < scene->n_bodies; i++)
-    if (!take_trace (rec->arena, &r->bodies[i], rec->max_times, scene->bodies[i].n_joints > 0))
-      return false;
-  return r->bodies != NULL;
+  return r->bodies && take_series (rec);
+}
+
+/* Most marches take little more than the fixed steps; thousands of bodies have no room for what a few may take. */
+static bool
+make_room (HeatRecorder *rec)
+{
+  if (rec->result->n_times < rec->room)
+    return true;
+  if (rec->room >= rec->max_times)
+    return false;
+  rec->room = 2 * rec->room < rec->max_times ? 2 * rec->room : rec->max_times;
+  return take_series (rec);
 }
 
 static bool
@@ -71,7 +105,7 @@ take_fields (HeatRecorder *rec)
 
 bool
 heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march, double frame_s,
-                   size_t max_times, double end_s, HeatResult *result, HeatRecorder *rec)
+                   size_t room, size_t max_times, double end_s, HeatResult *result, HeatRecorder *rec)
 {
   size_t columns = march->net->mesh.nx * march->net->mesh.ny;
   double frames = fmin (floor (end_s / frame_s) + 3, (double) max_times);
@@ -79,12 +113,13 @@ heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march,
                          .arena = arena,
                          .march = march,
                          .frame_s = frame_s,
+                         .room = room < max_times ? room : max_times,
                          .max_times = max_times,
                          .max_frames = (size_t) frames };
   rec->top = HEAT_TAKE (scratch, double, columns);
   rec->bottom = HEAT_TAKE (scratch, double, columns);
   rec->face = HEAT_TAKE (scratch, double, columns);
-  return rec->top && rec->bottom && rec->face && take_series (rec) && take_fields (rec);
+  return rec->top && rec->bottom && rec->face && take_first_series (rec) && take_fields (rec);
 }
 
 /* Surface temperatures of one side: free faces, contacts under meshed bodies, and where single-node
@@ -320,7 +355,7 @@ heat_recorder_note (HeatRecorder *rec, bool last)
 {
   const HeatMarch *m = rec->march;
   HeatResult *r = rec->result;
-  if (r->n_times == rec->max_times)
+  if (!make_room (rec))
     return false;
   size_t at = heat_recorder_moment (rec);
   note_board (rec, at);

@@ -9,15 +9,15 @@ typedef struct {
   HeatArena *arena; /* of the result */
   const HeatMarch *march;
   double frame_s, next_frame_s;
-  size_t max_times, max_frames;
+  size_t room, max_times, max_frames; /* moments there is room for, and may ever be */
   double *top, *bottom; /* surface temperatures of the board as they are, per column */
   double *face; /* scratch: a body's far face, per column of its block */
   double gas_flow_most;
 } HeatRecorder;
 
-/* Room for MAX_TIMES steps and their frames; false when memory is short. */
+/* Room for ROOM steps at first and MAX_TIMES in the end, and for their frames; false when memory is short. */
 bool heat_recorder_new (HeatArena *scratch, HeatArena *arena, const HeatMarch *march, double frame_s,
-                        size_t max_times, double end_s, HeatResult *result, HeatRecorder *recorder);
+                        size_t room, size_t max_times, double end_s, HeatResult *result, HeatRecorder *recorder);
 /* Notes the march's present state; LAST: a frame is stored in any case. False when memory is short. */
 bool heat_recorder_note (HeatRecorder *recorder, bool last);
 /* Steps of the above: time, sources and films of a further moment, whose number is returned; and the joints of

@@ -1,5 +1,6 @@
 /* Thermal shadow against the long wall (closed form), the wall element (Howell B-5) and brute force: the
  * hemisphere cut into rays, each intersected with every box on its own. */
+#include "heat/box-grid.h"
 #include "heat/films.h"
 #include "heat/shadow.h"
 
@@ -196,6 +197,49 @@ test_lee (void)
   g_assert_cmpfloat (heat_flow_sheltered (from, (HeatXY){ 0, 0 }, 0, boxes, 2, SIZE_MAX), ==, 0);
 }
 
+/* A grid names, in order, every box whose lee or shade may reach a point: the greatest shelter among those it names is that
+ * among all of them, to the bit. Round and square, large and small, some points off the board. */
+static void
+test_grid (void)
+{
+  enum { BOXES = 400, POINTS = 2000 };
+  HeatArena arena = HEAT_ARENA_INIT;
+  g_autofree HeatBox *boxes = g_new0 (HeatBox, BOXES);
+  g_autoptr (GRand) rand = g_rand_new_with_seed (6);
+  HeatBoxGrid grid;
+  guint sheltered = 0;
+  gsize named = 0;
+
+  for (guint i = 0; i < BOXES; i++)
+    boxes[i] = (HeatBox){ { g_rand_double_range (rand, 0, 0.3), g_rand_double_range (rand, 0, 0.2) },
+                          g_rand_double_range (rand, 0, 3), g_rand_double_range (rand, 0.5e-3, 20e-3),
+                          g_rand_double_range (rand, 0.5e-3, 20e-3), g_rand_double_range (rand, 0.2e-3, 4e-3),
+                          i % 5 == 0 };
+  g_assert_true (heat_box_grid_new (&arena, boxes, BOXES, &grid));
+  for (guint k = 0; k < POINTS; k++) {
+    HeatXY from = { 0.15, 0.1 };
+    HeatXY at = { g_rand_double_range (rand, -0.1, 0.4), g_rand_double_range (rand, -0.1, 0.3) };
+    const uint32_t *which;
+    gsize n = heat_box_grid_at (&grid, at, &which);
+    double most = 0, all = heat_flow_sheltered (from, at, 0.1e-3, boxes, BOXES, SIZE_MAX);
+
+    for (gsize i = 0; i < n; i++) {
+      g_assert_true (i == 0 || which[i] > which[i - 1]);
+      most = fmax (most, heat_flow_sheltered (from, at, 0.1e-3, &boxes[which[i]], 1, SIZE_MAX));
+    }
+    g_assert_true (most == all);
+    sheltered += all > 0;
+    named += n;
+  }
+  g_assert_cmpuint (sheltered, >, POINTS / 20);
+  g_assert_cmpuint (named, <, (gsize) POINTS * BOXES / 5);
+  heat_arena_clear (&arena);
+  g_assert_true (heat_box_grid_new (&arena, NULL, 0, &grid));
+  const uint32_t *which;
+  g_assert_cmpuint (heat_box_grid_at (&grid, (HeatXY){ 0, 0 }, &which), ==, 0);
+  heat_arena_clear (&arena);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -210,5 +254,6 @@ main (int argc, char **argv)
   g_test_add_func ("/shadow/sky/end-on", test_end_on);
   g_test_add_func ("/shadow/sky/pit", test_pit);
   g_test_add_func ("/shadow/lee", test_lee);
+  g_test_add_func ("/shadow/grid", test_grid);
   return g_test_run ();
 }
