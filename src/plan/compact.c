@@ -112,8 +112,9 @@ take_films (LwCompact *self, GError **error)
 {
   g_autoptr (LwQuickRun) run = lw_quick_run_new (self->quick);
   g_autoptr (HeatResult) result = NULL;
+  const HeatReducedWants wants = { .no_figures = true };
 
-  if (!lw_quick_run (self->quick, run, NULL, NULL, error))
+  if (!lw_quick_run (self->quick, run, NULL, &wants, error))
     return FALSE;
   HeatStatus status = heat_reduced_result (lw_quick_model (self->quick), lw_quick_run_heat (run), &result);
   if (status != HEAT_OK) {
@@ -171,7 +172,7 @@ lw_compact_answer (const LwCompact *self, HeatCompactRun *run, LwJob *job, guint
     return NULL;
   }
   result->films = self->films;
-  LwPrediction *answer = lw_quick_predict_from (self->quick, &drive, result, past);
+  LwPrediction *answer = lw_quick_predict_from (self->quick, &drive, g_steal_pointer (&result), past);
   answer->rough = TRUE;
   answer->seconds = (double) (g_get_monotonic_time () - start) * 1e-6;
   return answer;

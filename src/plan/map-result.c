@@ -15,17 +15,18 @@ copy_series (const double *v, guint n)
 
 /* ---- parts ---- */
 
+/* Where the result has them: of a board with thousands of parts they are hundreds of megabytes. */
 static void
-copy_trace (LwPartTrace *to, const HeatTrace *from, guint n)
+share_trace (LwPartTrace *to, const HeatTrace *from)
 {
-  to->joint_min = copy_series (from->joint_min, n);
-  to->joint_mean = copy_series (from->joint_mean, n);
-  to->joint_max = copy_series (from->joint_max, n);
-  to->joint_center = copy_series (from->joint_center, n);
-  to->joint_corner = copy_series (from->joint_corner, n);
-  to->liquid_share = copy_series (from->liquid_share, n);
-  to->body_top = copy_series (from->body_top, n);
-  to->body_max = copy_series (from->body_max, n);
+  to->joint_min = from->joint_min;
+  to->joint_mean = from->joint_mean;
+  to->joint_max = from->joint_max;
+  to->joint_center = from->joint_center;
+  to->joint_corner = from->joint_corner;
+  to->liquid_share = from->liquid_share;
+  to->body_top = from->body_top;
+  to->body_max = from->body_max;
 }
 
 static double
@@ -74,7 +75,7 @@ map_parts (LwPrediction *to, const LwCase *self, const HeatResult *from)
     trace->height_known = of->height_known;
     trace->is_target = i == self->scene.target;
     trace->joint_liquidus_c = of->liquidus_c;
-    copy_trace (trace, &from->bodies[i], to->n_times);
+    share_trace (trace, &from->bodies[i]);
     set_figures (trace, to->t_s, to->n_times);
     if (trace->is_target)
       to->target = (int) i;
@@ -113,15 +114,17 @@ map_edges (LwPrediction *to, const LwCase *self, const HeatResult *from)
     to->y_edges_mm[i] = lw_case_point_mm (self, (HeatXY){ 0, from->y_edges[i] }).y_mm;
 }
 
+/* In place: the result is the prediction's. */
 static float *
-copy_field (const float *from, size_t nx, size_t ny, gboolean flipped)
+mirrored (float *field, size_t nx, size_t ny)
 {
-  float *to = g_memdup2 (from, nx * ny * sizeof (float));
-
-  for (size_t iy = 0; flipped && iy < ny; iy++)
-    for (size_t ix = 0; ix < nx; ix++)
-      to[iy * nx + ix] = from[iy * nx + nx - 1 - ix];
-  return to;
+  for (size_t iy = 0; iy < ny; iy++)
+    for (size_t ix = 0; ix < nx / 2; ix++) {
+      float *a = &field[iy * nx + ix], *b = &field[iy * nx + nx - 1 - ix], was = *a;
+      *a = *b;
+      *b = was;
+    }
+  return field;
 }
 
 static void
@@ -131,10 +134,8 @@ map_fields (LwPrediction *to, const LwCase *self, const HeatResult *from)
     const HeatFrame *frame = &from->frames[i];
     LwField *field = g_new0 (LwField, 1);
     field->t_s = frame->t_s;
-    field->top
-        = copy_field (self->flipped ? frame->bottom : frame->top, from->nx, from->ny, self->flipped);
-    field->bottom
-        = copy_field (self->flipped ? frame->top : frame->bottom, from->nx, from->ny, self->flipped);
+    field->top = self->flipped ? mirrored (frame->bottom, from->nx, from->ny) : frame->top;
+    field->bottom = self->flipped ? mirrored (frame->top, from->nx, from->ny) : frame->bottom;
     g_ptr_array_add (to->fields, field);
   }
 }
@@ -204,13 +205,13 @@ map_films (LwPrediction *to, const HeatResult *from)
 }
 
 static void
-set_lee (LwPrediction *prediction, const LwCase *compiled, const LwLee *lee)
+set_lee (LwPrediction *prediction, const LwCase *compiled, LwLee *lee)
 {
+  prediction->lee = lw_lee_ref (lee);
+
   for (guint i = 0; i < compiled->n_bodies; i++) {
     LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
-    trace->sky_hidden = lee[i].sky_hidden;
-    trace->preheat_hidden = lee[i].preheat_hidden;
-    trace->spill_sheltered = lee[i].spill_sheltered;
+    trace->spill_sheltered = lw_lee_spill (lee, i);
   }
 }
 
@@ -227,9 +228,9 @@ note_range (LwPrediction *prediction, const LwCase *compiled)
 }
 
 LwPrediction *
-lw_map_result (const LwCase *self, const HeatResult *from, const LwLee *lee)
+lw_map_result (const LwCase *self, HeatResult *from, LwLee *lee)
 {
-  LwPrediction *to = lw_prediction_new ();
+  LwPrediction *to = lw_prediction_new_holding (from);
 
   to->plan = self->plan;
   to->flipped = self->flipped;

@@ -9,8 +9,8 @@
 
 G_BEGIN_DECLS
 
-/* Everything but doubt and wall time, as a full solution. LEE: one per body. */
-LwPrediction *lw_map_result (const LwCase *self, const HeatResult *result, const LwLee *lee);
+/* Everything but doubt and wall time, as a full solution. RESULT is the prediction's from now on. */
+LwPrediction *lw_map_result (const LwCase *self, HeatResult *result, LwLee *lee);
 
 G_END_DECLS
 

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "plan/doubt.h"
+#include "plan/lee.h"
 #include "plan/prediction.h"
 
 static void
@@ -44,6 +45,50 @@ lw_prediction_new (void)
   return self;
 }
 
+/* A result that several predictions lie in. */
+typedef struct {
+  HeatResult *result;
+} Held;
+
+static void
+held_clear (gpointer data)
+{
+  heat_result_free (((Held *) data)->result);
+}
+
+static void
+light_trace_free (LwPartTrace *trace)
+{
+  g_free (trace->ref);
+  g_free (trace);
+}
+
+static LwPrediction *
+new_in (gpointer held)
+{
+  LwPrediction *self = lw_prediction_new ();
+
+  self->held = held;
+  g_ptr_array_set_free_func (self->parts, (GDestroyNotify) light_trace_free);
+  g_ptr_array_set_free_func (self->fields, g_free);
+  return self;
+}
+
+LwPrediction *
+lw_prediction_new_holding (HeatResult *result)
+{
+  Held *held = g_atomic_rc_box_new0 (Held);
+
+  held->result = result;
+  return new_in (held);
+}
+
+LwPrediction *
+lw_prediction_new_sharing (const LwPrediction *other)
+{
+  return new_in (g_atomic_rc_box_acquire (other->held));
+}
+
 LwPrediction *
 lw_prediction_ref (LwPrediction *self)
 {
@@ -61,6 +106,9 @@ lw_prediction_unref (LwPrediction *self)
   g_ptr_array_unref (self->fields);
   if (self->maker != NULL)
     self->maker->free (self->maker);
+  lw_lee_unref (self->lee);
+  if (self->held != NULL)
+    g_atomic_rc_box_release_full (self->held, held_clear);
   g_ptr_array_unref (self->notes);
   g_array_unref (self->target_joint_at);
   g_free (self->t_s);
@@ -239,4 +287,12 @@ lw_prediction_board_c (const LwPrediction *self, LwSide side, double x_mm, doubl
   va = field_value (self, side_of (a, side), ix, iy, x_mm, y_mm);
   vb = field_value (self, side_of (b, side), ix, iy, x_mm, y_mm);
   return va + (vb - va) * share;
+}
+
+void
+lw_prediction_hidden (const LwPrediction *self, guint trace, double *sky, double *preheat)
+{
+  *sky = *preheat = NAN;
+  if (self->lee != NULL && trace < self->parts->len)
+    lw_lee_hidden (self->lee, trace, sky, preheat);
 }

@@ -49,7 +49,7 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   gint64 start = g_get_monotonic_time ();
   g_autoptr (LwCase) compiled = lw_case_new (job, plan, error);
   g_autoptr (HeatResult) result = NULL;
-  g_autofree LwLee *lee = NULL;
+  g_autoptr (LwLee) lee = NULL;
   g_autoptr (LwPrediction) prediction = NULL;
 
   if (compiled == NULL)
@@ -57,8 +57,8 @@ lw_predict (const LwJob *job, guint plan, const LwPredictOptions *options, GCanc
   result = lw_solve_scene (&compiled->scene, &how, &watch, error);
   if (result == NULL)
     return NULL;
-  lee = lw_lee_of_case (compiled);
-  prediction = lw_map_result (compiled, result, lee);
+  lee = lw_lee_new (compiled);
+  prediction = lw_map_result (compiled, g_steal_pointer (&result), lee);
   if (doubts) {
     watch.from = main_share;
     watch.to = 1;

@@ -34,8 +34,7 @@ typedef struct {
   double ramp_up_c_per_s, ramp_up_s, ramp_down_c_per_s, ramp_down_s; /* of the body, over 5 s windows */
   double joint_liquidus_c;
   double above_liquidus_s; /* coldest joint */
-  /* Lee: shares hidden by other parts, 0..1. */
-  double sky_hidden, preheat_hidden, spill_sheltered;
+  double spill_sheltered; /* share of the spill that taller parts keep from it, 0..1; see also lw_prediction_hidden() */
   /* Doubt of the peaks, K: half of what lies between 5 % and 95 % of all cases; NaN = unknown. */
   double joint_doubt_k, body_doubt_k;
 } LwPartTrace;
@@ -46,6 +45,7 @@ typedef struct {
 } LwField;
 
 typedef struct _LwFieldMaker LwFieldMaker;
+struct LwLee;
 
 typedef struct {
   gint ref_count;
@@ -70,6 +70,8 @@ typedef struct {
   GPtrArray *fields;                 /* LwField, ascending in time; empty where MAKER makes them: ask by
                                       * lw_prediction_field() and lw_prediction_board_c() */
   LwFieldMaker *maker;               /* inside plan/ only; NULL = fields are stored */
+  struct LwLee *lee;                 /* inside plan/ only */
+  gpointer held;                     /* the same: whose the traces' series and the fields are; NULL: their own */
   double board_peak_c;
   LwPoint board_peak_at;
   double board_above_tg_s, board_tg_c; /* time the hottest cell spends above the laminate's Tg */
@@ -116,6 +118,9 @@ double lw_prediction_board_c (const LwPrediction *self, LwSide side, double x_mm
 void lw_prediction_field (const LwPrediction *self, LwSide side, double t_s, float *out);
 /* Value of a trace's array at a moment. */
 double lw_prediction_at (const LwPrediction *self, const double *series, double t_s);
+/* Shares (0..1) of the sky and of the preheater that other parts hide from the trace of that number, computed anew at
+ * every call; NaN when they are not known. */
+void lw_prediction_hidden (const LwPrediction *self, guint trace, double *sky, double *preheat);
 /* Largest difference between two predictions over the joints and bodies of the parts both have, at every
  * moment of either, K, with half a second of slack in time: marches meet a jump at moments of their own. NaN when they
  * have no part in common. REF (may be NULL) gets the part's name (transfer none). */

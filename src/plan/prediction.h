@@ -2,6 +2,7 @@
 #ifndef LW_PREDICTION_H
 #define LW_PREDICTION_H
 
+#include "heat/solve.h"
 #include "plan/predict.h"
 
 G_BEGIN_DECLS
@@ -23,6 +24,10 @@ typedef struct {
 
 /* Empty, with its containers. */
 LwPrediction *lw_prediction_new (void);
+/* The same, whose traces and fields will lie in RESULT (transfer full). */
+LwPrediction *lw_prediction_new_holding (HeatResult *result);
+/* Whose traces and fields will lie where those of OTHER do; OTHER holds a result. */
+LwPrediction *lw_prediction_new_sharing (const LwPrediction *other);
 
 G_END_DECLS
 

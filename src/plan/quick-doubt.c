@@ -9,10 +9,11 @@ lw_quick_predict_sure (LwQuick *quick, GCancellable *cancellable, GError **error
   g_autoptr (LwQuickRun) run = lw_quick_run_new (quick);
   const LwCase *of = lw_quick_case (quick);
   LwWatch watch = { cancellable, NULL, NULL, 0, 1 };
+  const HeatReducedWants wants = { .no_figures = true };
   g_autoptr (LwPrediction) answer = NULL;
   g_autoptr (LwDoubt) doubt = NULL;
 
-  if (!lw_quick_run (quick, run, NULL, NULL, error))
+  if (!lw_quick_run (quick, run, NULL, &wants, error))
     return NULL;
   answer = lw_quick_predict (quick, run, NULL, error);
   if (answer == NULL)

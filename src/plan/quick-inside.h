@@ -10,11 +10,11 @@ G_BEGIN_DECLS
 /* The workspace behind a run; NULL never. */
 HeatReducedRun *lw_quick_run_heat (LwQuickRun *run);
 
-/* A result of the model's mesh as a prediction; PAST goes to it. */
-LwPrediction *lw_quick_predict_from (const LwQuick *self, const LwQuickDrive *drive, const HeatResult *result,
+/* A result of the model's mesh as a prediction; RESULT and PAST go to it. */
+LwPrediction *lw_quick_predict_from (const LwQuick *self, const LwQuickDrive *drive, HeatResult *result,
                                      HeatReducedPast *past);
 
-const LwLee *lw_quick_lee (const LwQuick *self); /* [n_bodies] */
+LwLee *lw_quick_lee (const LwQuick *self);
 
 G_END_DECLS
 

@@ -169,7 +169,7 @@ find_board_peak (LwPrediction *to)
 /* ---- the whole ---- */
 
 LwPrediction *
-lw_quick_predict_from (const LwQuick *self, const LwQuickDrive *drive, const HeatResult *result, HeatReducedPast *past)
+lw_quick_predict_from (const LwQuick *self, const LwQuickDrive *drive, HeatResult *result, HeatReducedPast *past)
 {
   LwPrediction *to = lw_map_result (drive != NULL ? drive->of : lw_quick_case (self), result, lw_quick_lee (self));
 
@@ -199,7 +199,7 @@ lw_quick_predict (const LwQuick *self, LwQuickRun *run, const LwQuickDrive *driv
     lw_set_heat_error (error, HEAT_NO_MEMORY, "");
     return NULL;
   }
-  to = lw_quick_predict_from (self, drive, result, past);
+  to = lw_quick_predict_from (self, drive, g_steal_pointer (&result), past);
   if (watched != NULL && heat_reduced_n_times (lw_quick_run_heat (run)) == to->n_times)
     to->maker->watched = watched;
   else

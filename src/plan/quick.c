@@ -18,7 +18,7 @@ struct LwQuick {
   LwJob *job;
   LwCase *of;
   HeatReduced *model;
-  LwLee *lee; /* one per body: it depends on the geometry alone */
+  LwLee *lee; /* it depends on the geometry alone */
 };
 
 struct LwQuickRun {
@@ -86,7 +86,7 @@ build (LwQuick *self, const LwQuickOptions *options, LwWatch *watch, GError **er
     lw_set_heat_error (error, status, "");
     return FALSE;
   }
-  self->lee = lw_lee_of_case (self->of);
+  self->lee = lw_lee_new (self->of);
   return TRUE;
 }
 
@@ -120,7 +120,7 @@ lw_quick_unref (LwQuick *self)
   heat_reduced_free (self->model);
   if (self->memory != NULL)
     g_atomic_rc_box_release_full (self->memory, memory_clear);
-  g_free (self->lee);
+  lw_lee_unref (self->lee);
   lw_case_free (self->of);
   lw_job_unref (self->job);
   g_free (self);
@@ -223,7 +223,7 @@ lw_quick_run_free (LwQuickRun *run)
   g_free (run);
 }
 
-const LwLee *
+LwLee *
 lw_quick_lee (const LwQuick *self)
 {
   return self->lee;
@@ -264,9 +264,10 @@ lw_quick_answer (const LwQuick *self, LwQuickRun *run, LwJob *job, guint plan, G
 {
   g_auto (LwQuickDrive) drive = LW_QUICK_DRIVE_INIT;
   gint64 start = g_get_monotonic_time ();
+  const HeatReducedWants wants = { .no_figures = true };
   LwPrediction *answer;
 
-  if (!lw_quick_drive (self, job, plan, &drive, error) || !lw_quick_run (self, run, &drive.heat, NULL, error))
+  if (!lw_quick_drive (self, job, plan, &drive, error) || !lw_quick_run (self, run, &drive.heat, &wants, error))
     return NULL;
   answer = lw_quick_predict (self, run, &drive, error);
   if (answer != NULL)

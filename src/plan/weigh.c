@@ -4,6 +4,7 @@
 
 #include "plan/background.h"
 #include "plan/doubt-sample.h"
+#include "plan/lee.h"
 #include "plan/prediction.h"
 #include "plan/teller.h"
 
@@ -47,14 +48,14 @@ own (double **series, gsize n)
 }
 
 static LwPartTrace *
-copy_trace (const LwPartTrace *from, guint n)
+copy_trace (const LwPartTrace *from, guint n, gboolean shared)
 {
   LwPartTrace *to = g_memdup2 (from, sizeof *from);
   double **series[] = { &to->joint_min, &to->joint_mean, &to->joint_max, &to->joint_center, &to->joint_corner,
                         &to->body_top, &to->body_max, &to->liquid_share };
 
   to->ref = g_strdup (from->ref);
-  for (guint i = 0; i < G_N_ELEMENTS (series); i++)
+  for (guint i = 0; i < G_N_ELEMENTS (series) && !shared; i++)
     own (series[i], n);
   return to;
 }
@@ -75,11 +76,12 @@ own_series (LwPrediction *self)
 static LwPrediction *
 copy (LwPrediction *from)
 {
-  LwPrediction *out = lw_prediction_new (), empty = *out;
+  LwPrediction *out = from->held != NULL ? lw_prediction_new_sharing (from) : lw_prediction_new (), empty = *out;
 
   *out = *from;
   out->ref_count = 1;
   out->doubt = NULL;
+  out->lee = from->lee != NULL ? lw_lee_ref (from->lee) : NULL;
   out->apart_ref = g_strdup (from->apart_ref);
   out->parts = empty.parts;
   out->fields = empty.fields;
@@ -88,7 +90,7 @@ copy (LwPrediction *from)
   if (from->target_joint_at != NULL)
     g_array_append_vals (out->target_joint_at, from->target_joint_at->data, from->target_joint_at->len);
   for (guint i = 0; i < from->parts->len; i++)
-    g_ptr_array_add (out->parts, copy_trace (g_ptr_array_index (from->parts, i), from->n_times));
+    g_ptr_array_add (out->parts, copy_trace (g_ptr_array_index (from->parts, i), from->n_times, from->held != NULL));
   for (guint i = 0; i < from->notes->len; i++)
     g_ptr_array_add (out->notes, g_strdup (g_ptr_array_index (from->notes, i)));
   own_series (out);

@@ -67,15 +67,17 @@ lw_inspector_build_part (LwInspector *self, guint index)
 }
 
 static const LwPartTrace *
-trace_of (LwInspector *self, guint index)
+trace_of (LwInspector *self, guint index, double *sky, double *preheat)
 {
   const LwPrediction *prediction = lw_desk_prediction (lw_inspector_desk (self));
 
   for (guint i = 0; prediction != NULL && i < prediction->parts->len; i++) {
     const LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
 
-    if (trace->part == index)
-      return trace;
+    if (trace->part != index)
+      continue;
+    lw_prediction_hidden (prediction, i, sky, preheat);
+    return trace;
   }
   return NULL;
 }
@@ -92,7 +94,7 @@ fact (LwInspector *self, const char *title, double value, double doubt, int digi
 }
 
 static void
-tell_trace (LwInspector *self, const LwPartTrace *trace)
+tell_trace (LwInspector *self, const LwPartTrace *trace, double sky, double preheat)
 {
   fact (self, _("Joint peak"), trace->joint_peak_c, trace->joint_doubt_k, 0, "°C");
   if (trace->is_target)
@@ -100,8 +102,8 @@ tell_trace (LwInspector *self, const LwPartTrace *trace)
   fact (self, _("Body peak"), trace->body_peak_c, trace->body_doubt_k, 0, "°C");
   fact (self, _("Fastest heating"), trace->ramp_up_c_per_s, NAN, 1, "°C/s");
   fact (self, _("Fastest cooling"), trace->ramp_down_c_per_s, NAN, 1, "°C/s");
-  fact (self, _("Sky hidden by others"), trace->sky_hidden * 100, NAN, 0, "%");
-  fact (self, _("Preheat hidden by others"), trace->preheat_hidden * 100, NAN, 0, "%");
+  fact (self, _("Sky hidden by others"), sky * 100, NAN, 0, "%");
+  fact (self, _("Preheat hidden by others"), preheat * 100, NAN, 0, "%");
   fact (self, _("Sheltered from spill"), trace->spill_sheltered * 100, NAN, 0, "%");
 }
 
@@ -140,12 +142,13 @@ lw_inspector_tell_part (LwInspector *self, guint index)
   const LwJob *job = lw_desk_job (lw_inspector_desk (self));
   const LwPart *part = part_at (self, index);
   const LwPackage *package = lw_job_package_of (job, part);
-  const LwPartTrace *trace = trace_of (self, index);
+  double sky = NAN, preheat = NAN;
+  const LwPartTrace *trace = trace_of (self, index, &sky, &preheat);
   gboolean known = TRUE;
   double height = lw_part_height_mm (part, package, &known);
 
   if (trace != NULL)
-    tell_trace (self, trace);
+    tell_trace (self, trace, sky, preheat);
   lw_inspector_fact (self, _("Side"), lw_side_label (part->side));
   if (part->value != NULL && *part->value != '\0')
     lw_inspector_fact (self, _("Value"), part->value);

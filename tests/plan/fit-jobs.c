@@ -72,7 +72,7 @@ solve (LwJob *job, guint plan, const double *z, double cell_mm, double step_s)
   LwUnsureSpreads spreads;
   HeatOptions options = { .cell_m = cell_mm * 1e-3, .step_s = step_s, .adaptive = TRUE, .frame_s = 1 };
   LwWatch quiet = { 0 };
-  g_autofree LwLee *lee = lw_lee_of_case (of);
+  g_autoptr (LwLee) lee = lw_lee_new (of);
 
   lw_doubt_spreads (of, FALSE, &spreads);
   lw_doubt_move (&drive, &spreads, z);
@@ -82,7 +82,7 @@ solve (LwJob *job, guint plan, const double *z, double cell_mm, double step_s)
   g_autoptr (HeatResult) result = lw_solve_scene (&moved->scene, &options, &quiet, &error);
   g_assert_no_error (error);
   g_assert_false (result->films.nozzle_in_range);
-  return lw_map_result (of, result, lee);
+  return lw_map_result (of, g_steal_pointer (&result), lee);
 }
 
 FitRecord *
