@@ -97,7 +97,8 @@ same_operator (const Task *a, const Task *b)
   return a->time_s == b->time_s && memcmp (a->now.weight, b->now.weight, sizeof a->now.weight) == 0;
 }
 
-/* X to start from, and what it leaves of the right-hand side. */
+/* X to start from, and what it leaves of the right-hand side. The product reads a little beyond the ends of what it is
+ * given, where X has its neighbours, which others are writing: it is given a copy. */
 static void
 begin (Basis *b, const Task *task, Worker *w, float *x)
 {
@@ -108,7 +109,8 @@ begin (Basis *b, const Task *task, Worker *w, float *x)
     return;
   }
   heat_near_field (b->near, task->start, 0, x);
-  heat_multigrid_product (w->mg, x, w->cg.q);
+  memcpy (w->cg.p, x, n * sizeof (float));
+  heat_multigrid_product (w->mg, w->cg.p, w->cg.q);
   heat_narrow_add (w->cg.r, w->cg.q, -1, n);
 }
 
