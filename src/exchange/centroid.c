@@ -190,12 +190,12 @@ static void
 tell (Reading *self)
 {
   if (self->n_unread > 0)
-    lw_notes_add (self->notes, self->file, 0, _ ("%u lines could not be read and are left out"),
+    lw_notes_add (self->notes, self->file, 0, _ ("lines that could not be read and are left out: %u"),
                   self->n_unread);
   if (self->n_bottom > 0)
     lw_notes_add (
         self->notes, self->file, 0,
-        _ ("%u parts on the bottom: tables do not say how their angles are counted; check one"),
+        _ ("parts on the bottom: %u; tables do not say how their angles are counted, check one"),
         self->n_bottom);
   if (self->mapping->column[LW_CENTROID_SIDE] < 0)
     lw_notes_add (self->notes, self->file, 0, _ ("no column of sides: all parts are taken to lie on %s"),

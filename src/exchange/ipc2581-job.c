@@ -360,7 +360,7 @@ rule_of (LwIpcFile *self, const LwIpcStep *step, guint n_bottom)
     return best;
   if (step->n_votes == 0)
     lw_notes_add (self->notes, self->name, 0,
-                  _ ("%u parts on the bottom, and no land tells how they are turned: the standard's "
+                  _ ("parts on the bottom: %u, and no land tells how they are turned: the standard's "
                      "rule is taken"),
                   n_bottom);
   else if (best != LW_IPC_TURN_FLIP_X)

@@ -195,7 +195,7 @@ set_substitute (const Edge *self, LwBoard *board, const char *why, guint line)
     }
   take_loop (self, board, lw_loop_new_rectangle (box.x0_mm, box.y0_mm, box.x1_mm, box.y1_mm), line);
   board->outline_assumed = TRUE;
-  lw_notes_add (self->notes, self->file, line, _("%s: %s is used instead, %.3f x %.3f mm"), why, how,
+  lw_notes_add (self->notes, self->file, line, _("%s: %s is used instead, %.5g × %.5g mm"), why, how,
                 box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
 }
 
@@ -209,7 +209,7 @@ tell_loops (const Edge *self)
       LwBox box = lw_loop_box (loop->loop);
 
       lw_notes_add (self->notes, self->file, loop->line,
-                    _("left out: loop %u, %.3f x %.3f mm at %.3f, %.3f"), loop->label,
+                    _("left out: loop %u, %.5g × %.5g mm at %.3f, %.3f"), loop->label,
                     box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm, box.x0_mm, box.y0_mm);
     }
 }
@@ -326,7 +326,7 @@ check_bodies (const Edge *self, const LwBoard *board)
 
       if (MAX (package->length_mm, package->width_mm) > longest)
         lw_notes_add (self->notes, self->file, 0,
-                      _("%.60s, %.1f x %.1f mm, is larger than the board: is its unit right?"),
+                      _("%.60s, %.1f × %.1f mm, is larger than the board: is its unit right?"),
                       package->name, package->length_mm, package->width_mm);
     }
 }

@@ -51,7 +51,7 @@ compare_outline (LwMerge *self, const LwMergeView *used, const LwMergeView *othe
     return;
   lw_notes_add_text (
     self->notes, other->piece->name,
-    g_strdup_printf (_("its outline, %.3f x %.3f mm at %.3f, %.3f, differs from that of %s, %.3f x %.3f mm at %.3f, %.3f, which is used"),
+    g_strdup_printf (_("its outline, %.3f × %.3f mm at %.3f, %.3f, differs from that of %s, %.3f × %.3f mm at %.3f, %.3f, which is used"),
                      b.x1_mm - b.x0_mm, b.y1_mm - b.y0_mm, b.x0_mm, b.y0_mm, used->piece->name, a.x1_mm - a.x0_mm,
                      a.y1_mm - a.y0_mm, a.x0_mm, a.y0_mm));
 }

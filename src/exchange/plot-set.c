@@ -423,7 +423,7 @@ outline_from_copper (Set *self)
   loop->loop = lw_loop_new_rectangle (box.x0_mm, box.y0_mm, box.x1_mm, box.y1_mm);
   g_ptr_array_add (self->board.outline, loop);
   lw_notes_add (self->notes, self->label, 0,
-                _("there is no profile: the box of what is plotted is used instead, %.3f x %.3f mm"),
+                _("there is no profile: the box of what is plotted is used instead, %.5g × %.5g mm"),
                 box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
   return TRUE;
 }
