@@ -165,13 +165,26 @@ header_cb (GtkListBoxRow *row, GtkListBoxRow *before, gpointer user)
                                       : list_label (chapter->group, "manual-group"));
 }
 
+/* A row that is heard as TITLE: GTK does not name it after what it holds. */
+static void
+append_row (GtkListBox *list, GtkWidget *child, const char *title)
+{
+  GtkWidget *row = gtk_list_box_row_new ();
+
+  gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), child);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (row), GTK_ACCESSIBLE_PROPERTY_LABEL, title, -1);
+  gtk_list_box_append (list, row);
+}
+
 static void
 fill_chapters (LwManualWindow *self)
 {
   gtk_list_box_set_header_func (self->chapters, header_cb, self, NULL);
-  for (guint i = 0; i < self->manual->chapters->len; i++)
-    gtk_list_box_append (self->chapters,
-                         list_label (((LwManualChapter *) g_ptr_array_index (self->manual->chapters, i))->title, NULL));
+  for (guint i = 0; i < self->manual->chapters->len; i++) {
+    const LwManualChapter *chapter = g_ptr_array_index (self->manual->chapters, i);
+
+    append_row (self->chapters, list_label (chapter->title, NULL), chapter->title);
+  }
 }
 
 static void
@@ -194,8 +207,8 @@ on_enter (GtkListBox *list, GtkListBoxRow *row, LwManualWindow *self)
 
 /* ---- search ---- */
 
-static GtkWidget *
-hit_row (const LwManualHit *hit)
+static void
+append_hit (LwManualWindow *self, const LwManualHit *hit)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 1);
   const LwManualBlock *heading = g_ptr_array_index (hit->chapter->blocks, hit->heading);
@@ -204,7 +217,7 @@ hit_row (const LwManualHit *hit)
   if (!g_str_equal (heading->text, hit->chapter->title))
     gtk_box_append (GTK_BOX (box), list_label (hit->chapter->title, "source"));
   gtk_box_append (GTK_BOX (box), list_label (hit->snippet, "quiet"));
-  return box;
+  append_row (self->hits, box, heading->text);
 }
 
 static void
@@ -233,7 +246,7 @@ on_search (GtkSearchEntry *entry, LwManualWindow *self)
   }
   self->found = lw_manual_search (self->manual, needle);
   for (guint i = 0; i < self->found->len; i++)
-    gtk_list_box_append (self->hits, hit_row (g_ptr_array_index (self->found, i)));
+    append_hit (self, g_ptr_array_index (self->found, i));
   gtk_stack_set_visible_child_name (self->lists, self->found->len > 0 ? "hits" : "none");
 }
 

@@ -12,7 +12,8 @@
 
 G_BEGIN_DECLS
 
-typedef enum { LW_LOOK_LIGHT, LW_LOOK_DARK, LW_LOOK_PRINT } LwLook;
+/* The strong ones are the light and the dark one for a theme of high contrast: black on white, white on black. */
+typedef enum { LW_LOOK_LIGHT, LW_LOOK_DARK, LW_LOOK_PRINT, LW_LOOK_LIGHT_STRONG, LW_LOOK_DARK_STRONG } LwLook;
 
 typedef struct {
   double r, g, b, a;

@@ -80,10 +80,12 @@ lw_heat_color (double share, LwLook look)
 
   switch (look) {
   case LW_LOOK_DARK:
+  case LW_LOOK_DARK_STRONG:
     return lab_to_color (along (dark_path, N_KNOTS, s));
   case LW_LOOK_PRINT:
     return lab_to_color (along (print_path, 2, s));
   case LW_LOOK_LIGHT:
+  case LW_LOOK_LIGHT_STRONG:
     break;
   }
   return lab_to_color (along (light_path, N_KNOTS, s));

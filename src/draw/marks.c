@@ -14,7 +14,7 @@ lw_grade_color (LwGrade grade, LwLook look)
     [LW_LOOK_PRINT] = { { 0, 0, 0, 1 }, { 0.25, 0.25, 0.25, 1 }, { 0.45, 0.45, 0.45, 1 } },
   };
 
-  return colors[look][CLAMP ((int) grade, 0, 2)];
+  return colors[lw_look_plain (look)][CLAMP ((int) grade, 0, 2)];
 }
 
 static void

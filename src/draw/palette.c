@@ -55,10 +55,51 @@ static const LwPalette print_look = {
   .limit = INK (0x000000, 100), .stage = INK (0x000000, 4),
 };
 
+/* Every line and word at 7:1 or better on the board and beside it (WCAG 2.1, 1.4.6). */
+static const LwPalette light_strong_look = {
+  .desk = INK (0xffffff, 100), .grid = INK (0x000000, 30), .board = INK (0xffffff, 100),
+  .board_edge = INK (0x000000, 100), .shadow = INK (0x000000, 0),
+  .ink = INK (0x000000, 100), .ink_soft = INK (0x1c1c1c, 100), .ink_faint = INK (0x464646, 100),
+  .halo = INK (0xffffff, 100), .body_edge = INK (0x000000, 100), .joint = INK (0x4a4a4a, 100),
+  .ghost = INK (0x303030, 90), .accent = INK (0x00505f, 100),
+  .nozzle = INK (0x001f3a, 100), .preheat = INK (0x5c2a00, 100), .shield = INK (0x2f3d0f, 100),
+  .thermocouple = INK (0x0f3a20, 100), .isotherm = INK (0x000000, 100), .liquidus = INK (0x000000, 100),
+  .gas = INK (0x7f2506, 100), .warmth = INK (0x574000, 100),
+  .joints = INK (0x0a3a7d, 100), .body = INK (0x000000, 100),
+  .neighbour = { INK (0x641f57, 100), INK (0x0b5231, 100), INK (0x6b3a00, 100),
+                 INK (0x34347f, 100), INK (0x44490a, 100), INK (0x6a2626, 100) },
+  .limit = INK (0x8a0f1e, 100), .stage = INK (0x000000, 8),
+};
+
+static const LwPalette dark_strong_look = {
+  .desk = INK (0x000000, 100), .grid = INK (0xffffff, 30), .board = INK (0x000000, 100),
+  .board_edge = INK (0xffffff, 100), .shadow = INK (0x000000, 0),
+  .ink = INK (0xffffff, 100), .ink_soft = INK (0xe6e6e6, 100), .ink_faint = INK (0xbcbcbc, 100),
+  .halo = INK (0x000000, 100), .body_edge = INK (0xffffff, 100), .joint = INK (0xb8b8b8, 100),
+  .ghost = INK (0xcccccc, 90), .accent = INK (0x6fe4fa, 100),
+  .nozzle = INK (0xeaf4ff, 100), .preheat = INK (0xffc79a, 100), .shield = INK (0xd5e8a5, 100),
+  .thermocouple = INK (0xb4f0cd, 100), .isotherm = INK (0xffffff, 100), .liquidus = INK (0xffffff, 100),
+  .gas = INK (0xffa07a, 100), .warmth = INK (0xf0d36c, 100),
+  .joints = INK (0x9ccaff, 100), .body = INK (0xffffff, 100),
+  .neighbour = { INK (0xf0b2e4, 100), INK (0x93ecc0, 100), INK (0xffc27a, 100),
+                 INK (0xc4c4ff, 100), INK (0xdde38a, 100), INK (0xffbcbc, 100) },
+  .limit = INK (0xff9aa0, 100), .stage = INK (0xffffff, 12),
+};
+
+LwLook
+lw_look_plain (LwLook look)
+{
+  return look == LW_LOOK_LIGHT_STRONG ? LW_LOOK_LIGHT : look == LW_LOOK_DARK_STRONG ? LW_LOOK_DARK : look;
+}
+
 const LwPalette *
 lw_palette (LwLook look)
 {
   switch (look) {
+  case LW_LOOK_LIGHT_STRONG:
+    return &light_strong_look;
+  case LW_LOOK_DARK_STRONG:
+    return &dark_strong_look;
   case LW_LOOK_DARK:
     return &dark_look;
   case LW_LOOK_PRINT:
@@ -140,7 +181,7 @@ family_of (LwPackageKind kind)
 LwColor
 lw_palette_body (LwPackageKind kind, LwLook look)
 {
-  return families[look][family_of (kind)];
+  return families[lw_look_plain (look)][family_of (kind)];
 }
 
 LwColor

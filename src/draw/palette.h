@@ -30,6 +30,8 @@ typedef struct {
 } LwPalette;
 
 const LwPalette *lw_palette (LwLook look);
+/* What a strong look is a form of, for fills and marks that both share; the others are themselves. */
+LwLook lw_look_plain (LwLook look);
 /* Soft fill of a body by its kind's family. */
 LwColor lw_palette_body (LwPackageKind kind, LwLook look);
 

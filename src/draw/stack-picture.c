@@ -65,7 +65,7 @@ static void
 paint_sheet (cairo_t *cr, const LwStackPicture *picture, const LwSheet *sheet, const Band *band, gboolean chosen)
 {
   const LwPalette *ink = lw_palette (picture->look);
-  gboolean dark = picture->look == LW_LOOK_DARK;
+  gboolean dark = lw_look_plain (picture->look) == LW_LOOK_DARK;
   LwColor resin = dark ? (LwColor){ 0.30, 0.36, 0.28, 1.0 } : (LwColor){ 0.84, 0.86, 0.72, 1.0 };
   LwColor copper = { 0.80, 0.47, 0.22, 1.0 };
   double width = section_width (picture), height = band->bottom - band->top;

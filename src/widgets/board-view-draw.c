@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "draw/palette.h"
 #include "widgets/shown-units.h"
 
 void
@@ -94,7 +95,6 @@ paint_text (cairo_t *cr, GtkWidget *widget, const char *words, double y, double 
 {
   g_autoptr (PangoLayout) layout = gtk_widget_create_pango_layout (widget, words);
   g_autoptr (PangoFontDescription) font = pango_font_description_new ();
-  gboolean dark = lw_widget_is_dark (widget);
   int w, h;
 
   pango_font_description_set_absolute_size (font, size * PANGO_SCALE);
@@ -102,7 +102,7 @@ paint_text (cairo_t *cr, GtkWidget *widget, const char *words, double y, double 
   pango_layout_set_font_description (layout, font);
   pango_layout_get_pixel_size (layout, &w, &h);
   cairo_move_to (cr, 0.5 * (gtk_widget_get_width (widget) - w), y);
-  cairo_set_source_rgb (cr, dark ? 0.75 : 0.3, dark ? 0.78 : 0.33, dark ? 0.82 : 0.37);
+  lw_color_set (cr, lw_palette (lw_widget_look (widget))->ink_soft);
   pango_cairo_show_layout (cr, layout);
 }
 
@@ -110,9 +110,8 @@ static void
 paint_nothing (cairo_t *cr, GtkWidget *widget)
 {
   double y = 0.45 * gtk_widget_get_height (widget);
-  gboolean dark = lw_widget_is_dark (widget);
 
-  cairo_set_source_rgb (cr, dark ? 0.10 : 0.94, dark ? 0.11 : 0.92, dark ? 0.13 : 0.88);
+  lw_color_set (cr, lw_palette (lw_widget_look (widget))->desk);
   cairo_paint (cr);
   paint_text (cr, widget, _ ("No board"), y - 12.0, 20.0, TRUE);
   paint_text (cr, widget, _ ("Open a job or a board file to begin."), y + 18.0, 13.0, FALSE);

@@ -1,6 +1,7 @@
 #include "widgets/canvas.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "widgets/desk.h"
 
@@ -79,10 +80,28 @@ lw_turn_drop (LwTurn *self, GtkWidget *widget)
   self->tick = 0;
 }
 
+/* Whether the desktop asks for high contrast: GTK 4.8 says so by the name of the theme alone. */
+static gboolean
+is_strong (GtkWidget *widget)
+{
+  const char *wished = g_getenv ("GTK_THEME");
+  g_autofree char *name = NULL;
+
+  if (wished == NULL || *wished == '\0') {
+    g_object_get (gtk_widget_get_settings (widget), "gtk-theme-name", &name, NULL);
+    wished = name;
+  }
+  return wished != NULL && (g_str_has_prefix (wished, "HighContrast") || strstr (wished, "-hc") != NULL);
+}
+
 LwLook
 lw_widget_look (GtkWidget *widget)
 {
-  return lw_widget_is_dark (widget) ? LW_LOOK_DARK : LW_LOOK_LIGHT;
+  gboolean dark = lw_widget_is_dark (widget);
+
+  if (is_strong (widget))
+    return dark ? LW_LOOK_DARK_STRONG : LW_LOOK_LIGHT_STRONG;
+  return dark ? LW_LOOK_DARK : LW_LOOK_LIGHT;
 }
 
 void

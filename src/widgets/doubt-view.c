@@ -53,6 +53,7 @@ draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user
                                width, height };
 
   lw_draw_tornado (cr, &picture);
+  lw_canvas_paint_focus (cr, GTK_WIDGET (area));
 }
 
 /* What the bars say, for those who do not see them. */
@@ -216,6 +217,7 @@ lw_doubt_view_init (LwDoubtView *self)
   self->findings = g_ptr_array_new ();
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (self->area, draw_cb, self, NULL);
+  g_signal_connect (self->area, "notify::has-focus", G_CALLBACK (gtk_widget_queue_draw), NULL); /* its frame */
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "answer-changed", G_CALLBACK (refresh), self);
   g_signal_group_connect_swapped (self->desk_signals, "notify::dragging", G_CALLBACK (refresh), self);

@@ -1,5 +1,6 @@
 /* What the profile view keeps painted. At rest it is painted at once; while a hand moves, by the easel, and the frame
  * shows it as it was until then. */
+#include "draw/palette.h"
 #include "widgets/profile-view-private.h"
 
 typedef struct {
@@ -13,9 +14,7 @@ typedef struct {
 static void
 paint_base (cairo_t *cr, const LwProfilePicture *picture)
 {
-  gboolean dark = picture->look == LW_LOOK_DARK;
-
-  cairo_set_source_rgb (cr, dark ? 0.10 : 0.94, dark ? 0.11 : 0.92, dark ? 0.13 : 0.88);
+  lw_color_set (cr, lw_palette (picture->look)->desk);
   cairo_paint (cr);
   lw_draw_profile_layers (cr, picture, LW_PROFILE_LAYER_BASE);
 }

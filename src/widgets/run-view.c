@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "draw/palette.h"
 #include "draw/run-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
@@ -180,9 +181,7 @@ lw_run_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   fill_picture (self, &picture);
   layer = lw_kept_begin (&self->base, widget, TRUE);
   if (layer != NULL) {
-    gboolean dark = picture.look == LW_LOOK_DARK;
-
-    cairo_set_source_rgb (layer, dark ? 0.10 : 0.94, dark ? 0.11 : 0.92, dark ? 0.13 : 0.88);
+    lw_color_set (layer, lw_palette (picture.look)->desk);
     cairo_paint (layer);
     lw_draw_run (layer, &picture);
     lw_kept_end (&self->base, layer);

@@ -6,6 +6,7 @@
 #include "app/fit-window.h"
 #include "board/edits-history.h"
 #include "plan/bench.h"
+#include "ui-cut.h"
 #include "ui-find.h"
 #include "ui-fixture.h"
 
@@ -250,6 +251,47 @@ test_nothing (void)
   close_all (window, dialog);
 }
 
+static void
+assert_large_text_fits (GtkWidget *dialog)
+{
+  GtkSettings *settings = gtk_settings_get_default ();
+  int usual = 0;
+
+  g_object_get (settings, "gtk-xft-dpi", &usual, NULL);
+  g_object_set (settings, "gtk-xft-dpi", 2 * 96 * 1024, NULL);
+  ui_cut_begin ();
+  ui_cut_fits (dialog, "outcome");
+  ui_cut_words (dialog, "outcome");
+  ui_cut_end ();
+  g_object_set (settings, "gtk-xft-dpi", usual, NULL);
+}
+
+/* The names of two thermocouples taken for each other: that is said, nothing can be kept, and the remark's button sets it right. */
+static void
+test_exchange (void)
+{
+  g_autoptr (LwJob) job = job_with_run (1e9);
+  LwRun *run = lw_job_edit_run (job, 0);
+  LwRunColumn *first = run->columns->pdata[0], *second = run->columns->pdata[1];
+  char *name = first->thermocouple;
+  GtkWidget *dialog;
+  LwWindow *window;
+
+  first->thermocouple = second->thermocouple;
+  second->thermocouple = name;
+  window = open_fit (lw_job_ref (job), &dialog);
+  press (dialog, "_Fit");
+  g_assert_true (ui_wait (is_there, dialog, 90000));
+  g_assert_false (gtk_widget_is_sensitive (ui_button (dialog, "_Keep")));
+  g_assert_nonnull (ui_of_class (dialog, "remark"));
+  press (dialog, "E_xchange Them"); /* and fits again */
+  g_assert_true (ui_wait (is_there, dialog, 90000));
+  g_assert_null (ui_button (dialog, "E_xchange Them"));
+  g_assert_true (gtk_widget_is_sensitive (ui_button (dialog, "_Keep")));
+  assert_large_text_fits (dialog);
+  close_all (window, dialog);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -259,5 +301,6 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/fit/cancel", test_cancel);
   g_test_add_func ("/ui/fit/too-little", test_too_little);
   g_test_add_func ("/ui/fit/nothing", test_nothing);
+  g_test_add_func ("/ui/fit/exchange", test_exchange);
   return g_test_run ();
 }
