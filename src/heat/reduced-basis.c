@@ -358,8 +358,9 @@ take_all (Basis *b)
   for (size_t i = 0; i < (m->options.parallel ? HEAT_PIECES : 1); i++)
     if (!take_worker (b, &b->workers[i], i ? b->workers[0].mg : NULL))
       return false;
+  size_t lumps = m->n - m->net.stencil.layout.n_cells, wide = m->n > 2 * lumps ? m->n : 2 * lumps; /* heat_lumps_mend() */
   for (size_t i = 0; i < HALVES; i++)
-    if (!(b->wide[i] = i == 0 || m->options.parallel ? HEAT_TAKE (b->arena, double, m->n) : b->wide[0]))
+    if (!(b->wide[i] = i == 0 || m->options.parallel ? HEAT_TAKE (b->arena, double, wide) : b->wide[0]))
       return false;
   if (m->options.parallel && !heat_zones_copy (b->arena, &m->faces, &b->faces))
     return false;

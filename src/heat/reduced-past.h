@@ -15,7 +15,7 @@ void heat_past_fields (const HeatReducedRun *run, bool rate, const size_t *at, s
 void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
 void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts);
 /* What a kept moment leaves of the network's own balance, W into each node, with every face's true law: zero
- * if the state were the network's. In LEFT come heat_past_fields()'s, as they do in RATE. T and WIDE [n] are scratch,
+ * if the state were the network's. In LEFT come heat_past_fields()'s, as they do in RATE. T [n] and WIDE [n, and 2 for each node beyond the cells] are scratch,
  * and so is what FACES, the model's, hold of their own. */
 void heat_past_left (const HeatReducedRun *run, size_t at, const float *rate, HeatFaces *faces, double *t, double *wide,
                      float *left);
