@@ -1,20 +1,14 @@
 /* A board of 600 x 500 mm with 10,000 parts in the real window: opened, panned by pointer, zoomed, computed. Prints a
- * table. The board is made here, always the same. */
+ * table. */
 #include <math.h>
 #include <time.h>
 
-#include "board/default-plan.h"
+#include "../plan/large-board.h"
 #include "board/edits.h"
-#include "board/job-file.h"
-#include "board/library.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 #include "widgets/board-view-private.h"
 
-#define PARTS 10000
-#define WIDTH_MM 600.0
-#define HEIGHT_MM 500.0
-#define CELL_MM 25.0 /* a large part with twenty small ones round and under it */
-#define STATION "Harbour bench 1"
 #define FRAMES 90
 #define LIMIT_MS 33.3
 
@@ -25,63 +19,6 @@ worked_ms (void)
 
   clock_gettime (CLOCK_THREAD_CPUTIME_ID, &t);
   return 1e3 * (double) t.tv_sec + 1e-6 * (double) t.tv_nsec;
-}
-
-/* ---- the board ---- */
-
-static void
-add_part (LwJob *job, const char *package, double x, double y, LwSide side)
-{
-  LwPart *part = lw_part_new ();
-
-  g_free (part->ref);
-  g_free (part->package);
-  part->ref = g_strdup_printf ("%c%u", *package == 'B' || *package == 'S' ? 'U' : *package, job->parts->len + 1);
-  part->package = g_strdup (package);
-  part->x_mm = x;
-  part->y_mm = y;
-  part->side = side;
-  part->placed = TRUE;
-  g_ptr_array_add (job->parts, part);
-}
-
-/* Twelve round the large part, the others under it. */
-static void
-add_cell (LwJob *job, double cx, double cy)
-{
-  static const char *const large[] = { "BGA-324-19x19-1.00", "SOIC-16W", "SOIC-8" };
-  static const char *const small[] = { "C0402", "R0402", "C0603", "R0603", "C0805", "R1206" };
-
-  add_part (job, large[job->parts->len % G_N_ELEMENTS (large)], cx, cy, LW_SIDE_TOP);
-  for (guint k = 0; k < 20 && job->parts->len < PARTS; k++) {
-    double turn = 2 * G_PI * k / 12, edge = 11.2 / MAX (fabs (cos (turn)), fabs (sin (turn)));
-    gboolean round = k < 12;
-
-    add_part (job, small[(job->parts->len * 7 + k) % G_N_ELEMENTS (small)],
-              cx + (round ? edge * cos (turn) : 6.0 * ((k - 12) % 4) - 9.0),
-              cy + (round ? edge * sin (turn) : 8.0 * ((k - 12) / 4) - 4.0), round ? LW_SIDE_TOP : LW_SIDE_BOTTOM);
-  }
-}
-
-static LwJob *
-large_job (void)
-{
-  LwJob *job = lw_job_new ();
-  LwLoop *edge = lw_loop_new ();
-
-  lw_loop_add (edge, 0, 0, 0);
-  lw_loop_add (edge, WIDTH_MM, 0, 0);
-  lw_loop_add (edge, WIDTH_MM, HEIGHT_MM, 0);
-  lw_loop_add (edge, 0, HEIGHT_MM, 0);
-  g_ptr_array_add (job->board->outline, edge);
-  lw_station_unref (job->station);
-  job->station = lw_station_ref (lw_library_station (STATION));
-  for (double y = 0.5 * CELL_MM; y < HEIGHT_MM; y += CELL_MM)
-    for (double x = 0.5 * CELL_MM; x < WIDTH_MM && job->parts->len < PARTS; x += CELL_MM)
-      add_cell (job, x, y);
-  while (job->parts->len < PARTS)
-    add_part (job, "R0402", 3.0 + (double) (job->parts->len * 37 % 590), 1.5, LW_SIDE_BOTTOM);
-  return job;
 }
 
 /* ---- frames ---- */
@@ -160,7 +97,7 @@ bench_answer (LwWindow *window)
 {
   gint64 start = g_get_monotonic_time ();
   LwDesk *desk = lw_window_desk (window);
-  LwJob *job = lw_edit_choose_target (lw_desk_job (desk), "U1", NULL);
+  LwJob *job = lw_edit_choose_target (lw_desk_job (desk), LARGE_TARGET, NULL);
   double begun = worked_ms ();
   const LwPrediction *answer;
 
@@ -177,6 +114,54 @@ bench_answer (LwWindow *window)
     g_print ("| first answer: %u nodes, s | %.1f | | |\n", answer->n_nodes, 1e-6 * (double) (g_get_monotonic_time () - start));
 }
 
+/* ---- edits and the list ---- */
+
+/* Work of the window's thread from an act until the board shows it and nothing else is to be drawn. */
+static void
+bench_act (LwWindow *window, const char *name, void (*act) (LwWindow *window))
+{
+  double begun = worked_ms (), at_once;
+
+  act (window);
+  at_once = worked_ms () - begun;
+  ui_spin (50);
+  g_assert_true (ui_wait (is_painted, window, 60000));
+  g_print ("| %s, ms: at once %.0f, until drawn | %.0f | | |\n", name, at_once, worked_ms () - begun);
+}
+
+static void
+select_act (LwWindow *window)
+{
+  LwDesk *desk = lw_window_desk (window);
+
+  lw_desk_select_part (desk, lw_job_find_part (lw_desk_job (desk), LARGE_TARGET) + 1);
+}
+
+static void
+move_act (LwWindow *window)
+{
+  LwDesk *desk = lw_window_desk (window);
+  const LwJob *job = lw_desk_job (desk);
+  int part = lw_desk_selected_part (desk);
+  const LwPart *at = g_ptr_array_index (job->parts, part);
+
+  lw_desk_edit (desk, lw_edit_move_part (job, part, at->x_mm + 1, at->y_mm, NULL), "Move part", NULL, NULL);
+}
+
+static void
+undo_act (LwWindow *window)
+{
+  lw_document_undo (lw_desk_document (lw_window_desk (window)));
+}
+
+static void
+filter_act (LwWindow *window)
+{
+  GtkWidget *list = ui_child_of_type (GTK_WIDGET (window), LW_TYPE_PART_LIST, 0);
+
+  gtk_editable_set_text (GTK_EDITABLE (ui_child_of_type (list, GTK_TYPE_SEARCH_ENTRY, 0)), "R99");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -185,13 +170,13 @@ main (int argc, char **argv)
   double begun;
 
   ui_test_init (&argc, &argv);
-  document = lw_document_new (large_job (), NULL);
+  document = lw_document_new (large_board (), NULL);
   window = lw_window_new (ui_application ());
   gtk_window_set_default_size (GTK_WINDOW (window), 1280, 800);
   gtk_window_present (GTK_WINDOW (window));
   ui_spin (500);
   g_signal_connect_after (gtk_widget_get_frame_clock (GTK_WIDGET (window)), "after-paint", G_CALLBACK (after_paint_cb), NULL);
-  g_print ("\n| board of %u parts | measured | limit | |\n|---|---|---|---|\n", PARTS);
+  g_print ("\n| board of %u parts | measured | limit | |\n|---|---|---|---|\n", LARGE_PARTS);
   begun = worked_ms ();
   lw_session_take_document (lw_window_session (window), document);
   g_assert_true (ui_wait (is_painted, window, 60000));
@@ -200,6 +185,11 @@ main (int argc, char **argv)
   bench_motion (window, "zoom", zoom_step);
   bench_answer (window);
   bench_motion (window, "pan with the field", pan_step);
+  bench_motion (window, "zoom with the field", zoom_step);
+  bench_act (window, "select a part", select_act);
+  bench_act (window, "move it", move_act);
+  bench_act (window, "undo", undo_act);
+  bench_act (window, "filter the parts list", filter_act);
   ui_close (window);
   return 0;
 }
