@@ -20,7 +20,7 @@ from targets import TARGETS
 
 HERE = pathlib.Path(__file__).resolve().parent
 TOP = HERE.parent.parent
-KEPT_BYTES, KEPT_LONGEST = 48 * 1024, 4096
+KEPT_BYTES, KEPT_LONGEST = 20 * 1024, 2048
 ENVIRONMENT = {
     "ASAN_OPTIONS": "quarantine_size_mb=16:allocator_may_return_null=1:detect_stack_use_after_return=0",
     "UBSAN_OPTIONS": "halt_on_error=1:print_stacktrace=1",
