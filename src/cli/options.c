@@ -97,28 +97,35 @@ add_target_entries (GOptionContext *context, LwCliTarget *target)
   g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
 }
 
-static gboolean
-is_given (char **argv, const char *option)
+/* What the command line says of OPTION; NULL = nothing. */
+static const char *
+given_value (char **argv, const char *option)
 {
   g_autofree char *alone = g_strconcat ("--", option, NULL), *with_value = g_strconcat (alone, "=", NULL);
+  const char *value = NULL;
 
   for (guint i = 1; argv[i] != NULL; i++)
-    if (strcmp (argv[i], alone) == 0 || g_str_has_prefix (argv[i], with_value))
-      return TRUE;
-  return FALSE;
+    if (strcmp (argv[i], alone) == 0)
+      value = argv[i + 1];
+    else if (g_str_has_prefix (argv[i], with_value))
+      value = argv[i] + strlen (with_value);
+  return value;
 }
 
-/* What reads numbers takes "nan" and "inf" for some. NaN may also be how an option starts. */
+/* What reads numbers takes "nan" and "inf" for some (NaN may also be how an option starts), and the locale's comma, of which
+ * nobody else knows whether it parts thousands. */
 static gboolean
 check_finite (char **argv, const GOptionEntry *entries)
 {
   for (guint i = 0; entries != NULL && entries[i].long_name != NULL; i++)
-    if (entries[i].arg == G_OPTION_ARG_DOUBLE && !isfinite (*(double *) entries[i].arg_data)
-        && is_given (argv, entries[i].long_name))
-      {
-        lw_cli_refuse (_("--%s: a finite number is expected"), entries[i].long_name);
-        return FALSE;
-      }
+    {
+      const char *value = entries[i].arg == G_OPTION_ARG_DOUBLE ? given_value (argv, entries[i].long_name) : NULL;
+
+      if (value == NULL || (isfinite (*(double *) entries[i].arg_data) && strchr (value, ',') == NULL))
+        continue;
+      lw_cli_refuse (_("--%s: a finite number is expected"), entries[i].long_name);
+      return FALSE;
+    }
   return TRUE;
 }
 
