@@ -1,5 +1,5 @@
 #!/bin/sh
-# comma.sh FOLDER MODULE PROGRAM [ARGUMENTS]: runs PROGRAM with German numbers and English words, in a locale made in FOLDER
+# comma.sh FOLDER MODULE PROGRAM [ARGUMENTS]: runs PROGRAM with German numbers and the words of LW_LANGUAGE (English), in a locale made in FOLDER
 # if need be: what a machine has installed does not matter. MODULE makes the programs take the locale that would not by
 # themselves. The test setup "comma" puts this before every test program.
 set -eu
@@ -14,7 +14,7 @@ if [ ! -d "$folder/de_DE.UTF-8" ]; then
   rm -rf "$made"
 fi
 # by its name alone: LD_PRELOAD parts names at blanks, which a folder may have
-export LOCPATH="$folder" LC_ALL=de_DE.UTF-8 LANGUAGE=C LD_PRELOAD="${module##*/}"
+export LOCPATH="$folder" LC_ALL=de_DE.UTF-8 LANGUAGE="${LW_LANGUAGE:-C}" LD_PRELOAD="${module##*/}"
 export LD_LIBRARY_PATH="${module%/*}${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}"
 # the address sanitizer may come after the module
 export ASAN_OPTIONS="verify_asan_link_order=0${ASAN_OPTIONS:+:$ASAN_OPTIONS}"

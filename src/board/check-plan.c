@@ -6,6 +6,7 @@
 
 #include "board/job-check.h"
 #include "board/library.h"
+#include "board/names.h"
 #include "board/operations.h"
 
 /* ---- station ---- */
@@ -99,7 +100,7 @@ check_names (LwCheck *check, const LwPlan *plan, guint index)
 
   if (lw_job_find_operation (job, plan->ref, plan->operation) != (int) index)
     lw_check_stop (check, LW_PATH ("plans[%u].operation", index), _("%s already has a plan for “%s”"), plan->ref,
-                   lw_operation_word (plan->operation));
+                   lw_operation_label (plan->operation));
   if (part == NULL)
     lw_check_note (check, LW_PATH ("plans[%u].ref", index), _("no part is named %s"), plan->ref);
   else if (!part->placed)

@@ -8,6 +8,7 @@
 #include "board/default-plan.h"
 #include "board/edit-finish.h"
 #include "board/fields.h"
+#include "board/names.h"
 #include "board/types.h"
 
 /* Their order in the work, by LwOperation. */
@@ -139,7 +140,7 @@ may_add (const LwJob *job, const char *ref, LwOperation operation, GError **erro
     g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_REFERENCE, _("%s is not on the board"), ref);
   else if (lw_job_find_operation (job, ref, operation) >= 0)
     g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_REFERENCE, _("%s already has a plan for “%s”"), ref,
-                 lw_operation_word (operation));
+                 lw_operation_label (operation));
   else
     return TRUE;
   return FALSE;

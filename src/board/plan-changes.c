@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/names.h"
 #include "board/types.h"
 
 #define MEMBER(Type, self, field) (*(Type const *) (const void *) ((const char *) (self) + (field)->offset))
@@ -49,6 +50,8 @@ member_name (const char *key)
                 { "gas_c", NC_ ("part of a plan", "gas, °C") },
                 { "flow_l_per_min", NC_ ("part of a plan", "flow, L/min") },
                 { "preheat_c", NC_ ("part of a plan", "preheater, °C") },
+                { "alloy", NC_ ("part of a plan", "alloy of the paste") },
+                { "notes", NC_ ("part of a plan", "notes") },
                 { "shape", NC_ ("part of a plan", "shape") },
                 { "t_s", NC_ ("part of a plan", "time, s") },
                 { "material", NC_ ("part of a plan", "material") },
@@ -70,18 +73,29 @@ member_name (const char *key)
   return key;
 }
 
-/* Transfer full; NULL for what holds other members. */
+/* The words that a plan has. */
+static const char *
+word_label (const LwField *field, guint value)
+{
+  if (strcmp (field->key, "operation") == 0)
+    return lw_operation_label (value);
+  if (strcmp (field->key, "side") == 0)
+    return lw_side_label (value);
+  if (strcmp (field->key, "shape") == 0)
+    return lw_shape_label (value);
+  return field->words[value];
+}
+
+/* As it is shown: in the person's locale. Transfer full; NULL for what holds other members. */
 static char *
 value_text (const LwField *field, gconstpointer self)
 {
-  char number[G_ASCII_DTOSTR_BUF_SIZE];
-
   switch (field->kind)
     {
     case LW_FIELD_NUMBER:
       if (isnan (MEMBER (double, self, field)))
         return g_strdup (NOTHING);
-      return g_strdup (g_ascii_formatd (number, sizeof number, "%.10g", MEMBER (double, self, field)));
+      return g_strdup_printf ("%.10g", MEMBER (double, self, field));
     case LW_FIELD_COUNT:
       return g_strdup_printf ("%u", MEMBER (guint, self, field));
     case LW_FIELD_FLAG:
@@ -89,7 +103,7 @@ value_text (const LwField *field, gconstpointer self)
     case LW_FIELD_TEXT:
       return g_strdup (MEMBER (char *, self, field)[0] != '\0' ? MEMBER (char *, self, field) : NOTHING);
     case LW_FIELD_WORD:
-      return g_strdup (field->words[MEMBER (guint, self, field)]);
+      return g_strdup (word_label (field, MEMBER (guint, self, field)));
     default:
       return NULL;
     }

@@ -254,7 +254,7 @@ print_json (const LwComparison *c)
   lw_cli_print_json (root);
 }
 
-static const int widths[] = { 1, -26, 9, 9, 9 };
+static const int widths[] = { 1, -26, 10, 10, 10 };
 
 static void
 print_row (const char *what, double plan, double run, int decimals)

@@ -218,7 +218,8 @@ static void
 print_suggestions (const LwSuggestions *suggestions)
 {
   g_print (_("Worst against its limit: %s, %s. Give or take %.2f before anything is measured, %.2f now.\n"),
-           *suggestions->ref != '\0' ? suggestions->ref : _("board"), suggestions->kind, suggestions->half_before,
+           *suggestions->ref != '\0' ? suggestions->ref : _("board"),
+           lw_finding_kind_label (suggestions->kind), suggestions->half_before,
            suggestions->half_now);
   if (suggestions->next->len == 0)
     g_print (_("No further thermocouple would tell more about it.\n"));
@@ -274,7 +275,7 @@ read_log (const char *path, GError **error)
   for (guint i = 0; log != NULL && i < log->dropped->len; i++)
     {
       const LwImportWarning *warning = g_ptr_array_index (log->dropped, i);
-      g_printerr ("%s:%u: warning: %s\n", name, warning->line, warning->text);
+      g_printerr (_("%s:%u: warning: %s\n"), name, warning->line, warning->text);
     }
   return log;
 }

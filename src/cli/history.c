@@ -111,26 +111,35 @@ list_json (const LwJob *job)
 }
 
 static void
+print_kept (char *what, const char *hash, const char *date, const char *words)
+{
+  static const int widths[] = { -22, -11, -21, 0 };
+  g_autofree char *own = what, *start = g_utf8_substring (hash, 0, MIN (10, g_utf8_strlen (hash, -1)));
+
+  lw_cli_print_row (widths, own, start, date, words, NULL);
+}
+
+static void
 list_text (const LwJob *job)
 {
   for (guint i = 0; i < job->revisions->len; i++)
     {
       const LwRevision *revision = job->revisions->pdata[i];
 
-      g_print (_("Revision %u of %-8s %.10s  %-20s  %s\n"), lw_job_revision_number (job, i), revision->plan->ref, revision->hash, revision->date,
-               revision->note);
+      print_kept (g_strdup_printf (_("Revision %u of %s"), lw_job_revision_number (job, i), revision->plan->ref), revision->hash,
+                  revision->date, revision->note);
     }
   for (guint i = 0; i < job->runs->len; i++)
     {
       const LwRun *run = job->runs->pdata[i];
 
-      g_print (_("Run of %-14s %.10s  %-20s  %s\n"), run->ref, run->plan_hash, run->date, run->name);
+      print_kept (g_strdup_printf (_("Run of %s"), run->ref), run->plan_hash, run->date, run->name);
     }
   for (guint i = 0; i < job->fits->len; i++)
     {
       const LwFit *fit = job->fits->pdata[i];
 
-      g_print (_("Fit of %-14s %.10s  %-20s  %s\n"), fit->ref, fit->plan_hash, fit->date, fit->name);
+      print_kept (g_strdup_printf (_("Fit of %s"), fit->ref), fit->plan_hash, fit->date, fit->name);
     }
   if (job->revisions->len + job->runs->len + job->fits->len == 0)
     g_print (_("Nothing is kept.\n"));

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "board/copper-map.h"
+#include "board/names.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/verbs.h"
@@ -294,18 +295,18 @@ print_summary (const Subject *self)
 static void
 print_parts (const Subject *self)
 {
-  static const int widths[] = { -12, 10, 10, 9, -7, 8, 0, 0 };
+  static const int widths[] = { -12, 10, 10, 9, -8, 8, 0, 0 };
 
   g_print ("\n");
   lw_cli_print_row (widths, _("Part"), "x mm", "y mm", _("turn °"), _("side"), _("height mm"), "", _("package"), NULL);
   for (guint i = 0; i < self->job->parts->len; i++)
     {
       const LwPart *part = self->job->parts->pdata[i];
-      g_autofree char *height = lw_cli_number_text (own_height (self, part), 3);
+      g_autofree char *x = lw_cli_number_text (part->x_mm, 3), *y = lw_cli_number_text (part->y_mm, 3);
+      g_autofree char *turn = lw_cli_number_text (part->rotation_deg, 3), *height = lw_cli_number_text (own_height (self, part), 3);
+      g_autofree char *package = g_strconcat (part->package, part->placed ? "" : _(" (not placed)"), NULL);
 
-      g_print ("%-12s %10.3f %10.3f %9.3f %-7s %8s  %s%s\n", part->ref, part->x_mm, part->y_mm,
-               part->rotation_deg, lw_side_word (part->side), height, part->package,
-               part->placed ? "" : _(" (not placed)"));
+      lw_cli_print_row (widths, part->ref, x, y, turn, lw_side_label (part->side), height, "", package, NULL);
     }
 }
 

@@ -8,28 +8,42 @@
 #include <unistd.h>
 
 #include "cli/options.h"
+#include "cli/output.h"
 #include "cli/verbs.h"
 
 static const LwCliVerb verbs[] = {
-  { "inspect", "FILE…", N_("reads a board or a job and reports what it holds"), lw_cli_inspect },
-  { "convert", "IN… OUT", N_("board in any supported format to a document, .emn or .csv"), lw_cli_convert },
-  { "predict", "JOB", N_("temperatures over time of every part"), lw_cli_predict },
-  { "judge", "JOB", N_("the findings"), lw_cli_judge },
-  { "seek", "JOB -o OUT", N_("searches for the plan with the most headroom"), lw_cli_seek },
-  { "fit", "JOB [LOG…] -o OUT", N_("fits uncertain figures to recorded runs"), lw_cli_fit },
-  { "picture", "JOB -o OUT", N_("board map or profile, as .png or .svg"), lw_cli_picture },
-  { "show", "JOB -o OUT", N_("the job as it runs, as .webp or pictures in a folder"), lw_cli_show },
-  { "sheet", "JOB -o OUT", N_("the plan on paper, as .pdf"), lw_cli_sheet },
-  { "compare", "JOB LOG", N_("a recorded run laid over its plan"), lw_cli_compare },
-  { "history", "JOB", N_("runs, fits and revisions that a job keeps"), lw_cli_history },
+  { "inspect", N_("FILE…"), N_("reads a board or a job and reports what it holds"), lw_cli_inspect },
+  { "convert", N_("IN… OUT"), N_("board in any supported format to a document, .emn or .csv"), lw_cli_convert },
+  { "predict", N_("JOB"), N_("temperatures over time of every part"), lw_cli_predict },
+  { "judge", N_("JOB"), N_("the findings"), lw_cli_judge },
+  { "seek", N_("JOB -o OUT"), N_("searches for the plan with the most headroom"), lw_cli_seek },
+  { "fit", N_("JOB [LOG…] -o OUT"), N_("fits uncertain figures to recorded runs"), lw_cli_fit },
+  { "picture", N_("JOB -o OUT"), N_("board map or profile, as .png or .svg"), lw_cli_picture },
+  { "show", N_("JOB -o OUT"), N_("the job as it runs, as .webp or pictures in a folder"), lw_cli_show },
+  { "sheet", N_("JOB -o OUT"), N_("the plan on paper, as .pdf"), lw_cli_sheet },
+  { "compare", N_("JOB LOG"), N_("a recorded run laid over its plan"), lw_cli_compare },
+  { "history", N_("JOB"), N_("runs, fits and revisions that a job keeps"), lw_cli_history },
 };
+
+/* As many columns as the longest arguments take in the person's language. */
+static int
+arguments_width (void)
+{
+  int width = 0;
+
+  for (guint i = 0; i < G_N_ELEMENTS (verbs); i++)
+    width = MAX (width, lw_cli_columns (_(verbs[i].arguments)));
+  return width;
+}
 
 static void
 print_usage (void)
 {
+  const int widths[] = { 1, -8, -arguments_width (), 0 };
+
   g_print (_("Usage: leeward-cli VERB [OPTION…] ARGUMENTS\n\n"));
   for (guint i = 0; i < G_N_ELEMENTS (verbs); i++)
-    g_print ("  %-8s %-11s %s\n", verbs[i].name, verbs[i].arguments, _(verbs[i].summary));
+    lw_cli_print_row (widths, "", verbs[i].name, _(verbs[i].arguments), _(verbs[i].summary), NULL);
   g_print (_("\n"
              "leeward-cli VERB --help tells a verb's options.\n"
              "Exit status: 0 done and no finding at stop, 1 done with findings at stop, 2 refused.\n"));

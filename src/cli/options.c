@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
+#include <locale.h>
 #include <string.h>
 
 #include "board/assume.h"
@@ -193,6 +194,8 @@ lw_cli_parse (char **argv, const char *arguments, const char *summary, const GOp
     }
   if (!check_finite (argv, entries) || !check_names (argv, entries, input, *files))
     return FALSE;
+  if (input != NULL && input->json)
+    setlocale (LC_NUMERIC, "C"); /* programs read it: numbers inside its words have a point too */
   if (*files != NULL && (g_strv_length (*files) == n_files || n_files == LW_CLI_SOME))
     return TRUE;
   lw_cli_refuse (_("%s: expects %s; see leeward-cli %s --help"), argv[0], arguments, argv[0]);

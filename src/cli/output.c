@@ -71,8 +71,8 @@ lw_cli_number_text (double value, int decimals)
 
 /* ---- tables ---- */
 
-static int
-columns_of (const char *text)
+int
+lw_cli_columns (const char *text)
 {
   int columns = 0;
 
@@ -85,7 +85,7 @@ char *
 lw_cli_padded (const char *text, int width)
 {
   g_autofree char *valid = g_utf8_make_valid (text, -1);
-  int missing = MAX (ABS (width) - columns_of (valid), 0);
+  int missing = MAX (ABS (width) - lw_cli_columns (valid), 0);
 
   return g_strdup_printf ("%*s%s%*s", width > 0 ? missing : 0, "", valid, width > 0 ? 0 : missing, "");
 }

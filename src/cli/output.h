@@ -13,6 +13,8 @@ void lw_cli_set_rounded (JsonObject *object, const char *key, double value, int 
 void lw_cli_set_series (JsonObject *object, const char *key, const double *values, guint n);
 /* Prints ROOT and a line end. Takes ROOT over. Returns FALSE when standard output is closed. */
 gboolean lw_cli_print_json (JsonObject *root);
+/* How many columns of a terminal TEXT takes. */
+int lw_cli_columns (const char *text);
 /* Fills TEXT up with spaces to WIDTH columns of a terminal, where a Chinese sign takes two and an accent that combines none:
  * at its left, or at its right when WIDTH is negative (transfer full). */
 char *lw_cli_padded (const char *text, int width);

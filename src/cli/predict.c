@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/names.h"
 #include "cli/output.h"
 #include "cli/predict-table.h"
 #include "cli/solve.h"
@@ -184,17 +185,17 @@ print_json (const LwPrediction *prediction)
 
 /* ---- text ---- */
 
+static const int widths[] = { -12, -8, 10, 10, 8, 8 };
+
 static void
 print_part (const LwPartTrace *trace)
 {
   g_autofree char *joint = lw_cli_number_text (trace->joint_max != NULL ? trace->joint_peak_c : NAN, 1);
   g_autofree char *doubt = lw_cli_number_text (trace->body_doubt_k, 1);
+  g_autofree char *body = lw_cli_number_text (trace->body_peak_c, 1), *ramp = lw_cli_number_text (trace->ramp_up_c_per_s, 2);
 
-  g_print ("%-12s %-7s %10s %10.1f %8s %8.2f\n", trace->ref, lw_side_word (trace->side), joint,
-           trace->body_peak_c, doubt, trace->ramp_up_c_per_s);
+  lw_cli_print_row (widths, trace->ref, lw_side_label (trace->side), joint, body, doubt, ramp, NULL);
 }
-
-static const int widths[] = { -12, -7, 10, 10, 8, 8 };
 
 static void
 print_text (const LwPrediction *prediction)

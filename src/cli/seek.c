@@ -80,13 +80,16 @@ print_json (const LwSeek *seek)
 static void
 print_limits (const char *title, const GPtrArray *limits)
 {
+  static const int widths[] = { 1, 6, 0, -10, 0 };
+
   g_print ("%s\n", title);
   for (guint i = 0; i < limits->len; i++)
     {
       const LwSeekLimit *limit = g_ptr_array_index (limits, i);
+      g_autofree char *steps = lw_cli_number_text (limit->steps, 2);
 
-      g_print ("  %6.2f  %-10s %s\n", limit->steps, limit->ref,
-               *limit->text != '\0' ? limit->text : limit->kind);
+      lw_cli_print_row (widths, "", steps, "", limit->ref,
+                        *limit->text != '\0' ? limit->text : lw_finding_kind_label (limit->kind), NULL);
     }
 }
 

@@ -17,7 +17,7 @@ typedef int (*LwCliRun) (char **argv);
 
 typedef struct {
   const char *name;
-  const char *arguments; /* for the list of verbs */
+  const char *arguments; /* for the list of verbs; to be translated */
   const char *summary;   /* to be translated */
   LwCliRun run;
 } LwCliVerb;

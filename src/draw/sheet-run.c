@@ -2,6 +2,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/names.h"
 #include "draw/sheet-inside.h"
 #include "plan/bench.h"
 
@@ -47,7 +48,7 @@ lay_stage (LwSheetFlow *flow, const LwBenchStage *stage, guint number)
   g_autofree char *flow_text
       = isnan (stage->gas_c) || isnan (stage->flow_l_per_min) ? g_strdup ("–") : lw_sheet_number (stage->flow_l_per_min, 0);
   g_autofree char *warm = isnan (stage->preheat_c) ? g_strdup (_("off")) : lw_sheet_number (stage->preheat_c, 0);
-  const char *texts[7] = { no, stage->name, time, gas, flow_text, warm, stage->ramp ? _("ramp") : _("at once") };
+  const char *texts[7] = { no, stage->name, time, gas, flow_text, warm, lw_shape_label (stage->ramp ? LW_SHAPE_RAMP : LW_SHAPE_STEP) };
 
   stage_cells (flow, texts, LW_ROW_RULED);
 }

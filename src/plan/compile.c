@@ -5,6 +5,7 @@
 #include <stdint.h>
 
 #include "board/job-file.h"
+#include "board/names.h"
 #include "board/operations.h"
 
 G_DEFINE_QUARK (lw - predict - error - quark, lw_predict_error)
@@ -125,7 +126,7 @@ find_target (const LwJob *job, guint plan_index, GError **error)
   part = lw_job_find_part (job, plan->ref);
   if (!lw_plan_heats (plan)) {
     g_set_error (error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_JOB, _("The plan “%s” for %s brings no heat: there is nothing to predict."),
-                 lw_operation_word (plan->operation), plan->ref);
+                 lw_operation_label (plan->operation), plan->ref);
     return -1;
   }
   if (part < 0)

@@ -45,6 +45,8 @@ GPtrArray *lw_judge (const LwJob *job, guint plan, const LwPrediction *predictio
 GPtrArray *lw_judge_at (const LwJob *job, guint plan, const LwPrediction *prediction, const LwChances *chances);
 
 const char *lw_grade_word (LwGrade grade);  /* "stop", "watch", "fine": file words */
+/* What a finding of that kind is about, short, translated and static; the kind itself when nobody has named it. */
+const char *lw_finding_kind_label (const char *kind);
 
 G_END_DECLS
 

@@ -2,70 +2,71 @@
  * carries where it was read; "from memory" where that is the truth. */
 #include "plan/part-limits.h"
 
+#include <glib/gi18n.h>
 #include <math.h>
 #include <string.h>
 
 #include "board/library.h"
 
-#define SOURCE_CLASS_LEAD_FREE "J-STD-020 Table 4-2 (lead-free), by body thickness and volume"
+#define SOURCE_CLASS_LEAD_FREE N_("J-STD-020 Table 4-2 (lead-free), by body thickness and volume")
 #define SOURCE_CLASS_TIN_LEAD                                                                           \
-  "J-STD-020 Table 4-1 (tin-lead), rev D on, by body thickness and volume, from memory"
-#define SOURCE_CLASS_RAMP "J-STD-020 Table 5-2 classification profile"
+  N_("J-STD-020 Table 4-1 (tin-lead), rev D on, by body thickness and volume, from memory")
+#define SOURCE_CLASS_RAMP N_("J-STD-020 Table 5-2 classification profile")
 #define SOURCE_ARRAY                                                                                    \
-  "Ismail et al., Scientific Reports 12:15118 (2022): joints of neighbouring arrays crack beyond it"
+  N_("Ismail et al., Scientific Reports 12:15118 (2022): joints of neighbouring arrays crack beyond it")
 #define SOURCE_NON_IC                                                                                   \
-  "usual reflow qualification of non-IC parts, 260 °C for 40 s: SMT Magazine, April 2015, p. 66"
-#define SOURCE_CAN "surface-mount aluminium capacitor data, kjelec V-chip, after J-STD-020C"
+  N_("usual reflow qualification of non-IC parts, 260 °C for 40 s: SMT Magazine, April 2015, p. 66")
+#define SOURCE_CAN N_("surface-mount aluminium capacitor data, kjelec V-chip, after J-STD-020C")
 #define SOURCE_MLCC                                                                                     \
-  "ceramic capacitor maker's guidance: TDK FAQ, multilayer ceramic capacitors (2 °C/s, at most 4)"
+  N_("ceramic capacitor maker's guidance: TDK FAQ, multilayer ceramic capacitors (2 °C/s, at most 4)")
 
 typedef struct {
   LwPackageKind kind;
   LwLimitKind limit;
   double value, at_c;
-  const char *source;
+  const char *source; /* to be translated */
 } KindLimit;
 
 /* NAN in at_c where the limit has none. */
 static const KindLimit KIND_LIMITS[] = {
   { LW_KIND_CERAMIC_CAPACITOR, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    "ceramic capacitor sheet, 260 °C for 10 s: Samsung CL10" },
+    N_("ceramic capacitor sheet, 260 °C for 10 s: Samsung CL10") },
   { LW_KIND_CERAMIC_CAPACITOR, LW_LIMIT_RAMP_UP_C_PER_S, 4, NAN, SOURCE_MLCC },
   { LW_KIND_RESISTOR, LW_LIMIT_BODY_PEAK_C, 260, NAN, SOURCE_NON_IC },
   { LW_KIND_FILM_CAPACITOR, LW_LIMIT_BODY_PEAK_C, 110, NAN,
-    "polypropylene film, inner temperature: KEMET F3072 (the dielectric is not given; polyester and PPS "
-    "stand 160 °C)" },
+    N_("polypropylene film, inner temperature: KEMET F3072 (the dielectric is not given; polyester and PPS "
+    "stand 160 °C)") },
   { LW_KIND_SUPERCAPACITOR, LW_LIMIT_BODY_PEAK_C, 100, NAN,
-    "Cornell Dubilier supercapacitor guidance: no reflow, board top at most 100 °C" },
+    N_("Cornell Dubilier supercapacitor guidance: no reflow, board top at most 100 °C") },
   { LW_KIND_SUPERCAPACITOR, LW_LIMIT_BODY_TIME_ABOVE_S, 60, 85,
-    "Cornell Dubilier supercapacitor guidance: at most 60 s hot; the 85 °C level is from memory" },
-  { LW_KIND_INDUCTOR, LW_LIMIT_BODY_PEAK_C, 255, NAN, "Coilcraft solder profile page, 255-260 °C" },
+    N_("Cornell Dubilier supercapacitor guidance: at most 60 s hot; the 85 °C level is from memory") },
+  { LW_KIND_INDUCTOR, LW_LIMIT_BODY_PEAK_C, 255, NAN, N_("Coilcraft solder profile page, 255-260 °C") },
   { LW_KIND_CRYSTAL, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    "crystal makers' sheets, 260 °C for 10 s, from memory" },
-  { LW_KIND_LED, LW_LIMIT_BODY_PEAK_C, 260, NAN, "LED makers' sheets, 260 °C for 10 s: Luxpia, Seoul" },
+    N_("crystal makers' sheets, 260 °C for 10 s, from memory") },
+  { LW_KIND_LED, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("LED makers' sheets, 260 °C for 10 s: Luxpia, Seoul") },
   { LW_KIND_CONNECTOR, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    "surface-mount connector with high-temperature housing: TE 114-13120" },
-  { LW_KIND_SWITCH, LW_LIMIT_BODY_PEAK_C, 250, NAN, "switch sheet: Alps SLLB5" },
-  { LW_KIND_SWITCH, LW_LIMIT_BODY_TIME_ABOVE_S, 30, 230, "switch sheet: Alps SLLB5" },
+    N_("surface-mount connector with high-temperature housing: TE 114-13120") },
+  { LW_KIND_SWITCH, LW_LIMIT_BODY_PEAK_C, 250, NAN, N_("switch sheet: Alps SLLB5") },
+  { LW_KIND_SWITCH, LW_LIMIT_BODY_TIME_ABOVE_S, 30, 230, N_("switch sheet: Alps SLLB5") },
   { LW_KIND_RELAY, LW_LIMIT_BODY_PEAK_C, 230, NAN,
-    "signal relay makers' sheets, 230-245 °C, from memory" },
+    N_("signal relay makers' sheets, 230-245 °C, from memory") },
   { LW_KIND_COIN_CELL, LW_LIMIT_BODY_PEAK_C, 85, NAN,
-    "lithium coin cell: Renata soldering page (no reflow with the cell fitted)" },
+    N_("lithium coin cell: Renata soldering page (no reflow with the cell fitted)") },
   { LW_KIND_CELL_HOLDER, LW_LIMIT_BODY_PEAK_C, 270, NAN,
-    "empty cell holder, 270 °C for 40 s: Renata soldering page" },
+    N_("empty cell holder, 270 °C for 40 s: Renata soldering page") },
   { LW_KIND_MICROPHONE, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    "microphone sheet, 260 °C for 20-40 s: Knowles SPH1642HT5H" },
-  { LW_KIND_MODULE, LW_LIMIT_BODY_PEAK_C, 260, NAN, "radio module sheet, 260 °C for 30 s: MOKO MK01" },
-  { LW_KIND_FUSE, LW_LIMIT_BODY_PEAK_C, 260, NAN, "fuse makers' sheets, 260 °C for 10 s, from memory" },
+    N_("microphone sheet, 260 °C for 20-40 s: Knowles SPH1642HT5H") },
+  { LW_KIND_MODULE, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("radio module sheet, 260 °C for 30 s: MOKO MK01") },
+  { LW_KIND_FUSE, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("fuse makers' sheets, 260 °C for 10 s, from memory") },
   { LW_KIND_TRANSFORMER, LW_LIMIT_BODY_PEAK_C, 245, NAN,
-    "transformer and choke makers' sheets, 245-260 °C, from memory" },
+    N_("transformer and choke makers' sheets, 245-260 °C, from memory") },
   { LW_KIND_TRANSFORMER, LW_LIMIT_RAMP_UP_C_PER_S, 4, NAN,
-    "ferrite makers' guidance, 3-4 °C/s, from memory" },
+    N_("ferrite makers' guidance, 3-4 °C/s, from memory") },
   { LW_KIND_OPTOCOUPLER, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    "optocoupler makers' sheets, 260 °C for 10 s, from memory" },
+    N_("optocoupler makers' sheets, 260 °C for 10 s, from memory") },
   { LW_KIND_OTHER, LW_LIMIT_BODY_PEAK_C, 260, NAN, SOURCE_NON_IC },
   { LW_KIND_OTHER, LW_LIMIT_BODY_TIME_ABOVE_S, 90, 220,
-    "what most surface-mount parts stand, 220 °C for 90 s: TDK FAQ" },
+    N_("what most surface-mount parts stand, 220 °C for 90 s: TDK FAQ") },
 };
 
 /* Aluminium cans of 4 to 6.3, 8, 10 mm and larger: largest width of the base plate and height a row
@@ -117,7 +118,7 @@ lw_limits_find (const GArray *limits, LwLimitKind kind)
 gboolean
 lw_limits_is_alarm (const LwLimit *limit)
 {
-  return g_strcmp0 (limit->source, SOURCE_ARRAY) == 0;
+  return g_strcmp0 (limit->source, _(SOURCE_ARRAY)) == 0;
 }
 
 static void
@@ -158,11 +159,11 @@ add_class (GArray *limits, const LwPart *part, const LwPackage *package, gboolea
   if (!is_classified (package->kind))
     return;
   add_if_new (limits, LW_LIMIT_BODY_PEAK_C, class_of (part, package, lead_free), NAN,
-              lead_free ? SOURCE_CLASS_LEAD_FREE : SOURCE_CLASS_TIN_LEAD);
+              lead_free ? _(SOURCE_CLASS_LEAD_FREE) : _(SOURCE_CLASS_TIN_LEAD));
   if (package->kind == LW_KIND_TANTALUM || package->kind == LW_KIND_POLYMER_CAPACITOR)
     return;
-  add_if_new (limits, LW_LIMIT_RAMP_UP_C_PER_S, 3, NAN, SOURCE_CLASS_RAMP);
-  add_if_new (limits, LW_LIMIT_RAMP_DOWN_C_PER_S, 6, NAN, SOURCE_CLASS_RAMP);
+  add_if_new (limits, LW_LIMIT_RAMP_UP_C_PER_S, 3, NAN, _(SOURCE_CLASS_RAMP));
+  add_if_new (limits, LW_LIMIT_RAMP_DOWN_C_PER_S, 6, NAN, _(SOURCE_CLASS_RAMP));
 }
 
 static void
@@ -173,8 +174,8 @@ add_can (GArray *limits, const LwPart *part, const LwPackage *package)
   guint row = 0;
   while (diameter > CANS[row].diameter_mm || height > CANS[row].height_mm)
     row++;
-  add_if_new (limits, LW_LIMIT_BODY_PEAK_C, CANS[row].peak_c, NAN, SOURCE_CAN);
-  add_if_new (limits, LW_LIMIT_BODY_TIME_ABOVE_S, CANS[row].above_217_s, 217, SOURCE_CAN);
+  add_if_new (limits, LW_LIMIT_BODY_PEAK_C, CANS[row].peak_c, NAN, _(SOURCE_CAN));
+  add_if_new (limits, LW_LIMIT_BODY_TIME_ABOVE_S, CANS[row].above_217_s, 217, _(SOURCE_CAN));
 }
 
 static void
@@ -183,7 +184,7 @@ add_kind (GArray *limits, LwPackageKind kind)
   for (guint i = 0; i < G_N_ELEMENTS (KIND_LIMITS); i++)
     if (KIND_LIMITS[i].kind == kind)
       add_if_new (limits, KIND_LIMITS[i].limit, KIND_LIMITS[i].value, KIND_LIMITS[i].at_c,
-                  KIND_LIMITS[i].source);
+                  _(KIND_LIMITS[i].source));
 }
 
 static void
@@ -191,12 +192,12 @@ add_joints (GArray *limits, const LwPackage *package, const char *alloy_name)
 {
   const LwAlloy *alloy = lw_library_alloy (alloy_name);
   if (alloy != NULL) {
-    g_autofree char *source = g_strdup_printf ("solidus of %s: %s", alloy->name, alloy->source);
+    g_autofree char *source = g_strdup_printf (_("solidus of %s: %s"), alloy->name, alloy->source);
     add_if_new (limits, LW_LIMIT_JOINT_PEAK_C, alloy->solidus_c, NAN, source);
   }
   if (package->kind == LW_KIND_AREA_ARRAY && lw_limits_tin_silver_copper (alloy_name)) {
-    add_if_new (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, NAN, SOURCE_ARRAY);
-    add_if_new (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, NAN, SOURCE_ARRAY);
+    add_if_new (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, NAN, _(SOURCE_ARRAY));
+    add_if_new (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, NAN, _(SOURCE_ARRAY));
   }
 }
 
@@ -229,13 +230,13 @@ lw_limits_caution_body_c (const LwJob *job, const LwPart *part, const char **sou
     return NAN;
   switch (package->kind) {
   case LW_KIND_ELECTROLYTIC:
-    *source = "the fluid of aluminium capacitors in rework, common practice, from memory";
+    *source = _("the fluid of aluminium capacitors in rework, common practice, from memory");
     return 150;
   case LW_KIND_CONNECTOR:
-    *source = "thermoplastic housings not rated for reflow: a terminal block maker's note";
+    *source = _("thermoplastic housings not rated for reflow: a terminal block maker's note");
     return 170;
   case LW_KIND_TANTALUM:
-    *source = "inner temperature of manganese-dioxide tantalums: a maker's note (nemco)";
+    *source = _("inner temperature of manganese-dioxide tantalums: a maker's note (nemco)");
     return 220;
   default:
     return NAN;
@@ -249,6 +250,6 @@ lw_limits_caution_joint_c (const LwJob *job, const LwPart *part, const char **so
   if (package == NULL || package->kind != LW_KIND_AREA_ARRAY
       || lw_limits_lead_free (lw_limits_alloy (job, part)))
     return NAN;
-  *source = "what a customer asked of neighbours' tin-lead joints: trade forum, 2004 (weak source)";
+  *source = _("what a customer asked of neighbours' tin-lead joints: trade forum, 2004 (weak source)");
   return 160;
 }

@@ -1,6 +1,7 @@
 #include "widgets/stack-panel.h"
 
 #include <math.h>
+#include <string.h>
 
 #include <glib/gi18n.h>
 
@@ -141,11 +142,20 @@ name_commit (gpointer user, guint row, const char *text, GError **error)
   return put_text (user, row, "name", text, error);
 }
 
+/* The kind's word in a file, or its name in the person's language, whatever the capitals. */
+static gboolean
+names_kind (const char *text, guint kind)
+{
+  g_autofree char *typed = g_utf8_casefold (text, -1), *name = g_utf8_casefold (_(kind_labels[kind]), -1);
+
+  return strcmp (typed, name) == 0 || strcmp (typed, kind_words[kind]) == 0;
+}
+
 static gboolean
 kind_commit (gpointer user, guint row, const char *text, GError **error)
 {
   for (guint k = 0; k < G_N_ELEMENTS (kind_words); k++)
-    if (g_strcmp0 (text, _(kind_labels[k])) == 0 || g_ascii_strcasecmp (text, kind_words[k]) == 0)
+    if (names_kind (text, k))
       return put_text (user, row, "kind", kind_words[k], error);
   g_set_error_literal (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("must be copper, laminate or solder mask"));
   return FALSE;

@@ -50,34 +50,9 @@ static const char *limit_labels[LW_N_LIMITS] = {
 };
 
 const char *
-lw_side_label (LwSide side)
-{
-  return side == LW_SIDE_TOP ? C_ ("side of a board", "Top") : C_ ("side of a board", "Bottom");
-}
-
-const char *
 lw_kind_label (LwPackageKind kind)
 {
   return kind < LW_N_KINDS && kind_labels[kind] != NULL ? _(kind_labels[kind]) : _("Other");
-}
-
-const char *
-lw_operation_label (LwOperation operation)
-{
-  switch (operation) {
-  case LW_OP_REMOVE:
-    return C_ ("operation", "Remove");
-  case LW_OP_CLEAN:
-    return C_ ("operation", "Clean site");
-  case LW_OP_PRINT:
-    return C_ ("operation", "Print");
-  case LW_OP_DISPENSE:
-    return C_ ("operation", "Dispense");
-  case LW_OP_REFLOW:
-    return C_ ("operation", "Reflow");
-  default:
-    return C_ ("operation", "Place");
-  }
 }
 
 const char *
@@ -94,41 +69,6 @@ const char *
 lw_limit_label (LwLimitKind kind)
 {
   return kind < LW_N_LIMITS ? _(limit_labels[kind]) : "";
-}
-
-const char *
-lw_finding_kind_label (const char *kind)
-{
-  static const struct {
-    const char *kind, *label;
-  } labels[] = {
-    { "body-peak", N_("Body temperature") },
-    { "body-caution", N_("Body temperature, caution") },
-    { "body-time", N_("Body's time at temperature") },
-    { "joint-peak", N_("Joint temperature") },
-    { "joint-caution", N_("Joint temperature, caution") },
-    { "joint-center", N_("Joints in the middle") },
-    { "joint-corner", N_("Corner joints") },
-    { "ramp-up", N_("Heating rate") },
-    { "ramp-down", N_("Cooling rate") },
-    { "target-liquid", N_("Coldest joint") },
-    { "target-joint-peak", N_("Hottest joint") },
-    { "target-spread", N_("Spread of the joints") },
-    { "target-long", N_("Longest time liquid") },
-    { "target-short", N_("Shortest time liquid") },
-    { "target-body", N_("Body temperature") },
-    { "target-ramp", N_("Heating rate") },
-    { "target-cooling", N_("Cooling rate") },
-    { "laminate-peak", N_("Laminate's temperature") },
-    { "lee-spill", N_("In the lee of the spill") },
-    { "nozzle-clearance", N_("Clearance of the nozzle") },
-    { "nozzle-clash", N_("Nozzle against parts") },
-  };
-
-  for (guint i = 0; i < G_N_ELEMENTS (labels); i++)
-    if (g_strcmp0 (labels[i].kind, kind) == 0)
-      return _(labels[i].label);
-  return kind;
 }
 
 char *

@@ -2,19 +2,15 @@
 #ifndef LW_WORDS_H
 #define LW_WORDS_H
 
-#include "board/job.h"
+#include "board/names.h"
 #include "plan/findings.h"
 #include "widgets/shown-units.h"
 
 G_BEGIN_DECLS
 
 /* Translated names, static. */
-const char *lw_side_label (LwSide side);
 const char *lw_kind_label (LwPackageKind kind);
-const char *lw_operation_label (LwOperation operation);
 const char *lw_grade_label (LwGrade grade);
-/* What a finding of that kind is about, short; the kind itself when nobody has named it. */
-const char *lw_finding_kind_label (const char *kind);
 const char *lw_limit_label (LwLimitKind kind);
 
 /* At most DIGITS decimals, no trailing zeros; a dash for NaN. (transfer full) */

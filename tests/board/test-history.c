@@ -273,7 +273,7 @@ test_changes (void)
   g_assert_true (tells (all, "stage 2 (heat), gas, °C", "300", "310"));
   g_assert_true (tells (all, "stage 1 (warm), preheater, °C", "150", "–"));
   g_assert_true (tells (all, "preheat area, length, mm", "80", "70"));
-  g_assert_true (tells (all, "operation", "remove", "place"));
+  g_assert_true (tells (all, "operation", "Remove", "Place"));
   g_assert_true (tells (all, "shield 1 (S1)", "there", "–"));
   g_assert_cmpuint (all->len, ==, 6);
   g_assert_true (tells (table, "row 2", "–", "new"));

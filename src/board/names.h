@@ -1,0 +1,16 @@
+/* What people call the words of a file: translated, static. */
+#ifndef LW_NAMES_H
+#define LW_NAMES_H
+
+#include "board/job.h"
+
+G_BEGIN_DECLS
+
+const char *lw_side_label (LwSide side);
+const char *lw_operation_label (LwOperation operation);
+/* How a stage reaches its temperature. */
+const char *lw_shape_label (LwStageShape shape);
+
+G_END_DECLS
+
+#endif
