@@ -397,7 +397,7 @@ chosen_cb (GtkNativeDialog *dialog, int response, LwShowWindow *self)
   if (path != NULL)
     make_pictures (self, path, animated);
   else if (file != NULL)
-    say (self, _("Pictures can be made only on this machine's own disks."));
+    say (self, _("Pictures can be made only on this machine’s own disks."));
 }
 
 static void

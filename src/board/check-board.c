@@ -65,7 +65,7 @@ check_cut_outs (LwCheck *check, const GPtrArray *outline)
   if (lw_loops_cross (outline, &a, &b))
     {
       if (a == 0)
-        lw_check_stop (check, LW_PATH ("board.outline[%u]", b), _("this cut-out crosses or touches the board's edge"));
+        lw_check_stop (check, LW_PATH ("board.outline[%u]", b), _("this cut-out crosses or touches the board’s edge"));
       else
         lw_check_stop (check, LW_PATH ("board.outline[%u]", b), _("this cut-out crosses or touches cut-out %u"), a);
       return;
@@ -76,7 +76,7 @@ check_cut_outs (LwCheck *check, const GPtrArray *outline)
       const LwVertex *v = &g_array_index (loop->corners, LwVertex, 0);
 
       if (!lw_loop_contains (edge, v->x_mm, v->y_mm))
-        lw_check_stop (check, LW_PATH ("board.outline[%u]", i), _("this cut-out lies outside the board's edge"));
+        lw_check_stop (check, LW_PATH ("board.outline[%u]", i), _("this cut-out lies outside the board’s edge"));
     }
 }
 
@@ -110,7 +110,7 @@ check_layers (LwCheck *check, const LwBoard *board)
 
       if (isnan (layer_thickness (layer)))
         lw_check_stop (check, LW_PATH ("board.stack_up[%u].thickness_mm", i),
-                       _("is unknown; only a copper layer's follows from its weight"));
+                       _("is unknown; only a copper layer’s follows from its weight"));
       if (layer->kind == LW_LAYER_LAMINATE && layer->material[0] != '\0'
           && lw_library_laminate (layer->material) == NULL)
         lw_check_note (check, LW_PATH ("board.stack_up[%u].material", i),

@@ -151,7 +151,7 @@ check_place (LwCheck *check, const LwPart *part, guint index, const LwInside *in
   if (lie == OFF_BOARD && covers_board (part, package, board))
     lie = OVERHANGS;
   if (lie == OVERHANGS)
-    lw_check_note (check, LW_PATH ("parts[%u]", index), _("%s reaches beyond the board's edge or over a cut-out"),
+    lw_check_note (check, LW_PATH ("parts[%u]", index), _("%s reaches beyond the board’s edge or over a cut-out"),
                    part->ref);
   else if (lie == OFF_BOARD && board->outline_assumed)
     lw_check_note (check, LW_PATH ("parts[%u]", index), _("%s lies outside the assumed outline"), part->ref);

@@ -39,7 +39,7 @@ check_range (LwCheck *check, char *path, double value, double min, double max, c
   LwNumberText is, low, high;
 
   if (value < min || value > max)
-    lw_check_stop (check, path, _("%s %s is outside the station's range of %s to %s %s"), lw_number_text (&is, value),
+    lw_check_stop (check, path, _("%s %s is outside the station’s range of %s to %s %s"), lw_number_text (&is, value),
                    unit, lw_number_text (&low, min), lw_number_text (&high, max), unit);
   else
     g_free (path);
@@ -125,7 +125,7 @@ check_preheat_area (LwCheck *check, const LwPlan *plan, guint index)
     return;
   if (longer > MAX (p->max_length_mm, p->max_width_mm) || shorter > MIN (p->max_length_mm, p->max_width_mm))
     lw_check_note (check, LW_PATH ("plans[%u].preheat_area", index),
-                   _("is larger than the station's preheater, %s x %s mm"), lw_number_text (&length, p->max_length_mm),
+                   _("is larger than the station’s preheater, %s x %s mm"), lw_number_text (&length, p->max_length_mm),
                    lw_number_text (&width, p->max_width_mm));
 }
 

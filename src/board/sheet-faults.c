@@ -69,7 +69,7 @@ static char *
 standoff_fault (const LwDatasheet *self)
 {
   if (self->family == LW_SHEET_BALLS && VALUE (STANDOFF) > VALUE (JOINT) + ROUNDING_MM)
-    return g_strdup (_("Is more than the ball's diameter."));
+    return g_strdup (_("Is more than the ball’s diameter."));
   return NULL;
 }
 
@@ -110,9 +110,9 @@ body_fault (const LwDatasheet *self, LwFigure figure)
 
   if ((has_leads (self) || self->family == LW_SHEET_MOULDED) && figure == LW_FIGURE_BODY_X
       && lw_datasheet_value (self, figure) > lw_datasheet_value (self, span) + ROUNDING_MM)
-    return g_strdup (_("Reaches beyond the leads' tips."));
+    return g_strdup (_("Reaches beyond the leads’ tips."));
   if (self->family == LW_SHEET_QUAD_GULL && lw_datasheet_value (self, figure) > lw_datasheet_value (self, span) + ROUNDING_MM)
-    return g_strdup (_("Reaches beyond the leads' tips."));
+    return g_strdup (_("Reaches beyond the leads’ tips."));
   return lw_datasheet_value (self, figure) <= 0 ? g_strdup (_("The leads leave no room for a body; say it.")) : NULL;
 }
 
@@ -191,7 +191,7 @@ pad_fault (const LwDatasheet *self, LwFigure figure)
 
   if (pad > 0 && pad >= body - (lands ? 2 * VALUE (JOINT) : 0))
     return g_strdup (lands ? _("Would reach the terminals.") : _("Is larger than the body."));
-  return !(pad > 0) && other > 0 ? g_strdup (_("The pad's other side is given: say this one too.")) : NULL;
+  return !(pad > 0) && other > 0 ? g_strdup (_("The pad’s other side is given: say this one too.")) : NULL;
 }
 
 char *

@@ -405,7 +405,7 @@ lw_cli_fit (char **argv)
   Asked asked = { 0 };
   const GOptionEntry entries[]
       = { { "output", 'o', 0, G_OPTION_ARG_FILENAME, &asked.out, N_("Document to write"), N_("OUT") },
-          { "run", 'r', 0, G_OPTION_ARG_STRING_ARRAY, &asked.names, N_("Use the job's run of this name (may be repeated)"),
+          { "run", 'r', 0, G_OPTION_ARG_STRING_ARRAY, &asked.names, N_("Use the job’s run of this name (may be repeated)"),
             N_("NAME") },
           { "sheet", 0, 0, G_OPTION_ARG_FILENAME, &asked.sheet, N_("Write figures and residuals as a sheet, .pdf"), N_("OUT") },
           { "suggest", 0, 0, G_OPTION_ARG_NONE, &asked.suggest,

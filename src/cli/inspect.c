@@ -251,7 +251,7 @@ print_sources (const LwImport *import)
       const LwImportSource *source = import->sources->pdata[i];
 
       g_print (_("File       %s: %s; %s\n"), source->file,
-               source->format != NULL ? source->format : _("not a board's file"),
+               source->format != NULL ? source->format : _("not a board’s file"),
                source->taken != NULL ? source->taken : _("nothing taken"));
     }
 }

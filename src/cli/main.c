@@ -45,7 +45,7 @@ print_usage (void)
   for (guint i = 0; i < G_N_ELEMENTS (verbs); i++)
     lw_cli_print_row (widths, "", verbs[i].name, _(verbs[i].arguments), _(verbs[i].summary), NULL);
   g_print (_("\n"
-             "leeward-cli VERB --help tells a verb's options.\n"
+             "leeward-cli VERB --help tells a verb’s options.\n"
              "Exit status: 0 done and no finding at stop, 1 done with findings at stop, 2 refused.\n"));
 }
 

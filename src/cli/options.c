@@ -86,12 +86,12 @@ static void
 add_target_entries (GOptionContext *context, LwCliTarget *target)
 {
   GOptionEntry entries[] = { { "plan", 'p', 0, G_OPTION_ARG_STRING, &target->plan,
-                               N_("Use the job's plan for this part"), N_("REF") },
+                               N_("Use the job’s plan for this part"), N_("REF") },
                              { "part", 0, 0, G_OPTION_ARG_STRING, &target->part,
                                N_("Plan for this part, with defaults if the job has none"),
                                N_("REF") },
                              { "operation", 0, 0, G_OPTION_ARG_STRING, &target->operation,
-                               N_("Which of the part's operations: remove, clean, print, dispense, place or reflow"),
+                               N_("Which of the part’s operations: remove, clean, print, dispense, place or reflow"),
                                N_("WORD") },
                              { NULL } };
 

@@ -402,8 +402,8 @@ lw_centroid_guess (const char *name, const char *data, gsize size, LwCentroidMap
   return lw_notes_fail (
       error, LW_IMPORT_ERROR_SYNTAX, name, best.mapping.header_line,
       best.mapping.header_line > 0
-          ? _ ("columns are named here, but no line below gives a part's reference, x and y")
-          : _ ("no line gives a part's reference, x and y: this is no placement table"));
+          ? _ ("columns are named here, but no line below gives a part’s reference, x and y")
+          : _ ("no line gives a part’s reference, x and y: this is no placement table"));
 }
 
 /* The last line may be cut off in the middle; it then simply counts as no part. */

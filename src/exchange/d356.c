@@ -423,7 +423,7 @@ make_job (Reading *self, LwImport *import, GError **error)
   self->outline = lw_listed_loops_new ();
   lw_listed_library_index (&library, self->notes);
   lw_notes_add (self->notes, self->file, 0,
-                _ ("a test netlist knows lands only: places are the middles of each part's lands, "
+                _ ("a test netlist knows lands only: places are the middles of each part’s lands, "
                    "bodies their boxes, "
                    "angles not known, designators cut to six characters"));
   ok = lw_listed_to_job (import->job, &board, &library, self->file, self->notes, error);

@@ -45,7 +45,7 @@ tell_missing (LwIpcFile *file, const LwIpcStep *step)
                   _ ("there are no parts; the file was written for %.30s"), mode);
   if (isnan (file->overall_mm))
     lw_notes_add (file->notes, file->name, 0,
-                  _ ("the board's thickness is not in the file, which was written for %.30s"), mode);
+                  _ ("the board’s thickness is not in the file, which was written for %.30s"), mode);
   if (file->n_slots > 0)
     lw_notes_add (file->notes, file->name, 0,
                   _ ("%u slots of plated or milled holes are not cut out of the board"), file->n_slots);

@@ -185,7 +185,7 @@ set_substitute (const Edge *self, LwBoard *board, const char *why, guint line)
 {
   LwBox box = self->places;
   guint n_fragments = add_fragments (self, &box);
-  const char *how = _("the box of the outline's pieces and the parts");
+  const char *how = _("the box of the outline’s pieces and the parts");
 
   if (n_fragments == 0)
     {
@@ -281,7 +281,7 @@ set_as_written (const Edge *self, LwBoard *board)
   take_loop (self, board, lw_listed_loop_wound (outer, TRUE), outer->line);
   if (self->outer != 0 || outer->label != 0)
     lw_notes_add (self->notes, self->file, outer->line,
-                  _("loop %u, not the first loop 0, is the largest: it is taken as the board's edge"),
+                  _("loop %u, not the first loop 0, is the largest: it is taken as the board’s edge"),
                   outer->label);
   for (guint i = 0; i < self->board->outline->len; i++)
     {
@@ -293,7 +293,7 @@ set_as_written (const Edge *self, LwBoard *board)
         take_loop (self, board, lw_listed_loop_wound (loop, FALSE), loop->line);
       else
         lw_notes_add (self->notes, self->file, loop->line,
-                      _("loop %u lies outside the board's edge and is left out"), loop->label);
+                      _("loop %u lies outside the board’s edge and is left out"), loop->label);
     }
   if (self->outside > 0.1)
     lw_notes_add (self->notes, self->file, self->board->outline_line,

@@ -247,7 +247,7 @@ merge_copper (LwMerge *self, LwBoard *board)
   if (map != NULL && stack != NULL && count_copper (stack->job->board) != count_copper (map->job->board))
     {
       lw_notes_add_text (self->notes, stack->piece->name,
-                         g_strdup_printf (_("has %u copper layers, %s has %u: the latter's stack-up is used"),
+                         g_strdup_printf (_("has %u copper layers, %s has %u: the latter’s stack-up is used"),
                                           count_copper (stack->job->board), map->piece->name, count_copper (map->job->board)));
       stack = map;
     }

@@ -330,7 +330,7 @@ go_on (const Scan *self, GCancellable *cancellable, GError **error)
   if (self->work <= MAX_WORK)
     return TRUE;
   g_set_error (error, LW_IMPORT_ERROR, LW_IMPORT_ERROR_TOO_LARGE,
-               _("more is drawn than a board's layer can hold"));
+               _("more is drawn than a board’s layer can hold"));
   return FALSE;
 }
 

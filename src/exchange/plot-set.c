@@ -87,7 +87,7 @@ use_of (Set *self, const LwGerber *gerber)
   if (use.role == LW_ROLE_PROFILE || use.role == LW_ROLE_COPPER)
     lw_notes_add (self->notes, gerber->name, 0,
                   _("nothing in the file says what it shows; by its name it is taken as %s"),
-                  use.role == LW_ROLE_PROFILE ? _("the board's profile")
+                  use.role == LW_ROLE_PROFILE ? _("the board’s profile")
                   : use.inner                 ? _("an inner copper layer")
                   : use.side == LW_SIDE_TOP   ? _("the top copper layer")
                                               : _("the bottom copper layer"));

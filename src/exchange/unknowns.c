@@ -53,9 +53,9 @@ list_board (LwImport *import)
   const LwBoard *board = import->job->board;
 
   if (board->outline->len == 0 || board->outline_assumed)
-    add (import, LW_UNKNOWN_OUTLINE, g_strdup (_("The board's outline: measure length and width.")));
+    add (import, LW_UNKNOWN_OUTLINE, g_strdup (_("The board’s outline: measure length and width.")));
   if (!board->thickness_known)
-    add (import, LW_UNKNOWN_THICKNESS, g_strdup (_("The board's thickness: measure it at the edge.")));
+    add (import, LW_UNKNOWN_THICKNESS, g_strdup (_("The board’s thickness: measure it at the edge.")));
   if (!has_copper (board))
     add (import, LW_UNKNOWN_STACK_UP,
          g_strdup (_("The stack-up: number of copper layers and their weight.")));

@@ -126,10 +126,10 @@ note_stack (LwCase *self, const LwStack *stack)
     lw_case_note (
         self,
         g_strdup_printf (
-            _("The stack-up does not add up to the board's %.2f mm; its laminate is scaled to fit."),
+            _("The stack-up does not add up to the board’s %.2f mm; its laminate is scaled to fit."),
             board->thickness_mm));
   if (!board->thickness_known)
-    lw_case_note (self, g_strdup_printf (_("The board's thickness is not known; %.2f mm is assumed."),
+    lw_case_note (self, g_strdup_printf (_("The board’s thickness is not known; %.2f mm is assumed."),
                                          board->thickness_mm));
   if (board->outline_assumed)
     lw_case_note (self, g_strdup (_("The outline is a substitute for a missing or broken one.")));

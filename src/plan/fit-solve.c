@@ -145,7 +145,7 @@ fail (LwFitSolution *self, const char *why, GError **error)
 {
   if (g_error_matches (self->error, LW_PREDICT_ERROR, LW_PREDICT_ERROR_SOLVER)) {
     g_set_error (error, LW_FIT_ERROR, LW_FIT_ERROR_DIVERGED,
-                 _("The fit runs to figures that cannot be computed (%s); nothing was changed. Check the thermocouples' names "
+                 _("The fit runs to figures that cannot be computed (%s); nothing was changed. Check the thermocouples’ names "
                    "and the clock."),
                  self->error->message);
     g_clear_error (&self->error);

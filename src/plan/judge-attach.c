@@ -14,7 +14,7 @@ typedef struct {
 } Attach;
 static const Attach LEAD_FREE = { 150, 200, 60, 120, 480, 230 }, TIN_LEAD = { 100, 150, 60, 120, 360, 205 };
 #define TABLE N_("J-STD-020 Table 5-2, rev D on")
-#define COLD N_("joint peaks when soldering, 230-250 °C lead-free, 205-225 °C tin-lead: makers' databooks, from memory")
+#define COLD N_("joint peaks when soldering, 230-250 °C lead-free, 205-225 °C tin-lead: makers’ databooks, from memory")
 
 static void
 judge_soak (LwJudge *judge, const Attach *a)
@@ -30,8 +30,8 @@ judge_soak (LwJudge *judge, const Attach *a)
                   g_strdup_printf (_("The joints of %s take %.0f s from %.0f to %.0f °C; %.0f to %.0f s are usual."),
                                    judge->target->ref, time, a->low_c, a->high_c, a->least_s, a->most_s),
                   within  ? ""
-                  : brief ? _("Lengthen the soak: the flux needs it, and the spread shrinks. The paste's own sheet comes first.")
-                          : _("Shorten the soak: the flux is spent before the solder melts. The paste's own sheet comes first."));
+                  : brief ? _("Lengthen the soak: the flux needs it, and the spread shrinks. The paste’s own sheet comes first.")
+                          : _("Shorten the soak: the flux is spent before the solder melts. The paste’s own sheet comes first."));
 }
 
 static double

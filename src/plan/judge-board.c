@@ -12,7 +12,7 @@
 #define TD_SOURCE N_("decomposition temperature of the laminate")
 #define TG_TIME_S 180.0
 #define TG_SOURCE N_("common practice, no source")
-#define SPAN_SOURCE N_("the holder's own greatest unsupported span")
+#define SPAN_SOURCE N_("the holder’s own greatest unsupported span")
 #define FILM_SOURCE N_("Martin, Advances in Heat Transfer 13 (1977)")
 #define NAMES_SHOWN 5
 
@@ -29,7 +29,7 @@ judge_peak (LwJudge *judge)
   lw_finding_say (
       finding,
       g_strdup_printf (
-          _("The board's hottest place, at x %.0f mm, y %.0f mm, reaches %.0f °C; the limit is "
+          _("The board’s hottest place, at x %.0f mm, y %.0f mm, reaches %.0f °C; the limit is "
              "%.0f °C."),
           p->board_peak_at.x_mm, p->board_peak_at.y_mm, p->board_peak_c, limit),
       finding->grade == LW_GRADE_FINE ? "" : _("Lower the gas, or leave more of the work to the preheat."));
@@ -149,14 +149,14 @@ note_board (LwJudge *judge)
     LwFinding *finding
         = lw_judge_add (judge, LW_GRADE_WATCH, "outline-assumed", "", NAN, NAN, TRUE, "", "");
     lw_finding_say (finding,
-                    g_strdup (_("The board's outline is a substitute for a missing or broken one.")),
+                    g_strdup (_("The board’s outline is a substitute for a missing or broken one.")),
                     _("Draw or import the true outline: heat spreads only where there is board."));
   }
   if (!judge->job->board->thickness_known) {
     LwFinding *finding = lw_judge_add (judge, LW_GRADE_WATCH, "thickness-assumed", "",
                                        judge->job->board->thickness_mm, NAN, TRUE, "mm", "");
     lw_finding_say (finding,
-                    g_strdup_printf (_("The board's thickness is not known; %.1f mm is used."),
+                    g_strdup_printf (_("The board’s thickness is not known; %.1f mm is used."),
                                      judge->job->board->thickness_mm),
                     _("Measure it and enter it."));
   }
@@ -174,7 +174,7 @@ note_film (LwJudge *judge)
   lw_finding_say (
       finding,
       g_strdup_printf (
-          _("The nozzle's film, %.0f W/m²K, lies outside the published range (Reynolds number "
+          _("The nozzle’s film, %.0f W/m²K, lies outside the published range (Reynolds number "
              "%.0f, height ratio %.1f); the nearest valid point is used and the doubt is "
              "wider."),
           p->nozzle_h_w_m2k, p->nozzle_reynolds, p->nozzle_height_ratio),

@@ -12,7 +12,7 @@
 /* A share hidden that is worth a look; the program's own choice, no source. For scale: a long wall as
  * high as it is far away hides 0.146. */
 #define SHARE_WATCH 0.15
-#define OWN_SOURCE N_("share of the hemisphere, computed; 0.15 is the program's own threshold")
+#define OWN_SOURCE N_("share of the hemisphere, computed; 0.15 is the program’s own threshold")
 #define COLD_WATCH_K 3.0
 
 typedef struct {

@@ -13,7 +13,7 @@
       "practice")
 #define HEIGHT_SOURCE N_("1 to 6 mm above the part, common practice, from memory")
 #define CLEARANCE_SOURCE                                                                                \
-  N_("2.5 mm from the nozzle's outside to a neighbour: article on array spacing (weak source)")
+  N_("2.5 mm from the nozzle’s outside to a neighbour: article on array spacing (weak source)")
 #define SKIRT_SOURCE N_("0.3 mm under the skirt, common practice, no source")
 #define GAP_SNUG_MM 0.5
 #define GAP_LOOSE_MM 3.0 /* beyond it the gas passes beside the part: common practice, no source */
@@ -94,7 +94,7 @@ judge_under_skirt (LwJudge *judge, const LwPart *part, double height)
       = lw_judge_add (judge, lw_rule_at_most_watch (lw_rule_lower (room, SKIRT_MARGIN_MM, 0)),
                       "nozzle-skirt", part->ref, room, SKIRT_MARGIN_MM, FALSE, "mm", _(SKIRT_SOURCE));
   lw_finding_say (finding,
-                  g_strdup_printf (_("%s stands under the nozzle's wall with %.1f mm between them."),
+                  g_strdup_printf (_("%s stands under the nozzle’s wall with %.1f mm between them."),
                                    part->ref, room),
                   finding->grade == LW_GRADE_FINE
                       ? ""
@@ -109,7 +109,7 @@ judge_inside (LwJudge *judge, const LwPart *part)
   lw_finding_say (finding,
                   g_strdup_printf (_("%s stands inside the nozzle and is heated with %s."), part->ref,
                                    judge->target->ref),
-                  _("Choose a closer-fitting nozzle, or expect this part's joints to melt too."));
+                  _("Choose a closer-fitting nozzle, or expect this part’s joints to melt too."));
 }
 
 static void
@@ -137,7 +137,7 @@ judge_clearance (LwJudge *judge, const LwPart *part, double gap, double height, 
            "first."));
   else
     lw_finding_say (finding,
-                    g_strdup_printf (_("%s, %.1f mm tall, stands %.1f mm from the nozzle's outside."),
+                    g_strdup_printf (_("%s, %.1f mm tall, stands %.1f mm from the nozzle’s outside."),
                                      part->ref, height, gap),
                     grade == LW_GRADE_FINE ? ""
                                            : _("Line the nozzle up with care, and shield the part."));
@@ -172,7 +172,7 @@ lw_judge_nozzle (LwJudge *judge)
         = lw_judge_add (judge, LW_GRADE_STOP, "nozzle-missing", "", NAN, NAN, TRUE, "", "");
     lw_finding_say (finding,
                     g_strdup_printf (_("The station has no nozzle “%s”."), judge->plan->nozzle),
-                    _("Choose one of the station's nozzles."));
+                    _("Choose one of the station’s nozzles."));
     return;
   }
   if (judge->target == NULL || judge->package == NULL)

@@ -9,8 +9,8 @@
 #include "plan/judge-ready.h"
 #include "plan/rules.h"
 
-#define COAT_SOURCE N_("makers' sheets of conformal coatings, continuous temperature, from memory")
-#define FILL_SOURCE N_("makers' sheets of underfills: glass transition 70-160 °C, from memory")
+#define COAT_SOURCE N_("makers’ sheets of conformal coatings, continuous temperature, from memory")
+#define FILL_SOURCE N_("makers’ sheets of underfills: glass transition 70-160 °C, from memory")
 #define PRACTICE N_("common practice, no source")
 
 /* ---- coating, underfill ---- */

@@ -4,7 +4,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define STATION_SOURCE N_("the station's own range")
+#define STATION_SOURCE N_("the station’s own range")
 
 /* Lowest and highest of one set point over the plan; both NaN when it is never on. */
 typedef struct {
@@ -96,11 +96,11 @@ lw_judge_station (LwJudge *judge)
   check (judge, "gas-range", gas, station->gas_min_c, station->gas_max_c, "°C",
          _("The plan asks for gas of %.0f °C; the station gives at most %.0f °C."),
          _("The plan asks for gas of %.0f °C; the station gives at least %.0f °C."),
-         _("Gas of %.0f °C is within the station's range, which ends at %.0f °C."));
+         _("Gas of %.0f °C is within the station’s range, which ends at %.0f °C."));
   check (judge, "flow-range", flow, station->flow_min_l_per_min, station->flow_max_l_per_min, "L/min",
          _("The plan asks for %.1f L/min of gas; the station gives at most %.1f L/min."),
          _("The plan asks for %.1f L/min of gas; the station gives at least %.1f L/min."),
-         _("A flow of %.1f L/min is within the station's range, which ends at %.1f L/min."));
+         _("A flow of %.1f L/min is within the station’s range, which ends at %.1f L/min."));
   if (preheater->kind == LW_PREHEATER_NONE) {
     if (isnan (preheat.highest))
       return;

@@ -161,7 +161,7 @@ judge_long (LwJudge *judge, double liquidus)
                        judge->trace->ref, time, limit),
       finding->grade == LW_GRADE_FINE
           ? ""
-          : _("Shorten the heating stage, or make the joints' temperatures more even."));
+          : _("Shorten the heating stage, or make the joints’ temperatures more even."));
 }
 
 static void

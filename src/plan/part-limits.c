@@ -18,7 +18,7 @@
   N_("usual reflow qualification of non-IC parts, 260 °C for 40 s: SMT Magazine, April 2015, p. 66")
 #define SOURCE_CAN N_("surface-mount aluminium capacitor data, kjelec V-chip, after J-STD-020C")
 #define SOURCE_MLCC                                                                                     \
-  N_("ceramic capacitor maker's guidance: TDK FAQ, multilayer ceramic capacitors (2 °C/s, at most 4)")
+  N_("ceramic capacitor maker’s guidance: TDK FAQ, multilayer ceramic capacitors (2 °C/s, at most 4)")
 
 typedef struct {
   LwPackageKind kind;
@@ -42,14 +42,14 @@ static const KindLimit KIND_LIMITS[] = {
     N_("Cornell Dubilier supercapacitor guidance: at most 60 s hot; the 85 °C level is from memory") },
   { LW_KIND_INDUCTOR, LW_LIMIT_BODY_PEAK_C, 255, NAN, N_("Coilcraft solder profile page, 255-260 °C") },
   { LW_KIND_CRYSTAL, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    N_("crystal makers' sheets, 260 °C for 10 s, from memory") },
-  { LW_KIND_LED, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("LED makers' sheets, 260 °C for 10 s: Luxpia, Seoul") },
+    N_("crystal makers’ sheets, 260 °C for 10 s, from memory") },
+  { LW_KIND_LED, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("LED makers’ sheets, 260 °C for 10 s: Luxpia, Seoul") },
   { LW_KIND_CONNECTOR, LW_LIMIT_BODY_PEAK_C, 260, NAN,
     N_("surface-mount connector with high-temperature housing: TE 114-13120") },
   { LW_KIND_SWITCH, LW_LIMIT_BODY_PEAK_C, 250, NAN, N_("switch sheet: Alps SLLB5") },
   { LW_KIND_SWITCH, LW_LIMIT_BODY_TIME_ABOVE_S, 30, 230, N_("switch sheet: Alps SLLB5") },
   { LW_KIND_RELAY, LW_LIMIT_BODY_PEAK_C, 230, NAN,
-    N_("signal relay makers' sheets, 230-245 °C, from memory") },
+    N_("signal relay makers’ sheets, 230-245 °C, from memory") },
   { LW_KIND_COIN_CELL, LW_LIMIT_BODY_PEAK_C, 85, NAN,
     N_("lithium coin cell: Renata soldering page (no reflow with the cell fitted)") },
   { LW_KIND_CELL_HOLDER, LW_LIMIT_BODY_PEAK_C, 270, NAN,
@@ -57,13 +57,13 @@ static const KindLimit KIND_LIMITS[] = {
   { LW_KIND_MICROPHONE, LW_LIMIT_BODY_PEAK_C, 260, NAN,
     N_("microphone sheet, 260 °C for 20-40 s: Knowles SPH1642HT5H") },
   { LW_KIND_MODULE, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("radio module sheet, 260 °C for 30 s: MOKO MK01") },
-  { LW_KIND_FUSE, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("fuse makers' sheets, 260 °C for 10 s, from memory") },
+  { LW_KIND_FUSE, LW_LIMIT_BODY_PEAK_C, 260, NAN, N_("fuse makers’ sheets, 260 °C for 10 s, from memory") },
   { LW_KIND_TRANSFORMER, LW_LIMIT_BODY_PEAK_C, 245, NAN,
-    N_("transformer and choke makers' sheets, 245-260 °C, from memory") },
+    N_("transformer and choke makers’ sheets, 245-260 °C, from memory") },
   { LW_KIND_TRANSFORMER, LW_LIMIT_RAMP_UP_C_PER_S, 4, NAN,
-    N_("ferrite makers' guidance, 3-4 °C/s, from memory") },
+    N_("ferrite makers’ guidance, 3-4 °C/s, from memory") },
   { LW_KIND_OPTOCOUPLER, LW_LIMIT_BODY_PEAK_C, 260, NAN,
-    N_("optocoupler makers' sheets, 260 °C for 10 s, from memory") },
+    N_("optocoupler makers’ sheets, 260 °C for 10 s, from memory") },
   { LW_KIND_OTHER, LW_LIMIT_BODY_PEAK_C, 260, NAN, SOURCE_NON_IC },
   { LW_KIND_OTHER, LW_LIMIT_BODY_TIME_ABOVE_S, 90, 220,
     N_("what most surface-mount parts stand, 220 °C for 90 s: TDK FAQ") },
@@ -233,10 +233,10 @@ lw_limits_caution_body_c (const LwJob *job, const LwPart *part, const char **sou
     *source = _("the fluid of aluminium capacitors in rework, common practice, from memory");
     return 150;
   case LW_KIND_CONNECTOR:
-    *source = _("thermoplastic housings not rated for reflow: a terminal block maker's note");
+    *source = _("thermoplastic housings not rated for reflow: a terminal block maker’s note");
     return 170;
   case LW_KIND_TANTALUM:
-    *source = _("inner temperature of manganese-dioxide tantalums: a maker's note (nemco)");
+    *source = _("inner temperature of manganese-dioxide tantalums: a maker’s note (nemco)");
     return 220;
   default:
     return NAN;
@@ -250,6 +250,6 @@ lw_limits_caution_joint_c (const LwJob *job, const LwPart *part, const char **so
   if (package == NULL || package->kind != LW_KIND_AREA_ARRAY
       || lw_limits_lead_free (lw_limits_alloy (job, part)))
     return NAN;
-  *source = _("what a customer asked of neighbours' tin-lead joints: trade forum, 2004 (weak source)");
+  *source = _("what a customer asked of neighbours’ tin-lead joints: trade forum, 2004 (weak source)");
   return 160;
 }

@@ -21,7 +21,7 @@ static const char *const PRINT[] = {
   N_("Bring the paste to room temperature closed, look at its date, and stir it as its sheet says."),
   N_("Lay the stencil flat on the lands, print in one stroke, lift it straight off."),
   N_("Look at every deposit: whole, even, no bridges. Else wipe all of it off and print again."),
-  N_("Solder it within the time the paste's sheet allows. Gloves: paste is poison, and may hold lead."),
+  N_("Solder it within the time the paste’s sheet allows. Gloves: paste is poison, and may hold lead."),
   NULL
 };
 static const char *const DISPENSE[] = {

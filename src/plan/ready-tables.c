@@ -4,13 +4,13 @@
 #include <math.h>
 
 #define DAY 24.0
-#define LIFE_READ N_("J-STD-033 floor life at 30 °C and 60 %, as makers' sheets (Avago) print it")
+#define LIFE_READ N_("J-STD-033 floor life at 30 °C and 60 %, as makers’ sheets (Avago) print it")
 #define LIFE_MEMORY N_("J-STD-033 floor life at 30 °C and 60 %, from memory")
 #define LIFE_DERATED N_("J-STD-033 Table 7-1, 30 °C, body 3.1 mm or more or area array 1 mm or more")
 #define LIFE_LABEL N_("the label of the dry pack")
 #define LIFE_NONE N_("no figure for this room and body at hand: look into J-STD-033 Table 7-1")
 #define BAKE_MEMORY N_("J-STD-033 Table 4-1, from memory: check against the standard")
-#define BAKE_NONE N_("no figure at hand: ask the part's maker")
+#define BAKE_NONE N_("no figure at hand: ask the part’s maker")
 
 /* ---- floor life ---- */
 

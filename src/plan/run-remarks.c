@@ -107,7 +107,7 @@ find_swap (const Looking *look, const LwPlan *plan, guint a, guint b)
   if (!(now > FAR_K) || !(then < BETTER * now))
     return FALSE;
   /* Translators: names of two thermocouples; differences in kelvin as named, and the other way round. */
-  remark (look, g_strdup_printf (_("%s and %s seem to be under each other's names: they differ from the plan by %.1f K, the other "
+  remark (look, g_strdup_printf (_("%s and %s seem to be under each other’s names: they differ from the plan by %.1f K, the other "
                                    "way round by %.1f K."),
                                  couple_name (plan, ca), couple_name (plan, cb), now, then));
   return TRUE;

@@ -221,12 +221,12 @@ end_text (const LwSeekVariable *v, const char *stage, double value)
 {
   switch (v->what) {
   case LW_VARY_GAS:
-    return g_strdup_printf (_("The gas of “%s” stands at the end of the station's range, %.0f °C."), stage, value);
+    return g_strdup_printf (_("The gas of “%s” stands at the end of the station’s range, %.0f °C."), stage, value);
   case LW_VARY_FLOW:
-    return g_strdup_printf (_("The flow of “%s” stands at the end of the station's range, %.0f L/min."), stage,
+    return g_strdup_printf (_("The flow of “%s” stands at the end of the station’s range, %.0f L/min."), stage,
                             value);
   case LW_VARY_PREHEAT:
-    return g_strdup_printf (_("The preheat of “%s” stands at the end of the station's range, %.0f °C."), stage,
+    return g_strdup_printf (_("The preheat of “%s” stands at the end of the station’s range, %.0f °C."), stage,
                             value);
   case LW_VARY_DURATION:
   default:

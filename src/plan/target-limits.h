@@ -14,14 +14,14 @@
 #define LW_LONG_STOP_S 150.0
 #define LW_LONG_WATCH_S 90.0
 #define LW_LONG_SOURCE                                                                                  \
-  N_("60-150 s above liquidus, J-STD-020; 90 s in rework from memory of makers' databooks")
+  N_("60-150 s above liquidus, J-STD-020; 90 s in rework from memory of makers’ databooks")
 #define LW_SHORT_S 40.0
-#define LW_SHORT_SOURCE N_("40 s above liquidus in rework, from memory of makers' databooks")
+#define LW_SHORT_SOURCE N_("40 s above liquidus in rework, from memory of makers’ databooks")
 #define LW_HOT_LEAD_FREE_C 250.0
 #define LW_HOT_TIN_LEAD_C 225.0
 #define LW_HOT_SOURCE                                                                                     \
   N_("joint peaks in rework, 230-250 °C lead-free, 205-225 °C tin-lead: from memory of IPC-7530A and " \
-     "makers' databooks")
+     "makers’ databooks")
 #define LW_RAMP_C_PER_S 3.0
 #define LW_RAMP_SOURCE N_("J-STD-020 Table 5-2: 3 °C/s up")
 

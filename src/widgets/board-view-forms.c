@@ -316,7 +316,7 @@ grid_cb (LwForm *form, gpointer user, GError **error)
     return FALSE;
   if (!(grid >= 0.001 && grid <= 100.0) || !(slot > 0.0 && slot <= 1000.0)) {
     g_set_error_literal (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE,
-                         _("the grid goes from 0.001 to 100 mm, a slot's width is above 0"));
+                         _("the grid goes from 0.001 to 100 mm, a slot’s width is above 0"));
     return FALSE;
   }
   lw_sketch_set_grid_mm (lw_desk_sketch (self->desk), grid);

@@ -106,7 +106,7 @@ lw_inspector_tell_board (LwInspector *self)
   lw_inspector_fact (self, _("Parts"), parts);
   lw_inspector_fact (self, _("Alloy"), job->alloy);
   if (job->board->outline_assumed)
-    lw_inspector_note (self, _("The outline is a substitute: the file's own was missing or broken."));
+    lw_inspector_note (self, _("The outline is a substitute: the file’s own was missing or broken."));
   if (prediction != NULL)
     tell_answer (self, prediction);
 }

@@ -28,8 +28,8 @@ static const struct {
 #define BESIDE (1u << LW_JOINTS_FOUR_SIDES | 1u << LW_JOINTS_TWO_SIDES | 1u << LW_JOINTS_TWO_ENDS)
   BODY (length_mm, N_("Body length"), "mm", 3, 0.1),
   BODY (width_mm, N_("Body width"), "mm", 3, 0.1),
-  BODY (center_x_mm, N_("Body's middle, x"), "mm", 3, 0.1),
-  BODY (center_y_mm, N_("Body's middle, y"), "mm", 3, 0.1),
+  BODY (center_x_mm, N_("Body’s middle, x"), "mm", 3, 0.1),
+  BODY (center_y_mm, N_("Body’s middle, y"), "mm", 3, 0.1),
   BODY (mass_g, N_("Mass"), "g", 4, 0.1),
   BODY (heat_capacity_j_per_k, N_("Heat capacity"), "J/K", 4, 0.1),
   BODY (emissivity, N_("Emissivity"), "", 2, 0.05),

@@ -79,7 +79,7 @@ test_number_refused (void)
   GError *error = NULL;
 
   refused (lw_edit_number (job, "plans[0].stages[1].gas_c", 500, &error), &error, LW_EDIT_ERROR_RANGE,
-           "500 °C is outside the station's range of 50 to 450 °C");
+           "500 °C is outside the station’s range of 50 to 450 °C");
   refused (lw_edit_number (job, "board.thickness_mm", 0, &error), &error, LW_EDIT_ERROR_RANGE, "must be above 0, is 0");
   refused (lw_edit_number (job, "board.thickness_mm", NAN, &error), &error, LW_EDIT_ERROR_RANGE, "must be a number");
   refused (lw_edit_number (job, "board.thickness_mm", INFINITY, &error), &error, LW_EDIT_ERROR_RANGE, "finite");

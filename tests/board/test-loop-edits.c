@@ -232,7 +232,7 @@ test_board (void)
   take (&job, lw_edit_add_cut_out (job, lw_loop_new_slot (80, 20, 80, 40, 3, NULL), &error), &error);
   near_to (board_area (job), 8000 - (4 - G_PI) * 9 - 300 - G_PI * 1.6 * 1.6 - (60 + G_PI * 2.25));
   refused (lw_edit_add_cut_out (job, lw_loop_new_circle (60, 45, 2), &error), &error, "crosses or touches cut-out 1");
-  refused (lw_edit_add_cut_out (job, lw_loop_new_circle (100, 45, 2), &error), &error, "board's edge");
+  refused (lw_edit_add_cut_out (job, lw_loop_new_circle (100, 45, 2), &error), &error, "board’s edge");
   refused (lw_edit_add_cut_out (job, lw_loop_new_circle (200, 45, 2), &error), &error, "outside");
   refused (lw_edit_remove_loop (job, edge, &error), &error, "needs its edge");
   take (&job, lw_edit_remove_loop (job, (LwLoopPlace){ LW_LOOP_OUTLINE, 2 }, &error), &error);

@@ -182,7 +182,7 @@ test_bottom_turn (void)
           g_assert_cmpfloat_with_epsilon (g_array_index (joints, LwPoint, i).x_mm, lands[i][0], 1e-6);
           g_assert_cmpfloat_with_epsilon (g_array_index (joints, LwPoint, i).y_mm, lands[i][1], 1e-6);
         }
-      g_assert_true (ipc_warns (import, "not turned by the standard's rule: 3 of 3") == (rule != 0));
+      g_assert_true (ipc_warns (import, "not turned by the standard’s rule: 3 of 3") == (rule != 0));
     }
 }
 

@@ -203,7 +203,7 @@ test_swapped (void)
   g_autoptr (LwRun) run = recorded (bench.should, swapped, 3);
   g_autoptr (LwComparison) c = lw_run_compare (bench.job, 0, bench.should, run);
 
-  g_assert_true (remarks (c, "joints and board seem to be under each other's names"));
+  g_assert_true (remarks (c, "joints and board seem to be under each other’s names"));
   g_assert_false (remarks (c, "body"));
 }
 
