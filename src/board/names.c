@@ -1,11 +1,29 @@
 #include "board/names.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
 const char *
 lw_side_label (LwSide side)
 {
   return side == LW_SIDE_TOP ? C_ ("side of a board", "Top") : C_ ("side of a board", "Bottom");
+}
+
+gboolean
+lw_side_from_text (const char *text, LwSide *side)
+{
+  g_autofree char *typed = g_utf8_casefold (text, -1);
+
+  for (LwSide s = LW_SIDE_TOP; typed[0] != '\0' && s <= LW_SIDE_BOTTOM; s++)
+    {
+      g_autofree char *name = g_utf8_casefold (lw_side_label (s), -1);
+
+      if (strcmp (typed, name) != 0 && !g_str_has_prefix (lw_side_word (s), typed))
+        continue;
+      *side = s;
+      return TRUE;
+    }
+  return FALSE;
 }
 
 const char *

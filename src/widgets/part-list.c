@@ -280,21 +280,13 @@ value_edit (const LwJob *job, guint index, const char *text, GError **error)
   return edit_text (job, index, "value", text, error);
 }
 
-/* A side's word in a file or its start, or its name in the person's language, whatever the capitals. */
-static gboolean
-names_side (const char *text, LwSide side)
-{
-  g_autofree char *typed = g_utf8_casefold (text, -1), *name = g_utf8_casefold (lw_side_label (side), -1);
-
-  return strcmp (typed, name) == 0 || (typed[0] != '\0' && g_str_has_prefix (lw_side_word (side), typed));
-}
-
 static LwJob *
 side_edit (const LwJob *job, guint index, const char *text, GError **error)
 {
-  for (LwSide side = LW_SIDE_TOP; side <= LW_SIDE_BOTTOM; side++)
-    if (names_side (text, side))
-      return edit_text (job, index, "side", lw_side_word (side), error);
+  LwSide side;
+
+  if (lw_side_from_text (text, &side))
+    return edit_text (job, index, "side", lw_side_word (side), error);
   g_set_error (error, LW_EDIT_ERROR, LW_EDIT_ERROR_RANGE, _("“%s” is neither top nor bottom"), text);
   return NULL;
 }

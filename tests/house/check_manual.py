@@ -96,6 +96,8 @@ def checks():
     listed = (MANUAL / "README.md").read_text("utf-8")
     yield "README.md lists every chapter", [p.name for p in chapters if f"]({p.name})" not in listed]
     yield "every kind of finding has a heading", sorted(kinds() - anchors(MANUAL / "findings.md"))
+    named = set(re.findall(r'{ "([a-z-]+)", N_\(', (ROOT / "src/plan/kind-label.c").read_text("utf-8")))
+    yield "every kind of finding has a name in the window, and no other", sorted(kinds() ^ named)
     yield "no heading explains a finding that is never made", sorted(
         codes(MANUAL / "findings.md") - kinds())
     yield "the program's own ways into the manual lead somewhere", list(faulty_topics())

@@ -188,6 +188,35 @@ test_edit_in_place (Bench *bench, gconstpointer data)
   g_assert_cmpint (lw_job_find_part (lw_desk_job (bench->desk), "C1"), ==, 1);
 }
 
+static guint
+on_bottom (const LwJob *job)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < job->parts->len; i++)
+    n += ((const LwPart *) g_ptr_array_index (job->parts, i))->side == LW_SIDE_BOTTOM;
+  return n;
+}
+
+/* A side is named by its word, the beginning of it or in capitals. */
+static void
+test_edit_side (Bench *bench, gconstpointer data)
+{
+  guint before = on_bottom (lw_desk_job (bench->desk));
+  LwTableCell *cell;
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  gtk_window_set_default_size (GTK_WINDOW (bench->window), 1200, 400);
+  g_assert_true (ui_wait (has_cells, bench->list, 3000));
+  type_in (cell_with (bench->list, "Top"), "B");
+  g_assert_cmpuint (on_bottom (lw_desk_job (bench->desk)), ==, before + 1);
+  type_in (cell_with (bench->list, "Bottom"), "TOP");
+  g_assert_cmpuint (on_bottom (lw_desk_job (bench->desk)), ==, before);
+  cell = cell_with (bench->list, "Top");
+  type_in (cell, "neither");
+  g_assert_nonnull (lw_table_cell_message (cell));
+}
+
 /* What is typed into one of several selected rows goes to all of them, in one step; a reference does not. */
 static void
 test_edit_several (Bench *bench, gconstpointer data)
@@ -313,6 +342,7 @@ main (int argc, char **argv)
   ui_test_init (&argc, &argv);
   g_test_add ("/lists/same-selection", Bench, NULL, set_up, test_same_selection, tear_down);
   g_test_add ("/lists/edit-in-place", Bench, NULL, set_up, test_edit_in_place, tear_down);
+  g_test_add ("/lists/edit-side", Bench, NULL, set_up, test_edit_side, tear_down);
   g_test_add ("/lists/edit-several", Bench, NULL, set_up, test_edit_several, tear_down);
   g_test_add ("/lists/group-both-ways", Bench, NULL, set_up, test_group_both_ways, tear_down);
   g_test_add ("/lists/paste-rows", Bench, NULL, set_up, test_paste_rows, tear_down);

@@ -7,6 +7,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "board/names.h"
 #include "hands.h"
 #include "ui-cut.h"
 
@@ -44,6 +45,24 @@ static void
 test_heard (void)
 {
   g_assert_cmpstr (gettext ("Stages"), !=, "Stages");
+}
+
+/* What the part list calls a side is taken when it is typed, in capitals or not, and so is a file's word. */
+static void
+test_sides (void)
+{
+  for (LwSide side = LW_SIDE_TOP; side <= LW_SIDE_BOTTOM; side++) {
+    g_autofree char *upper = g_utf8_strup (lw_side_label (side), -1), *lower = g_utf8_strdown (lw_side_label (side), -1);
+    const char *const words[] = { upper, lower, lw_side_label (side), lw_side_word (side) };
+
+    g_assert_cmpstr (lw_side_label (side), !=, side == LW_SIDE_TOP ? "Top" : "Bottom");
+    for (guint i = 0; i < G_N_ELEMENTS (words); i++) {
+      LwSide found = !side;
+
+      g_assert_true (lw_side_from_text (words[i], &found));
+      g_assert_cmpint (found, ==, side);
+    }
+  }
 }
 
 static void
@@ -192,6 +211,7 @@ main (int argc, char **argv)
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL); /* nothing half way between two pages */
   run ("mousemove", "1279", "799", NULL); /* a tooltip on its way when its window goes makes GTK complain */
   g_test_add_func ("/translated/heard", test_heard);
+  g_test_add_func ("/translated/sides", test_sides);
   g_test_add_func ("/translated/empty", test_empty);
   g_test_add_func ("/translated/pages", test_pages);
   g_test_add_func ("/translated/selections", test_selections);
