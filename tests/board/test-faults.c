@@ -67,7 +67,7 @@ static const Fault faults[] = {
   { "\"flow_l_per_min\": 20", "\"flow_l_per_min\": 80", LW_FILE_ERROR_CONFLICT, "plans[0].stages[1].flow_l_per_min: 80 L/min is outside the station’s range" },
   { "\"gas_min_c\": 50", "\"gas_min_c\": 460", LW_FILE_ERROR_CONFLICT, "station.gas_max_c: is below gas_min_c" },
   { "\"ref\": \"C1\", \"package\"", "\"ref\": \"U1\", \"package\"", LW_FILE_ERROR_CONFLICT, "parts[1].ref: “U1” is given twice" },
-  { "\"ref\": \"C1\", \"nozzle\"", "\"ref\": \"U1\", \"nozzle\"", LW_FILE_ERROR_CONFLICT, "plans[1].operation: U1 already has a plan for “remove”" },
+  { "\"ref\": \"C1\", \"nozzle\"", "\"ref\": \"U1\", \"nozzle\"", LW_FILE_ERROR_CONFLICT, "plans[1].operation: U1 already has a plan for “Remove”" },
   { "2026-03-01T09:30", "2026-02-29T09:30", LW_FILE_ERROR_CONFLICT, "parts[0].past.opened: must be a moment" },
   { "\"2026-03-02\"", "\"tomorrow\"", LW_FILE_ERROR_CONFLICT, "schedule.start: must be a moment" },
   { "\"name\": \"TWO\"", "\"name\": \"A16\"", LW_FILE_ERROR_CONFLICT, "packages[1].name: “A16” is given twice" },

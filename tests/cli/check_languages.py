@@ -11,7 +11,7 @@ import unicodedata
 
 import locale_bench
 
-CLI, COMMA, CATALOGUES = sys.argv[1], sys.argv[2:5], sys.argv[5]
+CLI, *COMMA, CATALOGUES = map(os.path.abspath, sys.argv[1:6])
 VERBS = ["inspect", "convert", "predict", "judge", "seek", "fit", "picture", "show", "sheet", "compare", "history"]
 # Left as they are: names in the job, of files and endings, of standards, makers and magazines, units, words of options.
 NAMES = {"corner", "lid", "run", "past", "job", "out", "leeward", "cli", "csv", "emn", "emp", "png", "svg", "pdf", "webp", "min", "back",

@@ -13,7 +13,7 @@ import tempfile
 
 import locale_bench
 
-CLI, COMMA = sys.argv[1], sys.argv[2:5]
+CLI, *COMMA = map(os.path.abspath, sys.argv[1:5])
 # Read by people, or of another kind than text.
 FOR_PEOPLE = {".svg", ".pdf"}
 NO_JSON = {"picture", "sheet", "show"}
