@@ -55,7 +55,7 @@ thickness_is_2 (gpointer data)
 static void
 test_good_value_is_taken (Bench *bench, gconstpointer path)
 {
-  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, "1.6");
+  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, ui_shown ("1.6"));
   type (bench, "2");
   g_assert_null (lw_field_row_message (bench->row));
   g_assert_cmpfloat (thickness (bench), ==, 1.6); /* not before the pause */
@@ -88,7 +88,7 @@ test_limits_have_units (Bench *bench, gconstpointer path)
   lw_field_row_set_range (bench->row, 0.2, 6);
   type (bench, "7");
   g_assert_nonnull (strstr (lw_field_row_message (bench->row), "mm"));
-  g_assert_nonnull (strstr (lw_field_row_message (bench->row), "0.2"));
+  g_assert_nonnull (strstr (lw_field_row_message (bench->row), ui_shown ("0.2")));
   g_assert_nonnull (strstr (lw_field_row_message (bench->row), "6"));
   lw_field_row_set_range (bench->row, NAN, NAN);
   type (bench, "1e9"); /* refused by the job's own limits */
@@ -100,14 +100,14 @@ static void
 test_inches (Bench *bench, gconstpointer path)
 {
   lw_set_shown_units ((LwUnits){ .inches = TRUE });
-  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, "0.063");
+  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, ui_shown ("0.063"));
   g_assert_cmpfloat (thickness (bench), ==, 1.6); /* showing is not editing */
   type (bench, "0.1");
   lw_field_row_commit (bench->row);
   g_assert_cmpfloat_with_epsilon (thickness (bench), 2.54, 1e-12);
   lw_field_row_set_range (bench->row, 0.254, 12.7);
   type (bench, "0.6");
-  g_assert_nonnull (strstr (lw_field_row_message (bench->row), "0.5"));
+  g_assert_nonnull (strstr (lw_field_row_message (bench->row), ui_shown ("0.5")));
   g_assert_nonnull (strstr (lw_field_row_message (bench->row), "in"));
   lw_set_shown_units ((LwUnits){ FALSE });
   type (bench, "2");
@@ -125,7 +125,7 @@ test_typing_is_one_step (Bench *bench, gconstpointer path)
   g_assert_true (lw_document_undo (lw_desk_document (bench->desk)));
   g_assert_cmpfloat (thickness (bench), ==, 1.6);
   g_assert_null (lw_document_undo_label (lw_desk_document (bench->desk)));
-  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, "1.6"); /* and is shown */
+  g_assert_cmpstr (gtk_editable_get_text (lw_field_row_editable (bench->row)), ==, ui_shown ("1.6")); /* and is shown */
 }
 
 static void
@@ -275,7 +275,7 @@ check_figure (double value, int digits, const char *expected)
 {
   g_autofree char *text = lw_figure (value, digits);
 
-  g_assert_cmpstr (text, ==, expected);
+  g_assert_cmpstr (text, ==, ui_shown (expected));
 }
 
 static void

@@ -1,6 +1,7 @@
 #include "ui-fixture.h"
 
 #include <glib/gstdio.h>
+#include <locale.h>
 
 #include "app/application.h"
 #include "board/edits.h"
@@ -121,6 +122,15 @@ ui_planned_job (void)
 
   g_assert_no_error (error);
   return planned;
+}
+
+const char *
+ui_shown (const char *text)
+{
+  g_auto (GStrv) pieces = g_strsplit (text, ".", -1);
+  g_autofree char *shown = g_strjoinv (localeconv ()->decimal_point, pieces);
+
+  return g_intern_string (shown);
 }
 
 GFile *

@@ -17,6 +17,8 @@ void ui_spin (guint ms);
 LwJob *ui_small_job (void);
 /* The same with a plan for U1. */
 LwJob *ui_planned_job (void);
+/* TEXT, in which a number has a point, as the locale shows that number. */
+const char *ui_shown (const char *text);
 /* Written to a new folder. */
 GFile *ui_job_file (const char *name);
 char *ui_read (GFile *file);
