@@ -1,8 +1,8 @@
 #include "cli/options.h"
 
 #include <glib/gi18n.h>
-#include <math.h>
 #include <locale.h>
+#include <math.h>
 #include <string.h>
 
 #include "board/assume.h"
