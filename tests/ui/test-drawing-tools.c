@@ -236,6 +236,12 @@ cell_of (GtkWidget *within, const char *text, guint *n)
   return NULL;
 }
 
+static gboolean
+is_edited (gpointer cell)
+{
+  return lw_table_cell_editing (cell);
+}
+
 static void
 type_into (LwWindow *window, GtkWidget *page, const char *shown, guint n, const char *text)
 {
@@ -244,7 +250,7 @@ type_into (LwWindow *window, GtkWidget *page, const char *shown, guint n, const 
   g_assert_nonnull (cell);
   point_at (window, cell);
   press ("1", "2");
-  g_assert_true (lw_table_cell_editing (LW_TABLE_CELL (cell)));
+  g_assert_true (ui_wait (is_edited, cell, 3000));
   key ("ctrl+a");
   type (text);
   key ("Return");
