@@ -360,12 +360,12 @@ rule_of (LwIpcFile *self, const LwIpcStep *step, guint n_bottom)
     return best;
   if (step->n_votes == 0)
     lw_notes_add (self->notes, self->name, 0,
-                  _ ("parts on the bottom: %u, and no land tells how they are turned: the standard's "
+                  _ ("parts on the bottom: %u, and no land tells how they are turned: the standard’s "
                      "rule is taken"),
                   n_bottom);
   else if (best != LW_IPC_TURN_FLIP_X)
     lw_notes_add (self->notes, self->name, 0,
-                  _ ("bottom parts are not turned by the standard's rule: %u of %u lands on the board "
+                  _ ("bottom parts are not turned by the standard’s rule: %u of %u lands on the board "
                      "fit another, "
                      "which is taken"),
                   step->votes[best], step->n_votes);
