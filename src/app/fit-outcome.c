@@ -193,12 +193,15 @@ add_place (LwFitOutcome *self, const LwSuggestion *suggestion)
   g_autofree char *sure = lw_fit_half (self->suggestions, suggestion->half, lw_shown_units ());
   /* Translators: how sure a figure would be then, as "± 3.2 K". */
   g_autofree char *left = g_strdup_printf (_("leaves %s"), sure);
-  GtkWidget *half = new_text (left, "numeric");
+  GtkWidget *half = new_text (left, "numeric"), *line = gtk_list_box_row_new ();
+  g_autofree char *heard = g_strdup_printf ("%s, %s", suggestion->text, left);
 
   gtk_widget_set_hexpand (place, TRUE);
   gtk_box_append (GTK_BOX (row), place);
   gtk_box_append (GTK_BOX (row), half);
-  gtk_list_box_append (self->places, row);
+  gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (line), row);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (line), GTK_ACCESSIBLE_PROPERTY_LABEL, heard, -1);
+  gtk_list_box_append (self->places, line);
 }
 
 static void
