@@ -1,5 +1,5 @@
 /* Films of gas in motion near a part: nozzle, spill, warm-air bath. */
-#include "heat/films.h"
+#include "heat/environment.h"
 
 #include <glib.h>
 #include <math.h>
@@ -141,6 +141,44 @@ test_bath (void)
   g_assert_cmpfloat (heat_preheat_air_film (1, 0.02, 0.2, 150, NULL), ==, heat_preheat_air_film (1, 0.02, 0.02, 150, NULL));
 }
 
+static double
+bath_film (double speed_m_s, double below_c, double air_c)
+{
+  const double start[] = { 0 };
+  HeatScene scene = { .scale_preheat_film = 1 };
+  HeatSeen seen = { .below_c = below_c };
+  HeatEnvironment env;
+  scene.preheat = (HeatPreheat){ .kind = HEAT_PREHEAT_AIR, .length_m = 0.13, .width_m = 0.1, .gap_m = 0.02,
+                                 .speed_m_s = speed_m_s, .set_c = { start, &air_c, 1 } };
+  heat_environment_at (&scene, &seen, 10, HEAT_AFTER, &env);
+  return env.pre_h;
+}
+
+/* Still air under a plate of 130 x 100 mm, area over perimeter 28.26 mm, mean of plate and air 350 K (Incropera Table A.4: nu
+ * 20.92e-6, alpha 29.9e-6, k 0.0300), 146.3 K apart: Ra 1.479e5. A cold face over warm air is one of McAdams' lively ones, Nu
+ * 0.54 Ra^1/4, 11.24 W/m2K; a warm one over cold air is not, 0.27 Ra^1/4, 5.62. Forced and free: third powers add (Bergman et
+ * al., section 9.9). */
+static void
+test_bath_free (void)
+{
+  double still = bath_film (0, 3.7, 150), forced = heat_preheat_air_film (0.5, 0.1, 0.02, 150, NULL);
+  assert_share (still, 11.242, 5e-3);
+  assert_share (bath_film (0, 150, 3.7), 5.621, 5e-3);
+  assert_share (pow (bath_film (0.5, 3.7, 150), 3), pow (still, 3) + pow (forced, 3), 1e-9);
+}
+
+/* What the bath's film depends on is the board's warmth over the bath, not beside it. */
+static void
+test_bath_below (void)
+{
+  double area[] = { 2, 2, 1 }, ts[] = { 50, 10, 80 }, at = 0, air = 150;
+  float over[] = { 1, 0, 1 };
+  HeatFaceClass down = { .kind = HEAT_FACE_DOWN, .from = 0, .to = 3 };
+  HeatFaces faces = { .n = 3, .n_classes = 1, .classes = &down, .area = area, .ts = ts, .pre_area = over };
+  HeatScene scene = { .preheat = { .kind = HEAT_PREHEAT_AIR, .set_c = { &at, &air, 1 } } };
+  assert_near (heat_faces_seen (&scene, &faces, 0).below_c, 60, 1e-12);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -153,5 +191,7 @@ main (int argc, char **argv)
   g_test_add_func ("/streams/spill/energy", test_spill_energy);
   g_test_add_func ("/streams/spill/bounds", test_spill_bounds);
   g_test_add_func ("/streams/bath", test_bath);
+  g_test_add_func ("/streams/bath-free", test_bath_free);
+  g_test_add_func ("/streams/bath-below", test_bath_below);
   return g_test_run ();
 }
