@@ -8,7 +8,6 @@
 #include "board/edits-history.h"
 #include "board/edits.h"
 #include "plan/fit.h"
-#include "widgets/template.h"
 
 /* As many places for thermocouples are named. */
 #define NEXT 3

@@ -1,7 +1,5 @@
 #include "app/manual.h"
 
-#include <string.h>
-
 #define MOST_HITS 100
 #define SNIPPET_BEFORE 40 /* letters */
 #define SNIPPET_AFTER 90

@@ -1,7 +1,5 @@
 #include "app/runner.h"
 
-#include <math.h>
-
 #include "app/quick-thread.h"
 #include "app/settings.h"
 #include "plan/doubt.h"

@@ -1,7 +1,6 @@
 #include "app/seek-window.h"
 
 #include <glib/gi18n.h>
-#include <math.h>
 
 #include "plan/seek.h"
 #include "widgets/shown-units.h"

@@ -2,10 +2,8 @@
 #include <glib/gi18n.h>
 
 #include "app/log-window.h"
-#include "app/settings.h"
 #include "app/table-window.h"
 #include "app/window-private.h"
-#include "exchange/centroid.h"
 #include "widgets/recent.h"
 
 #define MIME_TYPE "application/x-leeward+json"

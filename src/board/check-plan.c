@@ -1,6 +1,5 @@
 /* Contradictions of station and plans. */
 #include <math.h>
-#include <string.h>
 
 #include <glib/gi18n.h>
 

@@ -1,7 +1,5 @@
 #include "board/edits-outline.h"
 
-#include <math.h>
-
 #include <glib/gi18n.h>
 
 #include "board/edit-finish.h"

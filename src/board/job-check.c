@@ -1,7 +1,6 @@
 /* Contradictions within a job: order of work, and the ranges that every member has by itself. */
 #include "board/job-check.h"
 
-#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n.h>

@@ -6,7 +6,6 @@
 #include <gio/gio.h>
 #include <glib/gi18n.h>
 #include <glib/gstdio.h>
-#include <math.h>
 #include <string.h>
 
 #include "board/job-file.h"

@@ -1,8 +1,6 @@
 /* Where reading stands and what went wrong first. */
 #include "board/job-json.h"
 
-#include <string.h>
-
 #include <glib/gi18n.h>
 
 #include "board/job-file.h"

@@ -1,6 +1,5 @@
 /* What is read before heat: the job's facts, what to tick off, cautions; and what is written afterwards. */
 #include <glib/gi18n.h>
-#include <math.h>
 
 #include "draw/sheet-inside.h"
 #include "plan/bench.h"

@@ -1,7 +1,6 @@
 /* A plan on paper: what goes where, and the lines that stand on every page. */
 #include <gio/gio.h>
 #include <glib/gi18n.h>
-#include <math.h>
 
 #include "board/job-hash.h"
 #include "draw/sheet-inside.h"

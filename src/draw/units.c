@@ -1,6 +1,5 @@
 #include "draw/units.h"
 
-#include <math.h>
 #include <string.h>
 
 #define MM_PER_INCH 25.4

@@ -1,7 +1,5 @@
 #include "exchange/centroid-rows.h"
 
-#include <string.h>
-
 #include "exchange/text.h"
 
 #define MAX_QUOTED_LINES 20 /* a quote that is not closed by then was no quote */

@@ -2,8 +2,6 @@
 
 #include <math.h>
 
-#include "board/inside.h"
-
 #define VIA_MAX_MM 0.8    /* larger plated holes hold pins or screws; common practice, no source */
 #define VIA_REACH 3.0     /* diameters: what stands nearer works together */
 #define MIN_HOLES 4

@@ -1,5 +1,4 @@
 #include <glib/gi18n.h>
-#include <string.h>
 
 #include "exchange/idf-file.h"
 

@@ -1,6 +1,5 @@
 /* An IDF pair in memory to a job. */
 #include <glib/gi18n.h>
-#include <string.h>
 
 #include "exchange/idf-file.h"
 #include "exchange/text.h"

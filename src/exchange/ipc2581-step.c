@@ -1,7 +1,6 @@
 /* A step of an IPC-2581 file: a board, or a panel of boards. */
 #include <glib/gi18n.h>
 #include <math.h>
-#include <string.h>
 
 #include "exchange/ipc2581-read.h"
 #include "exchange/ipc2581-shapes.h"

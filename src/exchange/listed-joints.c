@@ -1,6 +1,5 @@
 /* Pins to joints. A pattern is believed only when the points it makes are the pins, one for one. */
 #include <math.h>
-#include <stdlib.h>
 
 #include "exchange/listed.h"
 #include "exchange/package-words.h"

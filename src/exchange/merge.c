@@ -3,7 +3,6 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
-#include "board/library.h"
 #include "exchange/listed.h"
 #include "exchange/merge-private.h"
 #include "exchange/notes.h"

@@ -1,7 +1,6 @@
 /* From what a name says to joints, where it says enough and the body agrees. The figures go through the outline
  * drawing of the family (board/sheet.h), which knows the usual of what the name leaves out. */
 #include <math.h>
-#include <string.h>
 
 #include "exchange/package-words.h"
 

@@ -1,7 +1,6 @@
 /* The copper layers of a set: the stack-up, and the local cover of what was plotted. */
 #include <glib/gi18n.h>
 #include <math.h>
-#include <string.h>
 
 #include "board/copper-map.h"
 #include "exchange/plot-set.h"

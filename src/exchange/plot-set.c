@@ -8,7 +8,6 @@
 #include "exchange/holes.h"
 #include "exchange/plot-private.h"
 #include "exchange/profile.h"
-#include "exchange/text.h"
 
 typedef struct {
   LwImport *import;

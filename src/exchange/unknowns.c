@@ -1,7 +1,6 @@
 #include "exchange/unknowns.h"
 
 #include <glib/gi18n.h>
-#include <math.h>
 
 #include "board/assume.h"
 

@@ -1,7 +1,6 @@
 #include "heat/band.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "heat/wide.h"
 

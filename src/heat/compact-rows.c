@@ -1,10 +1,7 @@
 /* Which readings a compact model has, and what the lessons say of them. */
 #include "heat/compact-internal.h"
 
-#include <math.h>
 #include <string.h>
-
-#include "heat/reduced-drive.h"
 
 enum { LANES = HEAT_COMPACT_LANES };
 /* Moments of a lesson are this far apart at least, s; a state is as good as its neighbour's. */

@@ -2,7 +2,6 @@
 #include "heat/compact-internal.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "heat/films.h"
 #include "heat/reduced-laws.h"

@@ -1,7 +1,6 @@
 /* Building and running a compact model. */
 #include "heat/compact-internal.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "heat/reduced-drive.h"

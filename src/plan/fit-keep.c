@@ -3,7 +3,6 @@
 #include <math.h>
 
 #include "board/edits-history.h"
-#include "board/job-hash.h"
 #include "plan/fit.h"
 
 static void

@@ -7,7 +7,6 @@
 #include "plan/fit-inside.h"
 #include "plan/gauge.h"
 #include "plan/quick-inside.h"
-#include "plan/solve-scene.h"
 
 #define Z_95 1.959963984540054 /* Abramowitz and Stegun, Table 26.1 */
 /* Steps of the marches, s. With equal steps two marches differ by what was moved and by a thousandth of a kelvin, so slopes

@@ -2,7 +2,6 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "board/edits-history.h"
 #include "plan/fit.h"
 #include "plan/teller.h"
 

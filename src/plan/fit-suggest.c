@@ -7,7 +7,6 @@
 
 #include "plan/fit-inside.h"
 #include "plan/gauge.h"
-#include "plan/solve-scene.h"
 
 /* Standard normal number below which 95 % of all cases lie: Abramowitz and Stegun, Table 26.1. */
 #define Z_BAND 1.6448536269514722

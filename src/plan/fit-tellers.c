@@ -2,7 +2,6 @@
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
-#include <math.h>
 
 #include "plan/fit-inside.h"
 

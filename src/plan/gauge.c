@@ -2,7 +2,6 @@
 
 #include <math.h>
 
-#include "board/library.h"
 #include "plan/judge.h"
 #include "plan/part-limits.h"
 #include "plan/target-limits.h"

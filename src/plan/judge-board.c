@@ -4,7 +4,6 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
-#include <string.h>
 
 #include "plan/rules.h"
 #include "plan/target-limits.h"

@@ -7,7 +7,6 @@
 #include <stdint.h>
 
 #include "heat/shadow.h"
-#include "plan/outline-gap.h"
 
 /* A share hidden that is worth a look; the program's own choice, no source. For scale: a long wall as
  * high as it is far away hides 0.146. */

@@ -2,7 +2,6 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "board/operations.h"
 #include "plan/judge-ready.h"
 
 #define SAID_SOURCE N_("said in the document")

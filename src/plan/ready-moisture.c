@@ -1,7 +1,6 @@
 /* Floor life against exposure, and the bake that answers it. */
 #include <glib/gi18n.h>
 #include <math.h>
-#include <string.h>
 
 #include "board/moment.h"
 #include "board/operations.h"

@@ -1,8 +1,6 @@
 /* Painting of the board view, and what it says in words. */
 #include "widgets/board-view-private.h"
 
-#include <math.h>
-
 #include <glib/gi18n.h>
 
 #include "draw/palette.h"

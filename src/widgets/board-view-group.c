@@ -1,13 +1,11 @@
 /* Several parts at once on the board: bands, clicks that add, and what is done to the selected ones. */
 #include "widgets/board-view-private.h"
 
-#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n.h>
 
 #include "board/edits-group.h"
-#include "board/edits.h"
 #include "board/part-text.h"
 #include "plan/find-parts.h"
 #include "widgets/part-paste.h"

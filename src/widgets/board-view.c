@@ -1,8 +1,6 @@
 #include "widgets/board-view-private.h"
 #include "widgets/form.h"
 
-#include <math.h>
-
 #include <glib/gi18n.h>
 
 G_DEFINE_FINAL_TYPE (LwBoardView, lw_board_view, GTK_TYPE_WIDGET)

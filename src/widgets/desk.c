@@ -5,7 +5,6 @@
 #include <glib/gi18n.h>
 
 #include "board/edits-history.h"
-#include "board/edits.h"
 #include "widgets/desk-group.h"
 #include "widgets/shown-units.h"
 #include "widgets/sketch.h"

@@ -2,7 +2,6 @@
 
 #include <glib/gi18n.h>
 
-#include "widgets/choice-row.h"
 #include "widgets/field-row.h"
 #include "widgets/inspector-private.h"
 #include "widgets/template.h"

@@ -1,6 +1,5 @@
 #include "widgets/package-names.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "board/library.h"

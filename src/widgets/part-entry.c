@@ -1,6 +1,5 @@
 #include "widgets/part-entry.h"
 
-#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n.h>

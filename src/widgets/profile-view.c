@@ -1,8 +1,6 @@
 #include "widgets/profile-view-private.h"
 #include "widgets/shown-units.h"
 
-#include <math.h>
-
 #include <glib/gi18n.h>
 
 #define SPEED 20.0 /* a job of four minutes in twelve seconds */
