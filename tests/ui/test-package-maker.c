@@ -237,7 +237,6 @@ main (int argc, char **argv)
   g_test_add_func ("/package-maker/faults", test_faults_are_told);
   g_test_add_func ("/package-maker/into-the-job", test_into_the_job);
   g_test_add_func ("/package-maker/into-the-library", test_into_the_library);
-  if (g_getenv ("LW_XDOTOOL") != NULL && *g_getenv ("LW_XDOTOOL") != '\0')
-    g_test_add_func ("/package-maker/by-keyboard", test_by_keyboard);
+  g_test_add_func ("/package-maker/by-keyboard", test_by_keyboard);
   return g_test_run ();
 }
