@@ -25,7 +25,7 @@ CAIRO = re.compile(r"^(cairo|pango)")
 INCLUDE = re.compile(r'^\s*#\s*include\s*[<"]([^>"]+)[>"]', re.M)
 
 
-TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build", "meson_options.txt", "src", "data", "ui", "po", "tests", "docs"}
+TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build", "src", "data", "ui", "po", "tests", "docs"}
 
 
 def strays(root):
