@@ -14,7 +14,7 @@ typedef struct {
 
 struct LwQuick {
   gint ref_count;
-  Memory *memory; /* NULL: it was built near none */
+  Memory *memory; /* NULL: it is of no row */
   LwJob *job;
   LwCase *of;
   HeatReduced *model;
@@ -36,12 +36,12 @@ memory_clear (gpointer data)
 
 /* A model that is built near another is one of a row, as those of a moved thing are: the row hands its memory on. */
 static Memory *
-memory_near (const LwQuick *near)
+memory_of (const LwQuickOptions *options)
 {
   Memory *memory;
 
-  if (near->memory != NULL)
-    return g_atomic_rc_box_acquire (near->memory);
+  if (options->near != NULL && options->near->memory != NULL)
+    return g_atomic_rc_box_acquire (options->near->memory);
   memory = g_atomic_rc_box_new0 (Memory);
   memory->heat = heat_workspace_new (0);
   return memory;
@@ -59,9 +59,10 @@ heat_options (LwQuick *self, const LwQuickOptions *options)
   out.error_k = options->error_k;
   out.scout = options->scout;
   out.vary_conductance = options->vary_conductance;
-  if (options->near != NULL) {
+  if (options->near != NULL)
     out.near = options->near->model;
-    self->memory = memory_near (options->near);
+  if (options->near != NULL || options->keep) {
+    self->memory = memory_of (options);
     out.workspace = self->memory->heat;
   }
   return out;

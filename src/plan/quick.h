@@ -29,6 +29,7 @@ typedef struct {
   double error_k;            /* wanted error of the linear part; 0 = default */
   gboolean scout;            /* fewer zones and vectors, for searching and sampling */
   gboolean vary_conductance; /* drives may change conductivity and joints, as the doubt needs */
+  gboolean keep;             /* models built near this one start from what it knows: costs memory */
   LwQuick *near;             /* of a job whose geometry differs in little, or NULL: see HeatReducedOptions; only read during the call */
 } LwQuickOptions;
 

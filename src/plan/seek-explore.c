@@ -21,6 +21,8 @@
 #define STEP_OF_BOX 0.5
 /* A place by itself must gain this many steps to be put together with others. */
 #define WORTH_STEPS 0.05
+/* Places that are given lessons of their own after the first look. */
+#define CONTENDERS 2
 
 /* A place and what was found there. */
 typedef struct {
@@ -28,6 +30,7 @@ typedef struct {
   LwJob *job;
   LwSpot best;
   LwTrial *trial; /* NULL: it cannot be computed */
+  gboolean again; /* lessons of its own were learned round the best */
 } Camp;
 
 typedef struct {
@@ -74,7 +77,7 @@ camp_new (const LwSeekExplorer *of, LwSeekPick pick, const double *start)
 LwQuick *
 lw_seek_scout (LwJob *job, guint plan, LwQuick *near, GCancellable *cancellable, GError **error)
 {
-  LwQuickOptions options = { .cell_mm = SCOUT_CELL_MM, .coarse_mm = SCOUT_COARSE_MM, .scout = TRUE, .near = near };
+  LwQuickOptions options = { .cell_mm = SCOUT_CELL_MM, .coarse_mm = SCOUT_COARSE_MM, .scout = TRUE, .keep = TRUE, .near = near };
 
   return lw_quick_new (job, plan, &options, cancellable, NULL, NULL, error);
 }
@@ -116,6 +119,7 @@ climb_again (const LwSeekExplorer *of, Camp *camp)
   lw_seek_ascend (&pair, &camp->best, &reach, w->cycles);
   camp->trial->n_tried += pair.guide->n_tried;
   lw_trial_free (pair.guide);
+  camp->again = TRUE;
 }
 
 static void
@@ -190,6 +194,44 @@ work_on (void *data, size_t i)
   g_mutex_unlock (&field->lock);
 }
 
+/* ---- the best few ---- */
+
+static int
+by_least (gconstpointer a, gconstpointer b)
+{
+  const Camp *p = *(Camp *const *) a, *q = *(Camp *const *) b;
+  return (p->best.least < q->best.least) - (p->best.least > q->best.least);
+}
+
+/* The best places that have not learned by themselves, best first. */
+static GPtrArray *
+contenders (const Field *field)
+{
+  GPtrArray *best = g_ptr_array_new ();
+
+  for (guint i = 0; i < field->camps->len; i++) {
+    Camp *camp = g_ptr_array_index (field->camps, i);
+    if (camp->trial != NULL && !camp->again)
+      g_ptr_array_add (best, camp);
+  }
+  g_ptr_array_sort (best, by_least);
+  g_ptr_array_set_size (best, MIN ((int) best->len, CONTENDERS));
+  return best;
+}
+
+typedef struct {
+  const LwSeekExplorer *of;
+  GPtrArray *camps;
+} Contest;
+
+static void
+contend (void *data, size_t i)
+{
+  Contest *contest = data;
+
+  climb_again (contest->of, g_ptr_array_index (contest->camps, i));
+}
+
 /* All camps from the given one on, at once. */
 static void
 work_on_all (Field *field, guint from_camp, double from, double to)
@@ -243,6 +285,18 @@ best_camp (const Field *field)
   return best;
 }
 
+/* Where the guide came from elsewhere a climb may halt early, so who is best is settled by lessons of their own. */
+static void
+settle_best (Field *field)
+{
+  const HeatParallel *parallel = lw_quick_parallel ();
+  g_autoptr (GPtrArray) best = contenders (field);
+  Contest contest = { field->of, best };
+
+  parallel->run (parallel->pool, best->len, contend, &contest);
+  lw_watch_tell (&field->of->watch, 0.7);
+}
+
 static void
 explore_others (Field *field)
 {
@@ -252,19 +306,47 @@ explore_others (Field *field)
 
   for (guint i = 1; i < singles->len; i++)
     add_camp (field, g_array_index (singles, LwSeekPick, i), own->best.shares);
-  field->cycles = 2 * field->of->work->cycles; /* what promises nothing ends by itself */
+  field->cycles = field->of->work->cycles;
   work_on_all (field, 1, 0.3, 0.6);
   LwSeekPick all = together (field, &n_kinds);
   guint n = field->camps->len;
   if (n_kinds > 1)
     add_camp (field, all, best_camp (field)->best.shares);
-  work_on_all (field, n, 0.6, 0.7);
+  work_on_all (field, n, 0.6, 0.65);
+  settle_best (field);
+}
+
+/* What the search begins with, two things at once. */
+typedef struct {
+  const LwSeekExplorer *of;
+  LwSeekFound *found;
+  Camp *own;
+  GError *error;
+} Opening;
+
+static void
+open_one (void *data, size_t i)
+{
+  Opening *opening = data;
+
+  if (i == 0)
+    opening->own = explore_own (opening->of);
+  else
+    lw_seek_final_given (opening->of, opening->found, &opening->error);
 }
 
 static gboolean
 explore (const LwSeekExplorer *self, Field *field, LwSeekFound *found, GError **error)
 {
-  g_ptr_array_add (field->camps, explore_own (self));
+  const HeatParallel *parallel = lw_quick_parallel ();
+  Opening opening = { self, found, NULL, NULL };
+
+  parallel->run (parallel->pool, 2, open_one, &opening);
+  g_ptr_array_add (field->camps, opening.own);
+  if (opening.error != NULL) {
+    g_propagate_error (error, opening.error);
+    return FALSE;
+  }
   explore_others (field);
   for (guint i = 0; i < field->camps->len; i++) {
     const Camp *camp = g_ptr_array_index (field->camps, i);
@@ -274,7 +356,7 @@ explore (const LwSeekExplorer *self, Field *field, LwSeekFound *found, GError **
   if (g_cancellable_set_error_if_cancelled (self->watch.cancellable, error))
     return FALSE;
   const Camp *best = best_camp (field);
-  return lw_seek_final (self, best->job, &best->best, found, error);
+  return lw_seek_final (self, best->job, best->trial, &best->best, found, error);
 }
 
 gboolean

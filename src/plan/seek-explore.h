@@ -15,9 +15,9 @@ typedef struct {
   guint samples;        /* guesses there */
   guint climb;          /* guesses of each climb there */
   guint again;          /* lessons round the best of them */
-  guint cycles;         /* climbs and marches from there; twice as many in each other place */
+  guint cycles;         /* climbs and marches from there, and in each other place */
   guint single_climb;   /* guesses of each climb in other places */
-  guint final, final_cycles, final_rounds; /* in the default mesh: lessons, climbs and marches, how often both */
+  guint final, final_cycles, final_rounds; /* at the last: lessons, climbs and marches in the default mesh, how often both */
 } LwSeekPlanOfWork;
 
 typedef struct {

@@ -7,8 +7,11 @@
 
 G_BEGIN_DECLS
 
-/* From BEST at the place of JOB. Fills FOUND's job, spot and trials; FALSE with ERROR. Both models are built at the same time. */
-gboolean lw_seek_final (const LwSeekExplorer *self, LwJob *job, const LwSpot *best, LwSeekFound *found, GError **error);
+/* Fills FOUND's given trial, marched; FALSE with ERROR. */
+gboolean lw_seek_final_given (const LwSeekExplorer *self, LwSeekFound *found, GError **error);
+/* From BEST at the place of JOB, which COARSE is a trial of. Fills FOUND's job, spot and trial; FALSE with ERROR. */
+gboolean lw_seek_final (const LwSeekExplorer *self, LwJob *job, LwTrial *coarse, const LwSpot *best, LwSeekFound *found,
+                        GError **error);
 
 G_END_DECLS
 

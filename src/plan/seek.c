@@ -140,15 +140,15 @@ plan_of_work (const LwSeekOptions *options)
 {
   guint effort = options != NULL && options->effort > 0 ? MIN (options->effort, 9) : 3;
   return (LwSeekPlanOfWork){ .seed = options != NULL ? options->seed : 0,
-                             .lessons = 8 + 4 * effort,
-                             .samples = 130 * effort,
-                             .climb = 50 * effort,
-                             .again = 8 + 3 * effort,
-                             .cycles = effort,
-                             .single_climb = 50 * effort,
-                             .final = 10 + 2 * effort,
-                             .final_cycles = 1 + effort,
-                             .final_rounds = 1 + effort / 2 };
+                             .lessons = 9 + effort,
+                             .samples = 44 * effort,
+                             .climb = 17 * effort,
+                             .again = 8 + effort,
+                             .cycles = 1 + effort / 4,
+                             .single_climb = 17 * effort,
+                             .final = 9 + effort,
+                             .final_cycles = 2 + effort / 3,
+                             .final_rounds = 2 + effort / 3 };
 }
 
 /* The given plan in a coarse model. */
