@@ -316,37 +316,10 @@ explore_others (Field *field)
   settle_best (field);
 }
 
-/* What the search begins with, two things at once. */
-typedef struct {
-  const LwSeekExplorer *of;
-  LwSeekFound *found;
-  Camp *own;
-  GError *error;
-} Opening;
-
-static void
-open_one (void *data, size_t i)
-{
-  Opening *opening = data;
-
-  if (i == 0)
-    opening->own = explore_own (opening->of);
-  else
-    lw_seek_final_given (opening->of, opening->found, &opening->error);
-}
-
 static gboolean
 explore (const LwSeekExplorer *self, Field *field, LwSeekFound *found, GError **error)
 {
-  const HeatParallel *parallel = lw_quick_parallel ();
-  Opening opening = { self, found, NULL, NULL };
-
-  parallel->run (parallel->pool, 2, open_one, &opening);
-  g_ptr_array_add (field->camps, opening.own);
-  if (opening.error != NULL) {
-    g_propagate_error (error, opening.error);
-    return FALSE;
-  }
+  g_ptr_array_add (field->camps, explore_own (self));
   explore_others (field);
   for (guint i = 0; i < field->camps->len; i++) {
     const Camp *camp = g_ptr_array_index (field->camps, i);

@@ -20,6 +20,9 @@ typedef struct {
   guint final, final_cycles, final_rounds; /* at the last: lessons, climbs and marches in the default mesh, how often both */
 } LwSeekPlanOfWork;
 
+/* See seek-final.h. */
+typedef struct LwSeekGiven LwSeekGiven;
+
 typedef struct {
   const LwSeekPlanOfWork *work;
   const LwSeekPlaces *places;
@@ -28,6 +31,7 @@ typedef struct {
   const LwSeekSpace *space;
   const LwPrediction *doubts;
   LwTrial *own;        /* of the given plan, coarse */
+  LwSeekGiven *given;
   const double *start; /* the given plan's shares */
   LwWatch watch;
 } LwSeekExplorer;

@@ -7,9 +7,12 @@
 
 G_BEGIN_DECLS
 
-/* Fills FOUND's given trial, marched; FALSE with ERROR. */
-gboolean lw_seek_final_given (const LwSeekExplorer *self, LwSeekFound *found, GError **error);
-/* From BEST at the place of JOB, which COARSE is a trial of. Fills FOUND's job, spot and trial; FALSE with ERROR. */
+/* The given plan's model there, built by a thread of its own meanwhile. CANCELLABLE may be NULL. */
+LwSeekGiven *lw_seek_given_new (LwJob *job, guint plan, GCancellable *cancellable);
+void lw_seek_given_free (LwSeekGiven *given); /* waits for the thread; NULL allowed */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwSeekGiven, lw_seek_given_free)
+
+/* From BEST at the place of JOB, which COARSE is a trial of. Fills FOUND's job, spot and trials; FALSE with ERROR. */
 gboolean lw_seek_final (const LwSeekExplorer *self, LwJob *job, LwTrial *coarse, const LwSpot *best, LwSeekFound *found,
                         GError **error);
 

@@ -6,6 +6,7 @@
 #include "board/operations.h"
 #include "plan/judge.h"
 #include "plan/seek-explore.h"
+#include "plan/seek-final.h"
 #include "plan/seek-places.h"
 #include "plan/seek-tell.h"
 
@@ -147,8 +148,8 @@ plan_of_work (const LwSeekOptions *options)
                              .cycles = 1 + effort / 4,
                              .single_climb = 17 * effort,
                              .final = 9 + effort,
-                             .final_cycles = 2 + effort / 3,
-                             .final_rounds = 2 + effort / 3 };
+                             .final_cycles = 2 * effort,
+                             .final_rounds = 1 + effort / 4 };
 }
 
 /* The given plan in a coarse model. */
@@ -218,7 +219,7 @@ passes_none (const LwTrial *trial)
 }
 
 static gboolean
-search (Seeker *s, LwTrial *base, LwSeekSpace *space, GError **error)
+search (Seeker *s, LwSeekGiven *given, LwTrial *base, LwSeekSpace *space, GError **error)
 {
   leave_out (s, base, space);
   g_autoptr (GPtrArray) to_shield = worth_shielding (base);
@@ -227,7 +228,7 @@ search (Seeker *s, LwTrial *base, LwSeekSpace *space, GError **error)
   LwSeekPlanOfWork work = plan_of_work (s->options);
   g_autoptr (LwSeekPlaces) places = lw_seek_places_new (s->job, s->plan, &freedom);
   g_autofree double *start = g_new0 (double, MAX (lw_seek_space_n (space), 1));
-  LwSeekExplorer explorer = { &work, places, s->job, s->plan, space, NULL, base, start, s->watch };
+  LwSeekExplorer explorer = { &work, places, s->job, s->plan, space, NULL, base, given, start, s->watch };
   LwSeekFound found;
 
   explorer.watch.to = s->watch.from + SEARCH_SHARE * (s->watch.to - s->watch.from);
@@ -307,8 +308,9 @@ lw_seek (LwJob *job, guint plan, const LwSeekOptions *options, GCancellable *can
     return NULL;
   }
   g_autoptr (LwSeekSpace) space = lw_seek_space_new (job, g_ptr_array_index (job->plans, plan));
+  g_autoptr (LwSeekGiven) given = lw_seek_given_new (job, plan, cancellable);
   g_autoptr (LwTrial) base = given_plan (&s, space, error);
-  if (base == NULL || !search (&s, base, space, error))
+  if (base == NULL || !search (&s, given, base, space, error))
     return NULL;
   out->seconds_search = seconds_since (begin);
   begin = g_get_monotonic_time ();
