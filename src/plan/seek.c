@@ -5,6 +5,7 @@
 
 #include "board/operations.h"
 #include "plan/judge.h"
+#include "plan/seek-confirm.h"
 #include "plan/seek-explore.h"
 #include "plan/seek-final.h"
 #include "plan/seek-places.h"
@@ -246,46 +247,6 @@ search (Seeker *s, LwSeekGiven *given, LwTrial *base, LwSeekSpace *space, GError
   return TRUE;
 }
 
-/* ---- the full solution has the last word ---- */
-
-static void
-pass_on (double done, gpointer user)
-{
-  lw_watch_tell (user, done);
-}
-
-static LwPrediction *
-confirm_one (const Seeker *s, LwJob *job, double from, double to, GError **error)
-{
-  LwPredictOptions full = { .no_doubt = TRUE };
-  double span = s->watch.to - s->watch.from;
-  LwWatch watch = s->watch;
-
-  watch.from = s->watch.from + from * span;
-  watch.to = s->watch.from + to * span;
-  return lw_predict (job, s->plan, &full, watch.cancellable, pass_on, &watch, error);
-}
-
-static gboolean
-confirm (Seeker *s, GError **error)
-{
-  s->out->before = confirm_one (s, s->job, SEARCH_SHARE, 0.7, error);
-  if (s->out->before == NULL)
-    return FALSE;
-  s->out->after = confirm_one (s, s->out->job, 0.7, 1, error);
-  if (s->out->after == NULL)
-    return FALSE;
-  g_autoptr (LwQuick) quick = lw_quick_new (s->out->job, s->plan, NULL, s->watch.cancellable, NULL, NULL, error);
-  if (quick == NULL)
-    return FALSE;
-  g_autoptr (LwQuickRun) run = lw_quick_run_new (quick);
-  g_autoptr (LwPrediction) reduced = lw_quick_answer (quick, run, s->out->job, s->plan, error);
-  if (reduced == NULL)
-    return FALSE;
-  s->out->apart_k = lw_prediction_apart_k (reduced, s->out->after, NULL);
-  return TRUE;
-}
-
 static double
 seconds_since (gint64 start)
 {
@@ -298,6 +259,7 @@ lw_seek (LwJob *job, guint plan, const LwSeekOptions *options, GCancellable *can
 {
   g_autoptr (LwSeek) out = g_new0 (LwSeek, 1);
   Seeker s = { job, plan, options, { cancellable, progress, user, 0, 1 }, out };
+  LwWatch rest = { cancellable, progress, user, SEARCH_SHARE, 1 };
   gint64 begin = g_get_monotonic_time ();
 
   out->apart_k = NAN;
@@ -314,7 +276,7 @@ lw_seek (LwJob *job, guint plan, const LwSeekOptions *options, GCancellable *can
     return NULL;
   out->seconds_search = seconds_since (begin);
   begin = g_get_monotonic_time ();
-  if ((options == NULL || !options->unconfirmed) && !confirm (&s, error))
+  if ((options == NULL || !options->unconfirmed) && !lw_seek_confirm (out, job, &rest, error))
     return NULL;
   out->seconds_confirm = seconds_since (begin);
   lw_watch_tell (&s.watch, 1);
