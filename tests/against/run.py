@@ -37,9 +37,11 @@ OURS = "Leeward"
 ROWS = [
     ("Leeward, reduced model", "default mesh, 4 slices", "against-reduced", ["4"]),
     ("Leeward, reduced model", "default mesh, 8 slices", "against-reduced", ["8"]),
+    ("Leeward, reduced model", "2 to 8 mm, 9 slices", "against-reduced", ["9", "2", "8"]),
     ("Leeward, full solution", "default mesh, 4 slices", "against-full", ["4"]),
     ("Leeward, full solution", "default mesh, 8 slices", "against-full", ["8"]),
     ("DOLFINx, iterative", "1.5 to 6 mm, 6 slices", "dolfinx", ["1.5", "6", "6", "iterative"]),
+    ("DOLFINx, iterative", "2 to 8 mm, 5 slices", "dolfinx", ["2", "8", "5", "iterative"]),
     ("SciPy, sparse direct", "1 to 5 mm, 3 slices", "scipy", ["1", "5", "3"]),
     ("SciPy, sparse direct", "1.5 to 6 mm, 9 slices", "scipy", ["1.5", "6", "9"]),
     ("FreeFEM, direct", "1.5 to 6 mm, 4 slices", "freefem", ["1.5", "6", "4"]),
