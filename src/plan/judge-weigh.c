@@ -14,7 +14,10 @@ body_of (const LwJudge *judge, const LwWeighing *w)
 
   if (w->trace == NULL)
     return 0;
-  return g_ptr_array_find (judge->prediction->parts, w->trace, &at) ? (int) at : -1;
+  const GPtrArray *parts = judge->prediction->parts;
+  if (w->trace->part < parts->len && parts->pdata[w->trace->part] == w->trace)
+    return (int) w->trace->part; /* every part is placed: no need to look through thousands */
+  return g_ptr_array_find ((GPtrArray *) parts, w->trace, &at) ? (int) at : -1;
 }
 
 static double
