@@ -244,10 +244,10 @@ two_tables (guint n_alike, const char *folder)
 
   for (guint i = 0; i < 10; i++)
     {
-      guint x = 7 * i, y = 5 * (i * i % 7);
+      int x = 7 * (int) i, y = 5 * (int) (i * i % 7), off = i < n_alike ? 0 : i % 2 ? 3 * (int) i : -3 * (int) i;
 
-      g_string_append_printf (a, "R%u,%u,%u,0,top\n", i, x, y);
-      g_string_append_printf (b, "R%u,%u,%u,0,top\n", i, 1000 + x + (i < n_alike ? 0 : 3 * i), y);
+      g_string_append_printf (a, "R%u,%d,%d,0,top\n", i, x, y);
+      g_string_append_printf (b, "R%u,%d,%d,0,top\n", i, 1000 + x + off, y);
     }
   g_assert_true (g_file_set_contents (first, a->str, -1, NULL) && g_file_set_contents (second, b->str, -1, NULL));
   import = open_all (&error, first, second, NULL);
