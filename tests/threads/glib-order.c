@@ -78,6 +78,17 @@ gpointer
   return out;
 }
 
+/* Whoever waited while another made it, sees what that one wrote. */
+gboolean
+(g_once_init_enter) (volatile void *location)
+{
+  gboolean first = REAL (g_once_init_enter) (location);
+
+  if (!first)
+    __tsan_acquire ((gpointer) location);
+  return first;
+}
+
 void
 (g_once_init_leave) (volatile void *location, gsize result)
 {
