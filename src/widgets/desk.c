@@ -534,6 +534,24 @@ set_stage (LwDesk *self, int stage)
   notify (self, PROP_SELECTED_STAGE);
 }
 
+/* A thing that comes in numbers is one of those there are: a menu may offer the first stage of a plan that has none. */
+static gboolean
+is_there (LwDesk *self, LwThing thing, int index)
+{
+  const LwJob *job = lw_desk_job (self);
+
+  switch (thing) {
+  case LW_THING_PART:
+    return index >= 0 && job != NULL && index < (int) job->parts->len;
+  case LW_THING_STAGE:
+  case LW_THING_SHIELD:
+  case LW_THING_THERMOCOUPLE:
+    return index >= 0 && index < (int) count_of (self, thing);
+  default:
+    return TRUE;
+  }
+}
+
 /* A stage is chosen beside a part: its plot shows both. */
 void
 lw_desk_select (LwDesk *self, LwThing thing, int index)
@@ -543,8 +561,10 @@ lw_desk_select (LwDesk *self, LwThing thing, int index)
 
   g_return_if_fail (LW_IS_DESK (self));
 
-  if ((thing == LW_THING_PART || thing == LW_THING_STAGE) && index < 0)
+  if (!is_there (self, thing, index)) {
     thing = LW_THING_BOARD;
+    index = -1;
+  }
   self->selection = thing;
   self->selected_other = index;
   if (thing == LW_THING_PART) {

@@ -79,7 +79,8 @@ void lw_desk_toggle_part (LwDesk *self, int part);
 struct _LwSketch *lw_desk_sketch (LwDesk *self);
 int lw_desk_selected_stage (LwDesk *self);
 void lw_desk_select_stage (LwDesk *self, int stage);
-/* Selects anything at all; INDEX counts parts, stages, shields or thermocouples, else it is ignored. */
+/* Selects anything at all; INDEX counts parts, stages, shields or thermocouples, and one that is not there selects the board; else it
+ * is ignored. */
 void lw_desk_select (LwDesk *self, LwThing thing, int index);
 LwThing lw_desk_selection (LwDesk *self, int *index); /* INDEX may be NULL */
 /* Revision the prediction belongs to; 0 = none. */

@@ -140,6 +140,22 @@ test_selection_of_things (void)
   g_assert_cmpint (lw_desk_selected_stage (desk), ==, -1);
 }
 
+/* The inspector's menu offers the first stage whatever the plan has. */
+static void
+test_what_is_not_there (void)
+{
+  static const LwThing things[] = { LW_THING_PART, LW_THING_STAGE, LW_THING_SHIELD, LW_THING_THERMOCOUPLE };
+  g_autoptr (LwDesk) desk = desk_with (ui_planned_job ());
+  int index = 0;
+
+  for (guint i = 0; i < G_N_ELEMENTS (things); i++) {
+    lw_desk_select (desk, LW_THING_NOZZLE, 0);
+    lw_desk_select (desk, things[i], 99);
+    g_assert_cmpint (lw_desk_selection (desk, &index), ==, LW_THING_BOARD);
+    g_assert_cmpint (index, ==, -1);
+  }
+}
+
 static void
 test_first_answer_shows_the_peak (void)
 {
@@ -187,6 +203,7 @@ main (int argc, char **argv)
   g_test_add_func ("/desk/answer-goes-with-its-parts", test_answer_goes_with_its_parts);
   g_test_add_func ("/desk/selection-follows-its-part", test_selection_follows_its_part);
   g_test_add_func ("/desk/selection-of-things", test_selection_of_things);
+  g_test_add_func ("/desk/what-is-not-there", test_what_is_not_there);
   g_test_add_func ("/desk/first-answer-shows-the-peak", test_first_answer_shows_the_peak);
   g_test_add_func ("/desk/refused-edit-is-told", test_refused_edit_is_told);
   return g_test_run ();
