@@ -10,7 +10,7 @@
 
 enum { N = HEAT_COMPACT_N, LANES = HEAT_COMPACT_LANES, WIDTH = N / LANES };
 /* Steps after a switching moment, then evenly to the next. */
-static const double FIRST_S[] = { 0.5, 0.5, 2, 2 };
+static const double FIRST_S[] = { 0.5, 0.5, 2, 2, 3 };
 static const double LONGEST_S = 5, MELT_S = 2;
 enum { N_FIRST = sizeof FIRST_S / sizeof FIRST_S[0], MELT_SWEEPS = 4 };
 

@@ -12,12 +12,13 @@ enum { LANES = HEAT_COMPACT_LANES, N = HEAT_COMPACT_N };
 
 /* ---- series ---- */
 
+/* The first moment is the start, before anything has happened: there a reading, which follows what is on, would be ahead. */
 static void
 copy_row (const HeatCompactRun *run, uint32_t row, double *to, size_t stride)
 {
   size_t width = run->model->rows.blocks * LANES;
   for (size_t i = 0; to && row != UINT32_MAX && i < run->n_times; i++)
-    to[i * stride] = run->values[i * width + row];
+    to[i * stride] = i == 0 ? run->drive.start_c : run->values[i * width + row];
 }
 
 /* As if the joints lay evenly between the coldest and the hottest. */

@@ -22,7 +22,7 @@
 /* A place by itself must gain this many steps to be put together with others. */
 #define WORTH_STEPS 0.05
 /* Places that are given lessons of their own after the first look. */
-#define CONTENDERS 2
+#define CONTENDERS 4
 
 /* A place and what was found there. */
 typedef struct {

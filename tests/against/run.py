@@ -37,6 +37,7 @@ OURS = "Leeward"
 ROWS = [
     ("Leeward, reduced model", "default mesh, 4 slices", "against-reduced", ["4"]),
     ("Leeward, reduced model", "default mesh, 8 slices", "against-reduced", ["8"]),
+    ("Leeward, compact model", "2 to 8 mm, 9 slices", "against-compact", ["9", "2", "8"]),
     ("Leeward, reduced model", "2 to 8 mm, 9 slices", "against-reduced", ["9", "2", "8"]),
     ("Leeward, full solution", "default mesh, 4 slices", "against-full", ["4"]),
     ("Leeward, full solution", "default mesh, 8 slices", "against-full", ["8"]),

@@ -253,6 +253,57 @@ test_asked (void)
   class_free (b);
 }
 
+/* ---- whole answers ---- */
+
+/* Largest difference of the target's joints at the compact run's moments after the first; the reduced one's straight between its own. */
+static double
+joints_apart (const HeatResult *a, const HeatResult *b)
+{
+  double most = 0;
+  size_t k = 1;
+  for (size_t i = 1; i < a->n_times; i++) {
+    while (k + 1 < b->n_times && b->t_s[k] < a->t_s[i])
+      k++;
+    double share = (a->t_s[i] - b->t_s[k - 1]) / (b->t_s[k] - b->t_s[k - 1]);
+    for (size_t j = 0; j < a->n_joints; j++) {
+      double was = b->joints[(k - 1) * b->n_joints + j], is = b->joints[k * b->n_joints + j];
+      most = fmax (most, fabs (a->joints[i * a->n_joints + j] - (was + share * (is - was))));
+    }
+  }
+  return most;
+}
+
+/* The bath comes on at full strength with the first moment: nothing is warmer than the start yet. After that every joint of a drive
+ * it never saw is as near the reduced model's as peaks are held to be above. */
+static void
+test_whole (void)
+{
+  HeatCompactOptions o = { .whole = true };
+  Class *c = class_new (3e-3, LESSONS, false, &o);
+  HeatReducedRun *run = heat_reduced_run_new (c->model);
+  HeatCompactRun *quick = heat_compact_run_new (c->compact);
+  HeatResult *a = NULL, *b = NULL;
+  const HeatDrive *drive = &c->drives[LESSONS];
+  g_assert_cmpint (heat_compact_solve (c->compact, quick, drive, NULL), ==, HEAT_OK);
+  g_assert_cmpint (heat_compact_result (c->compact, quick, &a), ==, HEAT_OK);
+  g_assert_cmpint (heat_reduced_solve (c->model, run, drive, NULL), ==, HEAT_OK);
+  g_assert_cmpint (heat_reduced_result (c->model, run, &b), ==, HEAT_OK);
+  g_assert_cmpuint (a->n_joints, ==, b->n_joints);
+  for (size_t j = 0; j < a->n_joints; j++)
+    g_assert_cmpfloat (a->joints[j], ==, drive->start_c);
+  for (size_t k = 0; k < a->n_bodies; k++)
+    g_assert_cmpfloat (a->bodies[k].body_max[0], ==, drive->start_c);
+  g_assert_cmpfloat (a->board_max[0], ==, drive->start_c);
+  double apart = joints_apart (a, b);
+  g_test_message ("joints within %.2f K", apart);
+  g_assert_cmpfloat (apart, <, 4);
+  heat_result_free (a);
+  heat_result_free (b);
+  heat_compact_run_free (quick);
+  heat_reduced_run_free (run);
+  class_free (c);
+}
+
 /* ---- what it refuses ---- */
 
 static void
@@ -312,6 +363,7 @@ main (int argc, char **argv)
   g_test_add_func ("/compact/unseen", test_unseen);
   g_test_add_func ("/compact/same-bits", test_same_bits);
   g_test_add_func ("/compact/asked", test_asked);
+  g_test_add_func ("/compact/whole", test_whole);
   g_test_add_func ("/compact/no-memory", test_no_memory);
   g_test_add_func ("/compact/refusals", test_refusals);
   return g_test_run ();
