@@ -149,7 +149,7 @@ def ratios(rows):
     for key, words, goal in (("first", "first answer", 20), ("again", "one more what-if", 1000)):
         ours, other = cheapest(rows, key, True), cheapest(rows, key, False)
         if ours and other:
-            yield (f"* {words}: {seconds(ours[key])} by the reduced model ({ours['mesh']}) against {seconds(other[key])} by the cheapest of"
+            yield (f"* {words}: {seconds(ours[key])} ({ours['name']}, {ours['mesh']}) against {seconds(other[key])} by the cheapest of"
                    f" the others within {ACCURACY} K ({other['name']}, {other['mesh']}): **{other[key] / ours[key]:.0f} times** cheaper"
                    f" (goal {goal}).")
 
@@ -175,7 +175,7 @@ def summary(rows, missing, own_error, load):
     yield from ratios(rows)
     for row in rows:
         if "march_s" in row:
-            yield (f"* reduced model, {row['mesh']}: {row['basis']} vectors; of the what-if's {seconds(row['again'])} the march takes"
+            yield (f"* {row['name']}, {row['mesh']}: {row['basis']} vectors; of the what-if's {seconds(row['again'])} the march takes"
                    f" {seconds(float(row['march_s']))}, the rest is the traces of every joint and body.")
     yield f"* the reference: orders 3 and 2 differ by {own_error:.3f} K at most."
     yield f"* measured {datetime.date.today()}; load average before and after {load[0]:.1f} and {load[1]:.1f}, two cores; BLAS {blas()}."
