@@ -166,14 +166,23 @@ add_class (GArray *limits, const LwPart *part, const LwPackage *package, gboolea
   add_if_new (limits, LW_LIMIT_RAMP_DOWN_C_PER_S, 6, NAN, _(SOURCE_CLASS_RAMP));
 }
 
-static void
-add_can (GArray *limits, const LwPart *part, const LwPackage *package)
+static guint
+can_of (const LwPart *part, const LwPackage *package)
 {
   double diameter = MAX (package->length_mm, package->width_mm);
   double height = lw_part_height_mm (part, package, NULL);
   guint row = 0;
+
   while (diameter > CANS[row].diameter_mm || height > CANS[row].height_mm)
     row++;
+  return row;
+}
+
+static void
+add_can (GArray *limits, const LwPart *part, const LwPackage *package)
+{
+  guint row = can_of (part, package);
+
   add_if_new (limits, LW_LIMIT_BODY_PEAK_C, CANS[row].peak_c, NAN, _(SOURCE_CAN));
   add_if_new (limits, LW_LIMIT_BODY_TIME_ABOVE_S, CANS[row].above_217_s, 217, _(SOURCE_CAN));
 }
@@ -219,6 +228,30 @@ lw_limits_of (const LwJob *job, const LwPart *part)
     add_can (limits, part, package);
   add_kind (limits, package->kind);
   return limits;
+}
+
+static double
+kind_peak_c (LwPackageKind kind)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (KIND_LIMITS); i++)
+    if (KIND_LIMITS[i].kind == kind && KIND_LIMITS[i].limit == LW_LIMIT_BODY_PEAK_C)
+      return KIND_LIMITS[i].value;
+  return INFINITY;
+}
+
+double
+lw_limits_body_peak_c (const LwJob *job, const LwPart *part)
+{
+  const LwPackage *package = lw_job_package_of (job, part);
+  const LwLimit *own = lw_limits_find (part->limits, LW_LIMIT_BODY_PEAK_C);
+
+  if (own == NULL && package != NULL)
+    own = lw_limits_find (package->limits, LW_LIMIT_BODY_PEAK_C);
+  if (own != NULL || package == NULL)
+    return own != NULL ? own->value : INFINITY;
+  if (is_classified (package->kind))
+    return class_of (part, package, lw_limits_lead_free (lw_limits_alloy (job, part)));
+  return package->kind == LW_KIND_ELECTROLYTIC ? CANS[can_of (part, package)].peak_c : kind_peak_c (package->kind);
 }
 
 double

@@ -121,9 +121,7 @@ static double
 bears_c (const LwJob *job, const LwPart *part)
 {
   const LwPackage *package = lw_job_package_of (job, part);
-  g_autoptr (GArray) limits = lw_limits_of (job, part);
-  const LwLimit *peak = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
-  double most = peak != NULL ? peak->value : INFINITY;
+  double most = lw_limits_body_peak_c (job, part);
 
   if (package != NULL && lw_ready_comes_off (package->kind))
     return INFINITY; /* not on the board any more */

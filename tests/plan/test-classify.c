@@ -160,9 +160,33 @@ every_package (void)
       g_assert_cmpuint (strlen (limit->source), >, 8);
       g_assert_cmpint (isnan (limit->at_c), ==, limit->kind != LW_LIMIT_BODY_TIME_ABOVE_S);
     }
+    const LwLimit *peak = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
+    g_assert_cmpfloat (lw_limits_body_peak_c (job, part), ==, peak != NULL ? peak->value : INFINITY);
     g_assert_true (seen[LW_LIMIT_JOINT_PEAK_C]);
     g_assert_cmpint (seen[LW_LIMIT_BODY_PEAK_C], ==, package->kind != LW_KIND_SHIELD_CAN && package->kind != LW_KIND_MECHANICAL);
   }
+}
+
+/* A part's own figure goes before its package's, that before what its kind stands; a part of no known package stands anything. */
+static void
+own_first (void)
+{
+  g_autoptr (LwJob) job = lw_job_new ();
+  g_autoptr (LwPart) part = lw_part_new ();
+  LwPackage *package = lw_package_new ();
+
+  g_free (part->package);
+  part->package = g_strdup ("OWN");
+  g_assert_cmpfloat (lw_limits_body_peak_c (job, part), ==, INFINITY);
+  g_free (package->name);
+  package->name = g_strdup ("OWN");
+  package->kind = LW_KIND_RELAY;
+  g_ptr_array_add (job->packages, package);
+  double by_kind = lw_limits_body_peak_c (job, part);
+  lw_limits_add (package->limits, LW_LIMIT_BODY_PEAK_C, by_kind - 10, NAN, "the package's sheet");
+  g_assert_cmpfloat (lw_limits_body_peak_c (job, part), ==, by_kind - 10);
+  lw_limits_add (part->limits, LW_LIMIT_BODY_PEAK_C, by_kind - 5, NAN, "the part's label");
+  g_assert_cmpfloat (lw_limits_body_peak_c (job, part), ==, by_kind - 5);
 }
 
 int
@@ -176,5 +200,6 @@ main (int argc, char **argv)
   g_test_add_func ("/limits/by-size", by_size);
   g_test_add_func ("/limits/round-body", round_body);
   g_test_add_func ("/limits/every-package", every_package);
+  g_test_add_func ("/limits/own-first", own_first);
   return g_test_run ();
 }
