@@ -108,7 +108,7 @@ def difference(found, reference):
 
 
 def seconds(value):
-    return f"{value:.2f}" if value >= 0.1 else f"{value * 1e3:.1f} ms"
+    return f"{value:.2f}" if value >= 0.1 else f"{value * 1e3:.1f} ms" if value >= 1e-3 else f"{value * 1e3:.2f} ms"
 
 
 def measured(bench, reference, only, missing):
@@ -140,8 +140,6 @@ HEAD = """| solver | mesh | unknowns | first answer, CPU s | one more what-if, C
 
 def cheapest(rows, key, ours):
     chosen = [r for r in rows if r["apart"] <= ACCURACY and r["name"].startswith(OURS) == ours]
-    if ours:
-        chosen = [r for r in chosen if "reduced" in r["name"]]
     return min(chosen, key=lambda r: r[key], default=None)
 
 
