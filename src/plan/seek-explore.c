@@ -36,7 +36,7 @@ typedef struct {
 typedef struct {
   const LwSeekExplorer *of;
   GPtrArray *camps; /* Camp */
-  guint from_camp, cycles;
+  guint from_camp;
   guint done;
   GMutex lock; /* guards done, and the telling */
   double from, to;
@@ -174,7 +174,7 @@ follow (const Field *field, Camp *camp)
   LwSeekPair pair = { camp->trial, guide, FALSE, own->best.least + WORTH_STEPS, of->watch.cancellable };
   LwSeekReach reach = reach_of (AGAIN_SHARE, of->work->single_climb);
   if (lw_seek_mark (&pair, &camp->best) && guide->compact != NULL)
-    lw_seek_ascend (&pair, &camp->best, &reach, field->cycles);
+    lw_seek_ascend (&pair, &camp->best, &reach, of->work->cycles);
   camp->trial->n_tried += guide->n_tried;
 }
 
@@ -306,7 +306,6 @@ explore_others (Field *field)
 
   for (guint i = 1; i < singles->len; i++)
     add_camp (field, g_array_index (singles, LwSeekPick, i), own->best.shares);
-  field->cycles = field->of->work->cycles;
   work_on_all (field, 1, 0.3, 0.6);
   LwSeekPick all = together (field, &n_kinds);
   guint n = field->camps->len;

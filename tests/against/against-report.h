@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <time.h>
 
+#include "heat/solve.h"
+
 static inline double
 against_cpu_s (void)
 {
@@ -22,6 +24,15 @@ against_row (FILE *out, int run, double t_s, const double *joints, size_t n)
   for (size_t i = 0; i < n; i++)
     fprintf (out, " %.6f", joints[i]);
   fputc ('\n', out);
+}
+
+/* All joints of a result, which is freed. */
+static inline void
+against_store (FILE *out, int run, HeatResult *r)
+{
+  for (size_t i = 0; i < r->n_times; i++)
+    against_row (out, run, r->t_s[i], r->joints + i * r->n_joints, r->n_joints);
+  heat_result_free (r);
 }
 
 #endif

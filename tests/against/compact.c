@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "against-case.h"
+#include "against-model.h"
 #include "against-report.h"
 #include "heat/compact.h"
 
@@ -12,20 +13,6 @@ enum { REPEATS = 200, N_LESSONS = 7 }; /* one run is too short for the clock */
 /* Lessons: the first pair, and six others round what a planner may try; the second pair is none of them. */
 static const double lesson_c[N_LESSONS][2] = { { 240, 150 }, { 200, 130 }, { 320, 190 }, { 320, 130 }, { 200, 190 }, { 260, 140 },
                                                { 280, 180 } };
-
-static HeatReduced *
-build (BenchJob *job, int argc, char **argv)
-{
-  HeatReducedOptions options = { 0 };
-  if (argc > 4) {
-    options.cell_m = atof (argv[3]) * 1e-3;
-    options.coarse_m = atof (argv[4]) * 1e-3;
-  }
-  HeatReduced *model = NULL;
-  if (heat_reduced_new (&job->scene, &options, &model) != HEAT_OK)
-    exit (EXIT_FAILURE);
-  return model;
-}
 
 /* Each lesson's tables borrow from VALUES, as the job's do from its own. */
 static HeatCompact *
@@ -68,14 +55,6 @@ time_again (const HeatCompact *compact, HeatCompactRun *run, const HeatDrive *dr
   printf ("march_s %.9f\n", (against_cpu_s () - start) / REPEATS);
 }
 
-static void
-store (FILE *out, int run, HeatResult *r)
-{
-  for (size_t i = 0; i < r->n_times; i++)
-    against_row (out, run, r->t_s[i], r->joints + i * r->n_joints, r->n_joints);
-  heat_result_free (r);
-}
-
 int
 main (int argc, char **argv)
 {
@@ -87,7 +66,7 @@ main (int argc, char **argv)
     return EXIT_FAILURE;
   against_job (&job, (size_t) slices);
   against_set (&job, 0);
-  HeatReduced *model = build (&job, argc, argv);
+  HeatReduced *model = against_reduced (&job.scene, argc, argv);
   HeatCompact *compact = learn (model, &job, values);
   HeatCompactRun *run = heat_compact_run_new (compact);
   HeatDrive drive = heat_drive_of (&job.scene);
@@ -98,9 +77,9 @@ main (int argc, char **argv)
   printf ("unknowns %zu\nbasis %zu\nset_up_s %.6f\nfirst_s %.6f\n", heat_reduced_report (model)->n_nodes,
           heat_compact_report (compact)->n_vectors, built, against_cpu_s ());
   printf ("steps %zu\n", first->n_times - 1);
-  store (out, 0, first);
+  against_store (out, 0, first);
   against_set (&job, 1);
-  store (out, 1, answer (compact, run, &drive));
+  against_store (out, 1, answer (compact, run, &drive));
   time_again (compact, run, &drive);
   heat_compact_run_free (run);
   heat_compact_free (compact);

@@ -18,14 +18,6 @@ march (HeatSolver *solver)
   return result;
 }
 
-static void
-store (FILE *out, int run, HeatResult *r)
-{
-  for (size_t i = 0; i < r->n_times; i++)
-    against_row (out, run, r->t_s[i], r->joints + i * r->n_joints, r->n_joints);
-  heat_result_free (r);
-}
-
 int
 main (int argc, char **argv)
 {
@@ -52,8 +44,8 @@ main (int argc, char **argv)
   double again = against_cpu_s ();
   printf ("unknowns %zu\nset_up_s %.6f\nfirst_s %.6f\nagain_s %.6f\n", first->n_nodes, built, done, again - done);
   printf ("steps %zu\n", first->n_steps);
-  store (out, 0, first);
-  store (out, 1, second);
+  against_store (out, 0, first);
+  against_store (out, 1, second);
   heat_solver_free (solver);
   return fclose (out) ? EXIT_FAILURE : EXIT_SUCCESS;
 }

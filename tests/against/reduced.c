@@ -4,8 +4,8 @@
 #include <stdlib.h>
 
 #include "against-case.h"
+#include "against-model.h"
 #include "against-report.h"
-#include "heat/reduced.h"
 
 enum { REPEATS = 20 }; /* one run is too short for the clock */
 
@@ -34,28 +34,6 @@ time_again (const HeatReduced *model, HeatReducedRun *run, const HeatDrive *driv
   printf ("march_s %.9f\n", (against_cpu_s () - start) / REPEATS);
 }
 
-static void
-store (FILE *out, int run, HeatResult *r)
-{
-  for (size_t i = 0; i < r->n_times; i++)
-    against_row (out, run, r->t_s[i], r->joints + i * r->n_joints, r->n_joints);
-  heat_result_free (r);
-}
-
-static HeatReduced *
-build (const HeatScene *scene, int argc, char **argv)
-{
-  HeatReducedOptions options = { 0 };
-  if (argc > 4) {
-    options.cell_m = atof (argv[3]) * 1e-3;
-    options.coarse_m = atof (argv[4]) * 1e-3;
-  }
-  HeatReduced *model = NULL;
-  if (heat_reduced_new (scene, &options, &model) != HEAT_OK)
-    exit (EXIT_FAILURE);
-  return model;
-}
-
 int
 main (int argc, char **argv)
 {
@@ -66,7 +44,7 @@ main (int argc, char **argv)
     return EXIT_FAILURE;
   against_job (&job, (size_t) slices);
   against_set (&job, 0);
-  HeatReduced *model = build (&job.scene, argc, argv);
+  HeatReduced *model = against_reduced (&job.scene, argc, argv);
   HeatReducedRun *run = heat_reduced_run_new (model);
   HeatDrive drive = heat_drive_of (&job.scene);
   if (!run)
@@ -77,9 +55,9 @@ main (int argc, char **argv)
   const HeatReducedReport *report = heat_reduced_report (model);
   printf ("unknowns %zu\nbasis %zu\nset_up_s %.6f\nfirst_s %.6f\n", report->n_nodes, report->n_basis, built, done);
   printf ("steps %zu\n", first->n_times - 1);
-  store (out, 0, first);
+  against_store (out, 0, first);
   against_set (&job, 1);
-  store (out, 1, answer (model, run, &drive));
+  against_store (out, 1, answer (model, run, &drive));
   time_again (model, run, &drive);
   heat_reduced_run_free (run);
   heat_reduced_free (model);
