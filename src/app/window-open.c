@@ -53,9 +53,8 @@ void
 lw_window_remember_recent (GFile *file)
 {
   g_autofree char *uri = g_file_get_uri (file);
-  char *groups[] = { (char *) "leeward", NULL };
-  GtkRecentData data = { .mime_type = (char *) MIME_TYPE, .app_name = (char *) "Leeward",
-                         .app_exec = (char *) "leeward %u", .groups = groups };
+  GtkRecentData data = { .mime_type = (char *) MIME_TYPE, .app_name = (char *) LW_RECENT_APPLICATION,
+                         .app_exec = (char *) "leeward %u" };
 
   gtk_recent_manager_add_full (gtk_recent_manager_get_default (), uri, &data);
 }
