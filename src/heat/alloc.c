@@ -4,17 +4,26 @@
 #include <string.h>
 
 #include "heat/chunk.h"
+#include "heat/pages.h"
 
 /* A large network asks for hundreds of arrays and fills a hundred megabytes while it is built. An arena cuts them from
  * chunks, each as large as all before it. Under an address sanitizer every request is a block of its own, so that it sees
  * what goes beyond one. */
-#if defined(__SANITIZE_ADDRESS__)
-#define CHUNKS 0
-#else
-#define CHUNKS 1
-#endif
+#define CHUNKS (!HEAT_BLOCKS_WATCHED)
 
-enum { EDGE = 64, FIRST_CHUNK = 1 << 12, LARGEST_CHUNK = 1 << 23 };
+/* A chunk of LARGE_CHUNK and more is of the system's large pages. */
+enum { EDGE = 64, FIRST_CHUNK = 1 << 12, LARGE_CHUNK = 1 << 17, LARGEST_CHUNK = 1 << 23 };
+
+/* Of the next chunk of an arena, for a request of NEED bytes. */
+static size_t
+chunk_size (const HeatArena *arena, size_t need)
+{
+  if (!CHUNKS)
+    return need;
+  size_t usual = arena->bytes < FIRST_CHUNK ? FIRST_CHUNK : arena->bytes < LARGEST_CHUNK ? arena->bytes : LARGEST_CHUNK;
+  size_t size = usual > need ? usual : need;
+  return size >= LARGE_CHUNK && size < HEAT_PAGE_BYTES ? HEAT_PAGE_BYTES : size;
+}
 
 /* The arena's newest chunk if BYTES fit in, or else a new one. */
 static HeatChunk *
@@ -23,9 +32,7 @@ chunk_for (HeatArena *arena, size_t bytes)
   HeatChunk *chunk = arena->chain;
   if (chunk && CHUNKS && chunk->size - chunk->used >= bytes)
     return chunk;
-  size_t usual = arena->bytes < FIRST_CHUNK ? FIRST_CHUNK : arena->bytes < LARGEST_CHUNK ? arena->bytes : LARGEST_CHUNK;
-  size_t need = bytes + sizeof (HeatChunk);
-  HeatChunk *fresh = heat_chunk_new (CHUNKS ? arena->workspace : NULL, CHUNKS && usual > need ? usual : need);
+  HeatChunk *fresh = heat_chunk_new (CHUNKS ? arena->workspace : NULL, chunk_size (arena, bytes + sizeof (HeatChunk)));
   if (!fresh)
     return NULL;
   if (chunk && chunk->size - chunk->used > fresh->size - fresh->used - bytes) { /* the older has more room left */

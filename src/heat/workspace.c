@@ -1,9 +1,11 @@
 #include "heat/workspace.h"
 
 #include <stdatomic.h>
+#include <stdint.h>
 #include <stdlib.h>
 
 #include "heat/chunk.h"
+#include "heat/pages.h"
 
 static const size_t USUAL_MOST = (size_t) 256 << 20;
 /* A chunk serves a request for at least this part of it. */
@@ -30,12 +32,27 @@ let_go (HeatWorkspace *w)
   atomic_flag_clear_explicit (&w->lock, memory_order_release);
 }
 
+static HeatChunk *
+of_system (size_t size)
+{
+  return heat_pages_serve (size) ? heat_pages_new (size) : calloc (1, size);
+}
+
+static void
+to_system (HeatChunk *chunk)
+{
+  if (heat_pages_serve (chunk->size))
+    heat_pages_free (chunk, chunk->size);
+  else
+    free (chunk);
+}
+
 static void
 free_all (HeatChunk *chunk)
 {
   while (chunk) {
     HeatChunk *next = chunk->next;
-    free (chunk);
+    to_system (chunk);
     chunk = next;
   }
 }
@@ -93,11 +110,15 @@ take_idle (HeatWorkspace *w, size_t size)
   return chunk;
 }
 
-/* Sizes in steps of an eighth at most, so that a mesh of a few more nodes finds its like. What is not used is never
- * touched. */
+/* Large ones in whole pages. For a workspace in steps of an eighth at most, so that a mesh of a few more nodes finds its
+ * like. What is not used is never touched. */
 static size_t
-rounded (size_t size)
+rounded (size_t size, bool kept)
 {
+  if (heat_pages_serve (size))
+    size = (size + HEAT_PAGE_BYTES - 1) / HEAT_PAGE_BYTES * HEAT_PAGE_BYTES;
+  if (!kept || size > SIZE_MAX / 2)
+    return size;
   size_t step = 1;
   while (size / step > 8)
     step *= 2;
@@ -113,11 +134,11 @@ heat_chunk_new (HeatWorkspace *home, size_t size)
     chunk = take_idle (home, size);
     home->out++;
     let_go (home);
-    size = chunk ? chunk->size : rounded (size);
   }
   bool clean = !chunk;
+  size = chunk ? chunk->size : rounded (size, home);
   if (!chunk)
-    chunk = calloc (1, size);
+    chunk = of_system (size);
   if (chunk) {
     *chunk = (HeatChunk){ .home = home, .used = sizeof *chunk, .size = size, .clean = clean };
     return chunk;
@@ -137,7 +158,7 @@ heat_chunk_free (HeatChunk *chunk)
 {
   HeatWorkspace *w = chunk->home;
   if (!w) {
-    free (chunk);
+    to_system (chunk);
     return;
   }
   take_lock (w);
@@ -149,7 +170,7 @@ heat_chunk_free (HeatChunk *chunk)
   }
   let_go (w);
   if (!keep)
-    free (chunk);
+    to_system (chunk);
   if (last)
     free (w);
 }

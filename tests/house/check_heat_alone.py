@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 """heat/ builds as C11 without any package's flags and links with libm only: no symbol is left over, and
-it keeps no writable global data, never prints, and takes memory by calloc() alone."""
+it keeps no writable global data, never prints, and takes memory by calloc(), or large pieces by mmap(), alone."""
 import os
 import pathlib
 import re

@@ -19,7 +19,8 @@ HEAT_HEADERS = {"assert.h", "errno.h", "float.h", "limits.h", "math.h", "stdalig
                 "stdatomic.h",  # C11: the lock of a workspace, which several threads may use
                 "stdbool.h", "stddef.h",
                 "stdio.h",  # snprintf into a buffer of its own; check_heat_alone.py sees that nothing is printed
-                "stdint.h", "stdlib.h", "string.h"}
+                "stdint.h", "stdlib.h", "string.h",
+                "sys/mman.h"}  # Linux: memory in large pages, in pages.c alone; without it all goes on, more slowly
 GTK = re.compile(r"^(gtk|gdk|gsk)/")
 CAIRO = re.compile(r"^(cairo|pango)")
 INCLUDE = re.compile(r'^\s*#\s*include\s*[<"]([^>"]+)[>"]', re.M)
