@@ -13,15 +13,19 @@ void *__real_heat_take (HeatArena *arena, size_t n, size_t size);
 void *__real_heat_take_open (HeatArena *arena, size_t n, size_t size);
 void *__real_calloc (size_t n, size_t size);
 void __real_free (void *block);
+void *__real_heat_pages_new (size_t bytes);
+void __real_heat_pages_free (void *piece, size_t bytes);
 void *__wrap_heat_take (HeatArena *arena, size_t n, size_t size);
 void *__wrap_heat_take_open (HeatArena *arena, size_t n, size_t size);
 void *__wrap_calloc (size_t n, size_t size);
 void __wrap_free (void *block);
+void *__wrap_heat_pages_new (size_t bytes);
+void __wrap_heat_pages_free (void *piece, size_t bytes);
 
 static struct {
   long asked, fails_at; /* < 0: never */
   bool and_after;
-  long held; /* blocks not given back */
+  long held; /* blocks and large pieces not given back */
 } memory;
 
 static bool
@@ -56,6 +60,21 @@ __wrap_free (void *block)
 {
   memory.held -= block != NULL;
   __real_free (block);
+}
+
+void *
+__wrap_heat_pages_new (size_t bytes)
+{
+  void *piece = __real_heat_pages_new (bytes);
+  memory.held += piece != NULL;
+  return piece;
+}
+
+void
+__wrap_heat_pages_free (void *piece, size_t bytes)
+{
+  memory.held -= piece != NULL;
+  __real_heat_pages_free (piece, bytes);
 }
 
 static void
