@@ -68,9 +68,9 @@ outline_item (LwBoardPainter *self, const LwBoardItem *item)
   if (item->grade == LW_GRADE_FINE || !item->this_side)
     return;
   each_shape (self, item);
-  lw_color_set (self->cr, lw_grade_color (item->grade, self->picture->look));
-  cairo_set_line_width (self->cr, item->small_side < TINY_SIZE ? 1.2 : 1.6);
-  cairo_stroke (self->cr);
+  /* with a halo: amber would be lost on a hot board that is drawn bright, red on one that is drawn dark */
+  lw_board_stroke_haloed (self, lw_grade_color (item->grade, self->picture->look), item->small_side < TINY_SIZE ? 1.2 : 1.6,
+                          NULL, 0);
 }
 
 static void

@@ -112,10 +112,56 @@ paint_body (LwBoardPainter *self, const LwBoardItem *item)
     lw_board_paint_balls (self, item, body);
 }
 
+/* Smaller bodies throw no shadow: it would only blur them. */
+#define SHADOW_LEAST 7.0
+
+/* Light falls from above the picture: what stands high throws a longer shadow, and the board reads as relief. */
+static double
+shadow_reach (const LwBoardPainter *self, const LwBoardItem *item)
+{
+  gboolean known;
+  double height_mm = lw_part_height_mm (item->part, item->package, &known);
+
+  return CLAMP (0.35 * height_mm * self->view->scale, 0.8, MIN (5.0, 0.2 * item->small_side));
+}
+
+static void
+shadow_paths (LwBoardPainter *self, double share)
+{
+  for (guint i = 0; i < self->items->len; i++) {
+    const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
+
+    if (!item->seen || !item->this_side || !item->package || item->small_side < SHADOW_LEAST)
+      continue;
+    cairo_save (self->cr);
+    cairo_translate (self->cr, 0.0, share * shadow_reach (self, item));
+    lw_board_shape_path (self->cr, item->shape, corner_round (item));
+    cairo_restore (self->cr);
+  }
+}
+
+/* Under all bodies, twice, so that its edge is soft. */
+static void
+paint_shadows (LwBoardPainter *self)
+{
+  gboolean on_field = self->has_field && self->picture->show_field;
+  LwColor shade = on_field ? (LwColor){ 0.0, 0.0, 0.0, 0.2 } : self->ink->shadow;
+
+  if (!(self->ink->shadow.a > 0.0))
+    return;
+  for (int k = 0; k < 2; k++) {
+    cairo_new_path (self->cr);
+    shadow_paths (self, k == 0 ? 1.0 : 0.55);
+    lw_color_set (self->cr, shade);
+    cairo_fill (self->cr);
+  }
+}
+
 void
 lw_board_paint_parts (LwBoardPainter *self)
 {
   cairo_set_line_join (self->cr, CAIRO_LINE_JOIN_ROUND);
+  paint_shadows (self);
   for (guint i = 0; i < self->items->len; i++) {
     const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
 

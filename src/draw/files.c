@@ -76,7 +76,7 @@ paint_to_file (const char *path, int width, int height, Paint paint, gconstpoint
 }
 
 typedef struct {
-  const LwBoardPicture *picture;
+  LwBoardPicture picture;
   LwViewport view;
 } BoardPage;
 
@@ -86,17 +86,18 @@ paint_board_page (cairo_t *cr, gconstpointer data)
   const BoardPage *page = data;
   double width = page->view.width, height = page->view.height;
 
-  lw_draw_board (cr, &page->view, page->picture);
-  if (page->picture->prediction && page->picture->show_field && width > 300.0 && height > 200.0)
-    lw_draw_heat_scale (cr, width - 50.0, 16.0, 40.0, MIN (0.5 * height, 320.0), page->picture);
+  lw_draw_board (cr, &page->view, &page->picture);
+  if (page->picture.prediction && page->picture.show_field && width > 300.0 && height > 200.0)
+    lw_draw_heat_scale (cr, width - 50.0, 16.0, 40.0, MIN (0.5 * height, 320.0), &page->picture);
 }
 
 gboolean
 lw_picture_board_to_file (const LwBoardPicture *picture, LwSide side, const char *path, int width, int height,
                           GError **error)
 {
-  BoardPage page = { picture, { .width = width, .height = height, .side = side, .scale = 1.0 } };
+  BoardPage page = { *picture, { .width = width, .height = height, .side = side, .scale = 1.0 } };
 
+  page.picture.still = TRUE; /* nobody drags in a file */
   lw_viewport_fit (&page.view, lw_board_scene (picture->job, picture->plan), MIN (56.0, 0.1 * MIN (width, height)));
   return paint_to_file (path, width, height, paint_board_page, &page, error);
 }
@@ -104,7 +105,10 @@ lw_picture_board_to_file (const LwBoardPicture *picture, LwSide side, const char
 static void
 paint_profile_page (cairo_t *cr, gconstpointer data)
 {
-  lw_draw_profile (cr, data);
+  LwProfilePicture picture = *(const LwProfilePicture *) data;
+
+  picture.still = TRUE;
+  lw_draw_profile (cr, &picture);
 }
 
 gboolean

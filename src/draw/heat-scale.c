@@ -1,6 +1,8 @@
 /* The colour scale beside the board map. */
 #include <math.h>
 
+#include <glib/gi18n.h>
+
 #include "draw/board-painter.h"
 #include "draw/nice.h"
 
@@ -22,6 +24,21 @@ paint_bar (cairo_t *cr, double x, double y, double w, double h, LwLook look, gbo
   lw_color_set (cr, lw_palette (look)->ink_soft);
   cairo_set_line_width (cr, 0.8);
   cairo_stroke (cr);
+}
+
+/* A board at another moment has other temperatures: the scale says which moment it is. */
+static void
+write_moment (LwLettering *type, const LwBoardPicture *picture, double x, double y)
+{
+  const LwPrediction *p = picture->prediction;
+  double t_s = round (picture->t_s);
+  g_autofree char *text = NULL;
+
+  if (!p || p->n_times == 0 || !isfinite (t_s))
+    return;
+  t_s = CLAMP (t_s, p->t_s[0], p->t_s[p->n_times - 1]);
+  text = t_s < 600.0 ? g_strdup_printf (_ ("%.0f s"), t_s) : g_strdup_printf ("%d:%02d", (int) t_s / 60, (int) t_s % 60);
+  lw_letter_draw (type, text, x, y, 0.0, 0.0, 0.0, lw_palette (picture->look)->ink_soft, lw_palette (picture->look)->halo);
 }
 
 void
@@ -60,8 +77,10 @@ lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height
     else
       lw_letter_draw (&type, text, x + 6.0 + length * share, y + bar + 2.0, 0.5, 0.0, 0.0, ink->ink, ink->halo);
   }
-  if (upright)
+  if (upright) {
     lw_letter_draw (&type, lw_units_word (picture->units, "°C"), x, y + 8.0 + length, 0.0, 0.0, 0.0, ink->ink_soft, ink->halo);
+    write_moment (&type, picture, x, y + 22.0 + length);
+  }
   lw_letter_end (&type);
   cairo_restore (cr);
 }

@@ -13,13 +13,13 @@ static const LwPalette light_look = {
   .board_edge = INK (0x3a4149, 100), .shadow = INK (0x4a3f2a, 16),
   .ink = INK (0x262b31, 100), .ink_soft = INK (0x59606a, 100), .ink_faint = INK (0x8d9097, 100),
   .halo = INK (0xfffdf8, 88), .body_edge = INK (0x4b525c, 100), .joint = INK (0x8b8378, 100),
-  .ghost = INK (0x6d7480, 60), .accent = INK (0x0b6b83, 100),
+  .ghost = INK (0x6d7480, 60), .accent = INK (0x1d728f, 100),
   .nozzle = INK (0x14304a, 100), .preheat = INK (0x7a3e12, 100), .shield = INK (0x4c5a2a, 100),
   .thermocouple = INK (0x2a4a35, 100), .isotherm = INK (0x33303a, 85), .liquidus = INK (0x14304a, 100),
   .gas = INK (0xb3411e, 100), .warmth = INK (0x8a6a14, 100),
   .joints = INK (0x1f4f8f, 100), .body = INK (0x2b2f36, 100),
-  .neighbour = { INK (0x8a3a7a, 100), INK (0x2f7a55, 100), INK (0xa2601a, 100),
-                 INK (0x5a5aa8, 100), INK (0x6a6f2a, 100), INK (0x8a4a4a, 100) },
+  .neighbour = { INK (0x2f7a55, 100), INK (0x5a5aa8, 100), INK (0xa2601a, 100),
+                 INK (0x8a3a7a, 100), INK (0x6a6f2a, 100), INK (0x8a4a4a, 100) },
   .limit = INK (0xa3202f, 100), .stage = INK (0x6f6552, 7),
 };
 
@@ -29,13 +29,13 @@ static const LwPalette dark_look = {
   .board_edge = INK (0xaeb9c6, 100), .shadow = INK (0x000000, 40),
   .ink = INK (0xeceff3, 100), .ink_soft = INK (0xb2bac5, 100), .ink_faint = INK (0x7f8996, 100),
   .halo = INK (0x14171b, 82), .body_edge = INK (0xaab4c0, 100), .joint = INK (0x9a9488, 100),
-  .ghost = INK (0x8f9bab, 55), .accent = INK (0x62cbe0, 100),
+  .ghost = INK (0x8f9bab, 55), .accent = INK (0x80e5ff, 100),
   .nozzle = INK (0xeaf4ff, 100), .preheat = INK (0xf0b98a, 100), .shield = INK (0xc5d69a, 100),
   .thermocouple = INK (0xa5dcbc, 100), .isotherm = INK (0xf3f1ec, 80), .liquidus = INK (0xffffff, 100),
   .gas = INK (0xf08a62, 100), .warmth = INK (0xd8bb5e, 100),
   .joints = INK (0x7db4f2, 100), .body = INK (0xe7eaee, 100),
-  .neighbour = { INK (0xd694ca, 100), INK (0x7bcfa4, 100), INK (0xe8a962, 100),
-                 INK (0xa9a9f0, 100), INK (0xc4ca78, 100), INK (0xe0a0a0, 100) },
+  .neighbour = { INK (0x7bcfa4, 100), INK (0xa9a9f0, 100), INK (0xe8a962, 100),
+                 INK (0xd694ca, 100), INK (0xc4ca78, 100), INK (0xe0a0a0, 100) },
   .limit = INK (0xff8088, 100), .stage = INK (0xc0d0e4, 5),
 };
 
@@ -61,13 +61,13 @@ static const LwPalette light_strong_look = {
   .board_edge = INK (0x000000, 100), .shadow = INK (0x000000, 0),
   .ink = INK (0x000000, 100), .ink_soft = INK (0x1c1c1c, 100), .ink_faint = INK (0x464646, 100),
   .halo = INK (0xffffff, 100), .body_edge = INK (0x000000, 100), .joint = INK (0x4a4a4a, 100),
-  .ghost = INK (0x303030, 90), .accent = INK (0x00505f, 100),
+  .ghost = INK (0x303030, 90), .accent = INK (0x005f70, 100),
   .nozzle = INK (0x001f3a, 100), .preheat = INK (0x5c2a00, 100), .shield = INK (0x2f3d0f, 100),
   .thermocouple = INK (0x0f3a20, 100), .isotherm = INK (0x000000, 100), .liquidus = INK (0x000000, 100),
   .gas = INK (0x7f2506, 100), .warmth = INK (0x574000, 100),
   .joints = INK (0x0a3a7d, 100), .body = INK (0x000000, 100),
-  .neighbour = { INK (0x641f57, 100), INK (0x0b5231, 100), INK (0x6b3a00, 100),
-                 INK (0x34347f, 100), INK (0x44490a, 100), INK (0x6a2626, 100) },
+  .neighbour = { INK (0x0b5231, 100), INK (0x34347f, 100), INK (0x6b3a00, 100),
+                 INK (0x641f57, 100), INK (0x44490a, 100), INK (0x6a2626, 100) },
   .limit = INK (0x8a0f1e, 100), .stage = INK (0x000000, 8),
 };
 
@@ -80,9 +80,9 @@ static const LwPalette dark_strong_look = {
   .nozzle = INK (0xeaf4ff, 100), .preheat = INK (0xffc79a, 100), .shield = INK (0xd5e8a5, 100),
   .thermocouple = INK (0xb4f0cd, 100), .isotherm = INK (0xffffff, 100), .liquidus = INK (0xffffff, 100),
   .gas = INK (0xffa07a, 100), .warmth = INK (0xf0d36c, 100),
-  .joints = INK (0x9ccaff, 100), .body = INK (0xffffff, 100),
-  .neighbour = { INK (0xf0b2e4, 100), INK (0x93ecc0, 100), INK (0xffc27a, 100),
-                 INK (0xc4c4ff, 100), INK (0xdde38a, 100), INK (0xffbcbc, 100) },
+  .joints = INK (0x8cb4ff, 100), .body = INK (0xffffff, 100),
+  .neighbour = { INK (0x93ecc0, 100), INK (0xc4c4ff, 100), INK (0xffc27a, 100),
+                 INK (0xf0b2e4, 100), INK (0xdde38a, 100), INK (0xffbcbc, 100) },
   .limit = INK (0xff9aa0, 100), .stage = INK (0xffffff, 12),
 };
 

@@ -9,11 +9,12 @@
 
 const double lw_dash_gas[2] = { 7.0, 3.0 }, lw_dash_warm[4] = { 9.0, 3.0, 2.0, 3.0 };
 const double lw_dash_limit[2] = { 2.0, 3.0 }, lw_dash_liquidus[2] = { 7.0, 3.5 };
+const double lw_dash_selected_body[6] = { 7.0, 2.0, 1.2, 2.0, 1.2, 2.0 };
 
 const double *
 lw_dash_neighbour (guint k, int *n)
 {
-  static const double dashes[5][6] = { { 1.0, 0.0 }, { 5.0, 2.5 }, { 1.5, 2.5 }, { 8.0, 2.5, 1.5, 2.5 },
+  static const double dashes[5][6] = { { 1.0, 0.0 }, { 4.0, 2.0 }, { 1.5, 2.5 }, { 1.5, 2.0, 1.5, 6.0 },
                                        { 3.0, 2.0, 1.0, 2.0, 1.0, 2.0 } };
   static const int counts[5] = { 0, 2, 2, 4, 6 };
 
@@ -148,14 +149,13 @@ by_heat (gconstpointer a, gconstpointer b)
 static void
 paint_selected (LwProfilePainter *self, const LwPartTrace *trace)
 {
-  static const double dash[] = { 4.0, 2.5 };
   double peak;
   const double *curve = main_curve (trace, &peak);
 
   if (trace->body_top && curve != trace->body_top) {
-    stroke_curve (self, trace->body_top, self->ink->accent, 1.5, dash, 2);
+    stroke_curve (self, trace->body_top, self->ink->accent, 1.5, lw_dash_selected_body, 6);
     lw_profile_add_label (self, last_of (self, trace->body_top), g_strdup_printf (_ ("%s body top"), trace->ref),
-                          self->ink->accent, dash, 2, 1.5, 7);
+                          self->ink->accent, lw_dash_selected_body, 6, 1.5, 7);
   }
   stroke_curve (self, curve, self->ink->accent, 2.8, NULL, 0);
   if (curve)

@@ -95,7 +95,7 @@ void lw_column_spread (GArray *labels, double top, double bottom, double pitch);
 /* "95 s" or "1:35". */
 char *lw_profile_time_text (const LwProfileLayout *layout, double t_s);
 
-extern const double lw_dash_gas[2], lw_dash_warm[4], lw_dash_limit[2], lw_dash_liquidus[2];
+extern const double lw_dash_gas[2], lw_dash_warm[4], lw_dash_limit[2], lw_dash_liquidus[2], lw_dash_selected_body[6];
 /* Dash of the k-th neighbour. */
 const double *lw_dash_neighbour (guint k, int *n);
 

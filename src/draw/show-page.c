@@ -21,7 +21,7 @@ typedef struct {
   LwViewport view;
   LwBoardPicture board_picture;
   LwProfilePicture profile_picture;
-  cairo_surface_t *bodies, *plan, *curves; /* what does not move with time */
+  cairo_surface_t *curves; /* what does not move with time */
 } Side;
 
 struct LwShowPainter {
@@ -82,6 +82,13 @@ lw_show_end_s (const LwShowPage *page)
   return fmax (end_of (&page->main), page->other.job != NULL ? end_of (&page->other) : 0.0);
 }
 
+/* What is kept as an image has to lie on whole pixels, or its letters blur. */
+static double
+on_pixel (const LwShowPainter *self, double at)
+{
+  return round (at * self->scale) / self->scale;
+}
+
 /* ---- pictures ---- */
 
 static void
@@ -129,40 +136,16 @@ share_range (LwShowPainter *self)
   }
 }
 
-typedef void (*Draw) (cairo_t *cr, const Side *side);
-
-static void
-draw_bodies (cairo_t *cr, const Side *side)
-{
-  lw_draw_board_layers (cr, &side->view, &side->board_picture, LW_BOARD_LAYER_PARTS);
-}
-
-static void
-draw_plan (cairo_t *cr, const Side *side)
-{
-  LwBoardPicture picture = side->board_picture;
-
-  picture.show_isotherms = FALSE; /* their figures move: the scale beside the board says as much */
-  lw_draw_board_layers (cr, &side->view, &picture, LW_BOARD_LAYER_PLAN);
-  lw_draw_heat_scale (cr, side->view.width + 8.0, 8.0, 40.0, fmin (side->view.height - 30.0, 220.0), &side->board_picture);
-}
-
-static void
-draw_curves (cairo_t *cr, const Side *side)
-{
-  lw_draw_profile_layers (cr, &side->profile_picture, LW_PROFILE_LAYER_BASE);
-}
-
 static cairo_surface_t *
-kept (const LwShowPainter *self, const Side *side, LwBox box, Draw draw)
+kept_curves (const LwShowPainter *self, const Side *side)
 {
   cairo_surface_t *surface
-    = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, MAX ((int) ceil (width_of (box) * self->scale), 1),
-                                  MAX ((int) ceil (height_of (box) * self->scale), 1));
+    = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, MAX ((int) ceil (width_of (side->profile) * self->scale), 1),
+                                  MAX ((int) ceil (height_of (side->profile) * self->scale), 1));
   cairo_t *cr = cairo_create (surface);
 
   cairo_scale (cr, self->scale, self->scale);
-  draw (cr, side);
+  lw_draw_profile_layers (cr, &side->profile_picture, LW_PROFILE_LAYER_BASE);
   cairo_destroy (cr);
   return surface;
 }
@@ -180,16 +163,15 @@ lw_show_painter_new (const LwShowPage *page)
   self->sides[1].shown = page->other;
   self->n_sides = page->other.job != NULL ? 2 : 1;
   lay_out (self);
+  for (guint i = 0; i < self->n_sides; i++) {
+    self->sides[i].profile.x0_mm = on_pixel (self, self->sides[i].profile.x0_mm);
+    self->sides[i].profile.y0_mm = on_pixel (self, self->sides[i].profile.y0_mm);
+  }
   for (guint i = 0; i < self->n_sides; i++)
     set_pictures (self, &self->sides[i]);
   share_range (self);
-  for (guint i = 0; i < self->n_sides; i++) {
-    Side *side = &self->sides[i];
-
-    side->bodies = kept (self, side, side->board, draw_bodies);
-    side->plan = kept (self, side, side->board, draw_plan);
-    side->curves = kept (self, side, side->profile, draw_curves);
-  }
+  for (guint i = 0; i < self->n_sides; i++)
+    self->sides[i].curves = kept_curves (self, &self->sides[i]);
   return self;
 }
 
@@ -198,11 +180,8 @@ lw_show_painter_free (LwShowPainter *self)
 {
   if (self == NULL)
     return;
-  for (guint i = 0; i < self->n_sides; i++) {
-    cairo_surface_destroy (self->sides[i].bodies);
-    cairo_surface_destroy (self->sides[i].plan);
+  for (guint i = 0; i < self->n_sides; i++)
     cairo_surface_destroy (self->sides[i].curves);
-  }
   g_free (self);
 }
 
@@ -218,16 +197,27 @@ put (const LwShowPainter *self, cairo_t *cr, cairo_surface_t *surface)
   cairo_restore (cr);
 }
 
+/* Bodies have the colour of their own temperature, and words the ink that suits it: both are of the moment. */
+static void
+paint_board (Side *side, cairo_t *cr, double t_s)
+{
+  LwBoardPicture rest;
+
+  side->board_picture.t_s = t_s;
+  rest = side->board_picture;
+  rest.show_isotherms = FALSE; /* their figures would jump about: the scale beside the board says as much */
+  cairo_save (cr);
+  cairo_translate (cr, side->board.x0_mm, side->board.y0_mm);
+  lw_draw_board_layers (cr, &side->view, &side->board_picture, LW_BOARD_LAYER_GROUND);
+  lw_draw_board_layers (cr, &side->view, &rest, LW_BOARD_LAYER_PARTS | LW_BOARD_LAYER_PLAN);
+  lw_draw_heat_scale (cr, side->view.width + 8.0, 8.0, 40.0, fmin (side->view.height - 30.0, 220.0), &side->board_picture);
+  cairo_restore (cr);
+}
+
 static void
 paint_side (const LwShowPainter *self, Side *side, cairo_t *cr, double t_s)
 {
-  cairo_save (cr);
-  cairo_translate (cr, side->board.x0_mm, side->board.y0_mm);
-  side->board_picture.t_s = t_s;
-  lw_draw_board_layers (cr, &side->view, &side->board_picture, LW_BOARD_LAYER_GROUND);
-  put (self, cr, side->bodies);
-  put (self, cr, side->plan);
-  cairo_restore (cr);
+  paint_board (side, cr, t_s);
   cairo_save (cr);
   cairo_translate (cr, side->profile.x0_mm, side->profile.y0_mm);
   put (self, cr, side->curves);
