@@ -264,6 +264,17 @@ read_figures (const LwFitModel *self, LwQuickRun *run, double *out)
     }
 }
 
+static gboolean
+is_over (March *m)
+{
+  gboolean failed;
+
+  g_mutex_lock (&m->model->lock);
+  failed = m->error != NULL;
+  g_mutex_unlock (&m->model->lock);
+  return failed || g_cancellable_is_cancelled (m->model->cancellable);
+}
+
 static void
 march_one (void *data, size_t i)
 {
@@ -276,7 +287,7 @@ march_one (void *data, size_t i)
   LwQuickRun *run;
   GError *error = NULL;
 
-  if (g_cancellable_is_cancelled (self->cancellable) || m->error != NULL)
+  if (is_over (m))
     return;
   run = take_run (self);
   if (lw_quick_run (self->quick, run, &drive, &wants, &error)) {
