@@ -83,6 +83,7 @@ typedef struct {
   LwWindow *window; /* held */
   LwBenchSheet *sheet;
   char *problem;
+  gboolean begun; /* a page has been drawn */
 } Printing;
 
 static void
@@ -116,6 +117,7 @@ begin_cb (GtkPrintOperation *operation, GtkPrintContext *context, Printing *prin
 static void
 draw_cb (GtkPrintOperation *operation, GtkPrintContext *context, int page, Printing *printing)
 {
+  printing->begun = TRUE;
   if (printing->sheet != NULL && page >= 0)
     lw_draw_sheet (gtk_print_context_get_cairo_context (context), printing->sheet, (guint) page);
 }
@@ -133,11 +135,12 @@ done_cb (GtkPrintOperation *operation, GtkPrintOperationResult result, Printing 
                       printing->problem != NULL ? printing->problem : error->message);
 }
 
-/* After the last page has been handed over, a printer may still fail. */
+/* After the last page has been handed over, a printer may still fail. Who leaves the dialog knows that nothing was printed. */
 static void
 status_cb (GtkPrintOperation *operation, Printing *printing)
 {
-  if (gtk_print_operation_get_status (operation) == GTK_PRINT_STATUS_FINISHED_ABORTED && printing->problem == NULL)
+  if (gtk_print_operation_get_status (operation) == GTK_PRINT_STATUS_FINISHED_ABORTED && printing->begun
+      && printing->problem == NULL)
     lw_toast_show (printing->window->toast, _("Printing ended before the last page"), NULL, NULL);
 }
 

@@ -211,6 +211,24 @@ write_name (LwBoardPainter *self, const LwBoardItem *item, const LwLabel *label)
                   self->ink->ink);
 }
 
+/* A name over a hole or a slot could not be read. */
+static void
+keep_off_holes (LwBoardPainter *self)
+{
+  const GPtrArray *loops = self->picture->job->board->outline;
+
+  for (guint i = 1; i < loops->len; i++) {
+    LwBox mm = lw_loop_box (g_ptr_array_index (loops, i)), box;
+    double x0, y0, x1, y1;
+
+    lw_viewport_to_picture (self->view, mm.x0_mm, mm.y1_mm, &x0, &y0);
+    lw_viewport_to_picture (self->view, mm.x1_mm, mm.y0_mm, &x1, &y1);
+    box = (LwBox){ MIN (x0, x1), y0, MAX (x0, x1), y1 };
+    if (MIN (box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm) > 2.0 && lw_boxes_overlap (&box, &self->frame))
+      g_array_append_val (self->taken, box);
+  }
+}
+
 void
 lw_board_paint_names (LwBoardPainter *self)
 {
@@ -219,6 +237,7 @@ lw_board_paint_names (LwBoardPainter *self)
   g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len, 1));
   g_autofree guint *item_of = g_new (guint, MAX (self->items->len, 1));
 
+  keep_off_holes (self);
   lw_letter_face (&self->type, 10.0, TRUE);
   for (guint i = 0; i < self->items->len; i++) {
     const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);

@@ -174,12 +174,15 @@ lw_board_paint_scale_bar (LwBoardPainter *self)
   double length = lw_units_kept (units, step, "mm") * self->view->scale;
   double x = 14.0, y = self->view->height - 14.0;
   g_autofree char *text = NULL;
+  double words_w, words_h;
   LwBox box;
 
   if (self->view->width < length + 60.0 || self->view->height < 60.0)
     return;
   text = g_strdup_printf ("%.*f %s", lw_nice_decimals (step), step, lw_units_word (units, "mm"));
-  box = (LwBox){ x - 4.0, y - 10.0, x + length + 56.0, y + 8.0 };
+  lw_letter_face (&self->type, 10.0, FALSE);
+  lw_letter_measure (&self->type, text, &words_w, &words_h);
+  box = (LwBox){ x - 4.0, y - 10.0, x + length + 10.0 + words_w, y + 8.0 };
   g_array_append_val (self->taken, box);
   cairo_rectangle (cr, x, y - 2.5, length, 5.0);
   lw_color_set (cr, self->ink->halo);
@@ -192,6 +195,5 @@ lw_board_paint_scale_bar (LwBoardPainter *self)
   cairo_rectangle (cr, x, y - 2.5, length, 5.0);
   cairo_set_line_width (cr, 1.0);
   cairo_stroke (cr);
-  lw_letter_face (&self->type, 10.0, FALSE);
   lw_letter_draw (&self->type, text, x + length + 6.0, y, 0.0, 0.5, 0.0, self->ink->ink, self->ink->halo);
 }

@@ -148,6 +148,8 @@ lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *vie
   self->target = -1;
   self->frame = (LwBox){ 0.0, 0.0, view->width, view->height };
   self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
+  if (picture->n_clear > 0)
+    g_array_append_vals (self->taken, picture->clear, picture->n_clear);
   self->notes = lw_board_notes_new ();
   lw_letter_begin (&self->type, cr);
   lw_board_collect_items (self);

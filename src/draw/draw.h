@@ -60,6 +60,8 @@ typedef struct {
   const LwThermocouple *proposed;  /* a place for another one, or NULL */
   int hovered;                     /* part index or -1 */
   double low_c, high_c;            /* colour range; equal = from the data */
+  const LwBox *clear;              /* places in picture units that no words may take: something is drawn there later */
+  guint n_clear;
   LwUnits units;                   /* of everything written; all FALSE = metric, as on paper */
 } LwBoardPicture;
 

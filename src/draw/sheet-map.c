@@ -12,6 +12,8 @@
 #define MAP_LEAST 130.0
 #define FRAME_LEAST 220.0
 #define ARROW 5.0
+#define N_LEADS 4     /* dashed lines that lead to the distances */
+#define CLEAR 1.5     /* kept clear on either side of them */
 #define WHAT 0.22        /* shares of the table's width */
 #define HOW 0.39
 
@@ -99,40 +101,63 @@ dashed (cairo_t *cr, double x0, double y0, double x1, double y1)
   cairo_set_dash (cr, NULL, 0, 0);
 }
 
-/* From the left edge along the top, from the lower edge along the right: the scale's bar has the lower left. */
-static void
-paint_measures (cairo_t *cr, const LwBenchSheet *self, const LwViewport *view)
+/* Where the distances are drawn: from the left edge along the top, from the lower edge along the right, as the scale's bar has the
+ * lower left. Picture units. */
+typedef struct {
+  double left, right, low, high; /* the board's edges */
+  double cx, cy;                 /* the part's middle */
+  double x, y;                   /* of the upright and of the lying line */
+} Measures;
+
+static gboolean
+measures_of (const LwBenchSheet *self, const LwViewport *view, Measures *m)
 {
   LwBox box = board_box (self), scene = lw_board_scene (self->job, heating_plan (self));
-  LwPoint middle = lw_sheet_middle (self), at = lw_sheet_place (self, middle.x_mm, middle.y_mm);
-  g_autofree char *across = g_strdup_printf (_("%.1f mm"), at.x_mm), *up = g_strdup_printf (_("%.1f mm"), at.y_mm);
-  double x0, y0, x1, y1, cx, cy;
-  LwLettering type;
+  LwPoint middle = lw_sheet_middle (self);
+  double x0, y0, x1, y1;
 
   if (isnan (middle.x_mm))
-    return;
+    return FALSE;
   lw_viewport_to_picture (view, box.x0_mm, box.y0_mm, &x0, &y0);
   lw_viewport_to_picture (view, box.x1_mm, box.y1_mm, &x1, &y1);
-  lw_viewport_to_picture (view, middle.x_mm, middle.y_mm, &cx, &cy);
-  double left = fmin (x0, x1), right = fmax (x0, x1), low = fmax (y0, y1), high = fmin (y0, y1);
-  double x, y;
+  *m = (Measures){ .left = fmin (x0, x1), .right = fmax (x0, x1), .low = fmax (y0, y1), .high = fmin (y0, y1) };
+  lw_viewport_to_picture (view, middle.x_mm, middle.y_mm, &m->cx, &m->cy);
   lw_viewport_to_picture (view, scene.x0_mm, scene.y0_mm, &x0, &y0);
   lw_viewport_to_picture (view, scene.x1_mm, scene.y1_mm, &x1, &y1);
-  y = fmin (y0, y1) - MAP_MARGIN - 4.0;
-  x = fmax (x0, x1) + MAP_MARGIN + 4.0;
+  m->y = fmin (y0, y1) - MAP_MARGIN - 4.0;
+  m->x = fmax (x0, x1) + MAP_MARGIN + 4.0;
+  return TRUE;
+}
+
+/* No words under the dashed lines that lead to the distances. */
+static void
+measures_boxes (const Measures *m, LwBox boxes[N_LEADS])
+{
+  boxes[0] = (LwBox){ m->left - CLEAR, m->y, m->left + CLEAR, m->high };
+  boxes[1] = (LwBox){ m->cx - CLEAR, m->y, m->cx + CLEAR, m->cy };
+  boxes[2] = (LwBox){ m->right, m->low - CLEAR, m->x, m->low + CLEAR };
+  boxes[3] = (LwBox){ m->cx, m->cy - CLEAR, m->x, m->cy + CLEAR };
+}
+
+static void
+paint_measures (cairo_t *cr, const LwBenchSheet *self, const Measures *m)
+{
+  LwPoint middle = lw_sheet_middle (self), at = lw_sheet_place (self, middle.x_mm, middle.y_mm);
+  g_autofree char *across = g_strdup_printf (_("%.1f mm"), at.x_mm), *up = g_strdup_printf (_("%.1f mm"), at.y_mm);
+  const LwColor black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 };
+  LwLettering type;
+
   cairo_set_source_rgb (cr, 0, 0, 0);
-  dashed (cr, left, high, left, y - 3.0);
-  dashed (cr, cx, cy, cx, y - 3.0);
-  dashed (cr, right, low, x + 3.0, low);
-  dashed (cr, cx, cy, x + 3.0, cy);
-  measure_line (cr, left, y, cx, y);
-  measure_line (cr, x, low, x, cy);
+  dashed (cr, m->left, m->high, m->left, m->y - 3.0);
+  dashed (cr, m->cx, m->cy, m->cx, m->y - 3.0);
+  dashed (cr, m->right, m->low, m->x + 3.0, m->low);
+  dashed (cr, m->cx, m->cy, m->x + 3.0, m->cy);
+  measure_line (cr, m->left, m->y, m->cx, m->y);
+  measure_line (cr, m->x, m->low, m->x, m->cy);
   lw_letter_begin (&type, cr);
   lw_letter_face (&type, LW_SHEET_TEXT_PT, TRUE);
-  lw_letter_draw_plate (&type, across, fmax (0.5 * (left + cx), left + 24.0), y, 0, (LwColor){ 0, 0, 0, 1 },
-                        (LwColor){ 1, 1, 1, 1 });
-  lw_letter_draw_plate (&type, up, x, fmin (0.5 * (low + cy), low - 24.0), -G_PI / 2, (LwColor){ 0, 0, 0, 1 },
-                        (LwColor){ 1, 1, 1, 1 });
+  lw_letter_draw_plate (&type, across, fmax (0.5 * (m->left + m->cx), m->left + 24.0), m->y, 0, black, white);
+  lw_letter_draw_plate (&type, up, m->x, fmin (0.5 * (m->low + m->cy), m->low - 24.0), -G_PI / 2, black, white);
   lw_letter_end (&type);
 }
 
@@ -154,10 +179,18 @@ paint_map (cairo_t *cr, double width, double height, gconstpointer data)
   const LwBenchSheet *self = data;
   LwViewport view = map_view (self, width, height);
   LwBoardPicture picture;
+  LwBox clear[N_LEADS];
+  Measures measures;
+  gboolean measured = measures_of (self, &view, &measures);
 
   lw_board_picture_init (&picture, self->job);
   picture.look = LW_LOOK_PRINT;
   picture.plan = (int) self->input.plan;
+  if (measured) {
+    measures_boxes (&measures, clear);
+    picture.clear = clear;
+    picture.n_clear = N_LEADS;
+  }
   picture.show_other_side = picture.show_copper = FALSE;
   picture.show_far_thermocouples = picture.nozzle_told = TRUE;
   if (!lw_sheet_heats (self))
@@ -165,7 +198,8 @@ paint_map (cairo_t *cr, double width, double height, gconstpointer data)
   cairo_save (cr);
   cairo_translate (cr, floor (0.5 * (width - view.width)), STRIP);
   lw_draw_board (cr, &view, &picture);
-  paint_measures (cr, self, &view);
+  if (measured)
+    paint_measures (cr, self, &measures);
   cairo_restore (cr);
 }
 

@@ -32,6 +32,16 @@ beginning_first (gconstpointer a, gconstpointer b, gpointer needle)
   return g_str_has_prefix (y, needle) - g_str_has_prefix (x, needle);
 }
 
+/* "BGA-256" before "BGA-1152". */
+static int
+naturally (gconstpointer a, gconstpointer b)
+{
+  g_autofree char *x = g_utf8_collate_key_for_filename (*(char *const *) a, -1);
+  g_autofree char *y = g_utf8_collate_key_for_filename (*(char *const *) b, -1);
+
+  return strcmp (x, y);
+}
+
 GPtrArray *
 lw_package_names (const LwJob *job, const char *needle, guint most)
 {
@@ -43,6 +53,9 @@ lw_package_names (const LwJob *job, const char *needle, guint most)
 
   for (guint i = 0; job != NULL && i < job->packages->len; i++)
     collect (all, seen, ((const LwPackage *) g_ptr_array_index (job->packages, i))->name, words);
+  g_ptr_array_sort (all, naturally); /* the job's own first, then the libraries' */
+  if (names != NULL)
+    qsort (names, g_strv_length ((char **) names), sizeof *names, naturally);
   for (guint i = 0; names != NULL && names[i] != NULL; i++)
     collect (all, seen, names[i], words);
   if (folded[0] != '\0')
