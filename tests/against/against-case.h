@@ -7,6 +7,8 @@
 #ifndef AGAINST_CASE_H
 #define AGAINST_CASE_H
 
+#include <stdlib.h>
+
 #include "bench-job.h"
 
 /* Set points of the first answer and of one further what-if. */
@@ -15,23 +17,44 @@ static const double against_gas_c[2] = { 240, 300 }, against_preheat_c[2] = { 15
 enum { AGAINST_SLICES_MAX = 12 };
 static HeatLayer against_slices[AGAINST_SLICES_MAX];
 
-/* The board is of one material: any number of slices is the same board, solved more or less finely. */
-static inline void
-against_slice (BenchJob *job, size_t slices)
+/* How the board is cut: "N", or "N:R" where each slice is R times as thick as the one below. */
+typedef struct {
+  size_t n; /* 1 to AGAINST_SLICES_MAX; 0: not understood */
+  double ratio;
+} AgainstCut;
+
+static inline AgainstCut
+against_cut (const char *text)
 {
-  for (size_t i = 0; i < slices; i++) {
+  char *end = NULL;
+  long n = strtol (text, &end, 10);
+  double ratio = *end == ':' ? strtod (end + 1, &end) : 1;
+  bool good = n >= 1 && n <= AGAINST_SLICES_MAX && ratio > 0 && *end == '\0';
+  return (AgainstCut){ good ? (size_t) n : 0, ratio };
+}
+
+/* The board is of one material: any cut is the same board, solved more or less finely. */
+static inline void
+against_slice (BenchJob *job, AgainstCut cut)
+{
+  const double board_m = 1.6e-3;
+  double sum = 0, lowest;
+  for (size_t i = 0; i < cut.n; i++)
+    sum += pow (cut.ratio, (double) i);
+  lowest = board_m / sum;
+  for (size_t i = 0; i < cut.n; i++) {
     against_slices[i] = job->layers[0];
-    against_slices[i].thickness_m = 1.6e-3 / (double) slices;
+    against_slices[i].thickness_m = lowest * pow (cut.ratio, (double) i);
   }
   job->scene.board.layers = against_slices;
-  job->scene.board.n_layers = slices;
+  job->scene.board.n_layers = cut.n;
 }
 
 static inline void
-against_job (BenchJob *job, size_t slices)
+against_job (BenchJob *job, AgainstCut cut)
 {
   bench_job (job, 0.2, 0.15, false);
-  against_slice (job, slices);
+  against_slice (job, cut);
   HeatBody *body = &job->bodies[0];
   double joints = body->joint_g_w_k * (double) body->n_joints / (body->length_m * body->width_m);
   body->prescribed_h_w_m2k = round (joints + body->gap_h_w_m2k);

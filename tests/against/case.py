@@ -41,6 +41,13 @@ def slabs(layers, parts):
     return [[t / n, k, kt, rc] for (t, k, kt, rc), n in zip(layers, parts) for _ in range(n)]
 
 
+def cut_board(text, layer):
+    """The board's layer [t, k in plane, k through, J/m3K] in slices: "N", or "N:R", each R times as thick as the one below."""
+    number, _, ratio = text.partition(":")
+    shares = float(ratio or 1) ** np.arange(int(number))
+    return [[layer[0] * share, *layer[1:]] for share in shares / shares.sum()]
+
+
 class Report:
     """Times of the stages as process CPU seconds, and the joints' temperatures."""
 

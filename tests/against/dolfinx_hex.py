@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """The job by trilinear hexahedra in DOLFINx, solved by PETSc.
 
-usage: dolfinx_hex.py CASE OUT FINE_MM COARSE_MM BOARD_SLABS DIRECT|ITERATIVE
+usage: dolfinx_hex.py CASE OUT FINE_MM COARSE_MM SLICES DIRECT|ITERATIVE
 
 The joints are a layer of elements of equal conductance, without conductivity in plane and heat capacity.
 """
@@ -19,20 +19,20 @@ from petsc4py import PETSc
 import case as common
 
 
-def heights(case, board_slabs):
+def heights(case, slices):
     """Lines along z and the material [k in plane, k through, J/m3K] of each slab, board, joints, body."""
     board = sum(layer[0] for layer in case["board"]["layers"])
     joint = case["body"]["standoff"]
-    layers = common.slabs([[board, *case["board"]["layers"][0][1:]]], [board_slabs])
+    layers = common.cut_board(slices, [board, *case["board"]["layers"][0][1:]])
     layers += [[joint, 0, case["body"]["joint_h"] * joint, 0]] + common.slabs(case["body"]["layers"], [1, 2])
     return np.concatenate([[0], np.cumsum([layer[0] for layer in layers])]), [layer[1:] for layer in layers]
 
 
 class Solid:
-    def __init__(self, case, fine, coarse, board_slabs):
-        self.case, self.slabs = case, board_slabs
+    def __init__(self, case, fine, coarse, slices):
+        self.case, self.slabs = case, int(slices.partition(":")[0])
         self.x, self.y = common.lines(case, 0, fine, coarse), common.lines(case, 1, fine, coarse)
-        self.z, materials = heights(case, board_slabs)
+        self.z, materials = heights(case, slices)
         self.low, self.high = (np.array(case["body"]["center"]) + s * np.array(case["body"]["size"]) / 2 for s in (-1, 1))
         cells, points, values = self.hexahedra(np.array(materials))
         element = ufl.Mesh(ufl.VectorElement("Lagrange", "hexahedron", 1))
@@ -162,7 +162,7 @@ def main():
     case, report, fine, coarse, more = common.arguments()
     direct = more[1] == "direct"
     report.note("version", f"DOLFINx {dolfinx.__version__}, PETSc {'.'.join(map(str, PETSc.Sys.getVersion()))}")
-    solid = Solid(case, fine, coarse, int(more[0]))
+    solid = Solid(case, fine, coarse, more[0])
     report.note("unknowns", solid.space.dofmap.index_map.size_global)
     march = March(solid, direct)
     report.stage("set_up_s")

@@ -1,5 +1,5 @@
 /* The full solution of this project on the job of against-case.h.
- * usage: full OUT SLICES [CELL_MM COARSE_MM]; without sizes the default mesh; slices of the board, 1 to 12. */
+ * usage: full OUT SLICES [CELL_MM COARSE_MM]; without sizes the default mesh; SLICES as against_cut() reads them. */
 #define _POSIX_C_SOURCE 200809L
 #include <stdlib.h>
 
@@ -22,10 +22,10 @@ int
 main (int argc, char **argv)
 {
   static BenchJob job;
-  long slices = argc > 2 ? strtol (argv[2], NULL, 10) : 0;
-  if (slices < 1 || slices > AGAINST_SLICES_MAX)
+  AgainstCut cut = argc > 2 ? against_cut (argv[2]) : (AgainstCut){ 0 };
+  if (cut.n == 0)
     return EXIT_FAILURE;
-  against_job (&job, (size_t) slices);
+  against_job (&job, cut);
   against_set (&job, 0);
   HeatOptions options = { .step_s = 0.5, .frame_s = 10 };
   if (argc > 4) {

@@ -27,7 +27,7 @@ int
 main (void)
 {
   static BenchJob job;
-  against_job (&job, 3);
+  against_job (&job, (AgainstCut){ 3, 1 });
   const HeatScene *s = &job.scene;
   printf ("{\"board\":{\"size\":[%.9g,%.9g],\"layers\":[", job.edge[2].x, job.edge[2].y);
   print_layers (s->board.layers, s->board.n_layers);

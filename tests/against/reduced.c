@@ -1,5 +1,5 @@
 /* The reduced model on the job of against-case.h: built once, then run with either pair of set points.
- * usage: reduced OUT SLICES [CELL_MM COARSE_MM]; without sizes the default mesh; slices of the board, 1 to 12. */
+ * usage: reduced OUT SLICES [CELL_MM COARSE_MM]; without sizes the default mesh; SLICES as against_cut() reads them. */
 #define _POSIX_C_SOURCE 200809L
 #include <stdlib.h>
 
@@ -38,11 +38,11 @@ int
 main (int argc, char **argv)
 {
   static BenchJob job;
-  long slices = argc > 2 ? strtol (argv[2], NULL, 10) : 0;
+  AgainstCut cut = argc > 2 ? against_cut (argv[2]) : (AgainstCut){ 0 };
   FILE *out = argc > 2 ? fopen (argv[1], "w") : NULL;
-  if (!out || slices < 1 || slices > AGAINST_SLICES_MAX)
+  if (!out || cut.n == 0)
     return EXIT_FAILURE;
-  against_job (&job, (size_t) slices);
+  against_job (&job, cut);
   against_set (&job, 0);
   HeatReduced *model = against_reduced (&job.scene, argc, argv);
   HeatReducedRun *run = heat_reduced_run_new (model);

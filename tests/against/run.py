@@ -33,18 +33,21 @@ ONE_CORE = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "FF_LOADPATH": 
             "FF_INCLUDEPATH": "/usr/lib/freefem++"}
 OURS = "Leeward"
 
-# Solver, what is told of it, program, arguments (mm, slices of the board).
+# Solver, what is told of it, program, arguments (mm, slices of the board; "N:R": each R times as thick as the one below).
 ROWS = [
     ("Leeward, reduced model", "default mesh, 4 slices", "against-reduced", ["4"]),
     ("Leeward, reduced model", "default mesh, 8 slices", "against-reduced", ["8"]),
-    ("Leeward, compact model", "2 to 8 mm, 9 slices", "against-compact", ["9", "2", "8"]),
-    ("Leeward, reduced model", "2 to 8 mm, 9 slices", "against-reduced", ["9", "2", "8"]),
+    ("Leeward, compact model", "2 to 20 mm, 9 slices", "against-compact", ["9", "2", "20"]),
+    ("Leeward, reduced model", "2 to 20 mm, 9 slices", "against-reduced", ["9", "2", "20"]),
+    ("Leeward, reduced model", "2 to 20 mm, 8 slices, each 0.85 of the one below", "against-reduced", ["8:0.85", "2", "20"]),
     ("Leeward, full solution", "default mesh, 4 slices", "against-full", ["4"]),
     ("Leeward, full solution", "default mesh, 8 slices", "against-full", ["8"]),
     ("DOLFINx, iterative", "1.5 to 6 mm, 6 slices", "dolfinx", ["1.5", "6", "6", "iterative"]),
-    ("DOLFINx, iterative", "2 to 8 mm, 5 slices", "dolfinx", ["2", "8", "5", "iterative"]),
+    ("DOLFINx, iterative", "2 to 20 mm, 5 slices", "dolfinx", ["2", "20", "5", "iterative"]),
+    ("DOLFINx, iterative", "2 to 20 mm, 4 slices, each 0.8 of the one below", "dolfinx", ["2", "20", "4:0.8", "iterative"]),
     ("SciPy, sparse direct", "1 to 5 mm, 3 slices", "scipy", ["1", "5", "3"]),
     ("SciPy, sparse direct", "1.5 to 6 mm, 9 slices", "scipy", ["1.5", "6", "9"]),
+    ("SciPy, sparse direct", "2 to 20 mm, 8 slices, each 0.85 of the one below", "scipy", ["2", "20", "8:0.85"]),
     ("FreeFEM, direct", "1.5 to 6 mm, 4 slices", "freefem", ["1.5", "6", "4"]),
 ]
 PACKAGES = {"scipy": "python3-scipy", "dolfinx": "python3-dolfinx", "freefem": "freefem++ libfreefem++"}

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """The job by finite volumes in SciPy: one node a cell, one sparse matrix, factored by SuperLU once for each phase.
 
-usage: scipy_direct.py CASE OUT FINE_MM COARSE_MM [BOARD_SLABS]
+usage: scipy_direct.py CASE OUT FINE_MM COARSE_MM [SLICES]
 """
 import platform
 
@@ -14,11 +14,11 @@ import case as common
 
 
 class Network:
-    def __init__(self, case, fine, coarse, board_slabs):
+    def __init__(self, case, fine, coarse, slices):
         self.case = case
         self.x, self.y = common.lines(case, 0, fine, coarse), common.lines(case, 1, fine, coarse)
         thick = sum(layer[0] for layer in case["board"]["layers"])
-        self.board = common.slabs([[thick, *case["board"]["layers"][0][1:]]], [board_slabs])
+        self.board = common.cut_board(slices, [thick, *case["board"]["layers"][0][1:]])
         self.body = common.slabs(case["body"]["layers"], [1, 2])
         self.entries, self.capacity, self.n = [], [], 0
         low, high = (np.array(case["body"]["center"]) + s * np.array(case["body"]["size"]) / 2 for s in (-1, 1))
@@ -120,7 +120,7 @@ class March:
 def main():
     case, report, fine, coarse, more = common.arguments()
     report.note("version", f"SciPy {scipy.__version__}, NumPy {np.__version__}, Python {platform.python_version()}")
-    net = Network(case, fine, coarse, int(more[0]) if more else 3)
+    net = Network(case, fine, coarse, more[0] if more else "3")
     report.note("unknowns", net.n)
     report.stage("set_up_s")
     march = March(net)
