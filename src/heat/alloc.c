@@ -11,7 +11,7 @@
  * what goes beyond one. */
 #define CHUNKS (!HEAT_BLOCKS_WATCHED)
 
-/* A chunk of LARGE_CHUNK and more is of the system's large pages. */
+/* Of a large arena, a chunk of LARGE_CHUNK and more is of the system's large pages. */
 enum { EDGE = 64, FIRST_CHUNK = 1 << 12, LARGE_CHUNK = 1 << 17, LARGEST_CHUNK = 1 << 23 };
 
 /* Of the next chunk of an arena, for a request of NEED bytes. */
@@ -22,7 +22,7 @@ chunk_size (const HeatArena *arena, size_t need)
     return need;
   size_t usual = arena->bytes < FIRST_CHUNK ? FIRST_CHUNK : arena->bytes < LARGEST_CHUNK ? arena->bytes : LARGEST_CHUNK;
   size_t size = usual > need ? usual : need;
-  return size >= LARGE_CHUNK && size < HEAT_PAGE_BYTES ? HEAT_PAGE_BYTES : size;
+  return arena->large && size >= LARGE_CHUNK && size < HEAT_PAGE_BYTES ? HEAT_PAGE_BYTES : size;
 }
 
 /* The arena's newest chunk if BYTES fit in, or else a new one. */
@@ -32,7 +32,7 @@ chunk_for (HeatArena *arena, size_t bytes)
   HeatChunk *chunk = arena->chain;
   if (chunk && CHUNKS && chunk->size - chunk->used >= bytes)
     return chunk;
-  HeatChunk *fresh = heat_chunk_new (CHUNKS ? arena->workspace : NULL, chunk_size (arena, bytes + sizeof (HeatChunk)));
+  HeatChunk *fresh = heat_chunk_new (CHUNKS ? arena->workspace : NULL, chunk_size (arena, bytes + sizeof (HeatChunk)), arena->large);
   if (!fresh)
     return NULL;
   if (chunk && chunk->size - chunk->used > fresh->size - fresh->used - bytes) { /* the older has more room left */

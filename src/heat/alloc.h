@@ -5,6 +5,8 @@
 #ifndef HEAT_ALLOC_H
 #define HEAT_ALLOC_H
 
+#include <stdbool.h>
+
 #include "heat/workspace.h"
 
 typedef struct {
@@ -12,11 +14,13 @@ typedef struct {
   long countdown; /* < 0: never fails; otherwise the request that finds 0 here fails, and all after it */
   size_t bytes;   /* taken so far */
   HeatWorkspace *workspace; /* where blocks come from and go to; NULL: the system */
+  bool large; /* in the system's large pages: for what is built once and is large, since one of them costs as much to get
+               * as a small answer to compute */
 } HeatArena;
 
 #define HEAT_ARENA_INIT                                                                                 \
   {                                                                                                     \
-    NULL, -1, 0, NULL                                                                                   \
+    NULL, -1, 0, NULL, false                                                                            \
   }
 
 /* N items of SIZE bytes, zeroed, aligned to 64, with 64 readable zero bytes before and after. NULL when
@@ -32,7 +36,7 @@ void *heat_take_open (HeatArena *arena, size_t n, size_t size);
 static inline HeatArena
 heat_arena_beside (const HeatArena *arena)
 {
-  return (HeatArena){ NULL, arena->countdown, 0, arena->workspace };
+  return (HeatArena){ NULL, arena->countdown, 0, arena->workspace, arena->large };
 }
 
 /* Frees everything taken; the arena may be used again. */

@@ -13,10 +13,12 @@ struct HeatChunk {
   HeatWorkspace *home; /* NULL: the system's */
   size_t used, size;   /* bytes, this included */
   bool clean;          /* all zero beyond `used` */
+  bool paged;          /* a piece of heat/pages.h */
 };
 
-/* One of SIZE bytes or more. HOME may be NULL. NULL when memory is short. */
-HeatChunk *heat_chunk_new (HeatWorkspace *home, size_t size);
+/* One of SIZE bytes or more; LARGE: in large pages where SIZE is of one at least. HOME may be NULL. NULL when memory is
+ * short. */
+HeatChunk *heat_chunk_new (HeatWorkspace *home, size_t size, bool large);
 void heat_chunk_free (HeatChunk *chunk);
 
 #endif

@@ -94,7 +94,7 @@ heat_compact_result (const HeatCompact *c, HeatCompactRun *run, HeatResult **res
   if (!run->solved || !c->whole)
     return HEAT_BAD_SCENE;
   heat_compact_read (run);
-  HeatArena arena = HEAT_ARENA_INIT, scratch = HEAT_ARENA_INIT;
+  HeatArena arena = heat_answer_arena (c->of), scratch = arena;
   HeatOwnedResult *owned = HEAT_TAKE (&arena, HeatOwnedResult, 1);
   if (!owned)
     return HEAT_NO_MEMORY;
@@ -134,7 +134,7 @@ HeatReducedPast *
 heat_compact_past_new (const HeatCompact *c, const HeatCompactRun *run)
 {
   const HeatReduced *m = c->of;
-  HeatArena scratch = HEAT_ARENA_INIT;
+  HeatArena scratch = heat_answer_arena (m);
   size_t n = run->n_times, zones = m->zones.faces.n;
   HeatReducedRun whole = { .model = m, .scene = run->scene, .n_times = n, .times = run->times, .solved = run->solved && c->whole };
   whole.states = HEAT_TAKE (&scratch, double, n * m->stride);

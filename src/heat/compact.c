@@ -110,7 +110,7 @@ build (HeatCompact *c, const HeatDrive *drives, size_t n)
   s.status = HEAT_TAKE (&scratch, HeatStatus, n);
   HeatStatus status = s.arena && s.lesson && s.status ? HEAT_OK : HEAT_NO_MEMORY;
   for (size_t i = 0; status == HEAT_OK && i < n; i++)
-    s.arena[i] = (HeatArena){ NULL, c->arena.countdown, 0 };
+    s.arena[i] = (HeatArena){ NULL, c->arena.countdown, 0, NULL, false };
   if (status == HEAT_OK)
     status = teach (&s, n);
   for (size_t i = 0; s.arena && i < n; i++)

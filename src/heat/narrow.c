@@ -54,10 +54,18 @@ heat_narrow_add (float *restrict to, const float *restrict from, float scale, si
 }
 
 HEAT_WIDE void
-heat_add_narrow (double *restrict to, const float *restrict from, double scale, size_t n)
+heat_add_narrow_all (double *restrict to, const float *restrict from, size_t apart, const double *scale, size_t many, size_t n)
 {
-  for (size_t i = 0; i < n; i++)
-    to[i] += scale * from[i];
+  size_t k = 0;
+  for (; k + 4 <= many; k += 4) {
+    const float *restrict a = from + k * apart, *restrict b = a + apart, *restrict c = b + apart, *restrict d = c + apart;
+    double s0 = scale[k], s1 = scale[k + 1], s2 = scale[k + 2], s3 = scale[k + 3];
+    for (size_t i = 0; i < n; i++)
+      to[i] += (s0 * a[i] + s1 * b[i]) + (s2 * c[i] + s3 * d[i]);
+  }
+  for (; k < many; k++)
+    for (size_t i = 0; i < n; i++)
+      to[i] += scale[k] * from[k * apart + i];
 }
 
 HEAT_WIDE void

@@ -7,9 +7,10 @@
 double heat_narrow_dot (const float *a, const float *b, size_t n);
 /* Largest magnitude; NaN entries are passed over. */
 double heat_narrow_largest (const float *a, size_t n);
-/* to += scale * from, and the other precision's. */
+/* to += scale * from. */
 void heat_narrow_add (float *to, const float *from, float scale, size_t n);
-void heat_add_narrow (double *to, const float *from, double scale, size_t n);
+/* to += sum of scale[k] * from_k over MANY arrays, each APART from the one before. */
+void heat_add_narrow_all (double *to, const float *from, size_t apart, const double *scale, size_t many, size_t n);
 /* to = from + scale * to. */
 void heat_narrow_turn (float *to, const float *from, float scale, size_t n);
 

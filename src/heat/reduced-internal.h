@@ -220,4 +220,11 @@ HeatStatus heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun
 HeatReducedPast *heat_reduced_past_new_counted (const HeatReduced *model, const HeatReducedRun *run,
                                                 long countdown);
 
+/* An arena for what a model answers: of its workspace if it has one, and then of large pages, which come back. */
+static inline HeatArena
+heat_answer_arena (const HeatReduced *m)
+{
+  return (HeatArena){ NULL, -1, 0, m->options.workspace, m->options.workspace != NULL };
+}
+
 #endif

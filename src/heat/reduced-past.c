@@ -124,9 +124,9 @@ heat_past_fields (const HeatReducedRun *run, bool rate, const size_t *at, size_t
   }
 }
 
-/* What cells and small bodies differ by from the basis, in T. */
+/* What cells differ by from the basis, and with them their bodies, in T. */
 static void
-mend_nodes (const HeatReducedRun *run, size_t at, double *scratch, double *t)
+mend_cells (const HeatReducedRun *run, size_t at, double *t)
 {
   const HeatReduced *m = run->model;
   for (size_t i = 0; i < m->cells.n; i++) {
@@ -136,33 +136,69 @@ mend_nodes (const HeatReducedRun *run, size_t at, double *scratch, double *t)
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
+}
+
+/* What cells and small bodies differ by from the basis, in T. */
+static void
+mend_nodes (const HeatReducedRun *run, size_t at, double *scratch, double *t)
+{
+  mend_cells (run, at, t);
   if (at) /* the start is as it was given, and nothing is known yet of how it changes */
     heat_lumps_mend (run, at, scratch, t);
+}
+
+/* In runs that stay in the cache while vectors are added. */
+void
+heat_past_run (const HeatReducedRun *run, size_t at, size_t from, size_t n, double *t)
+{
+  enum { RUN = 1024 };
+  const HeatReduced *m = run->model;
+  for (size_t to = from + n; from < to; from += RUN) {
+    size_t some = to - from < RUN ? to - from : RUN;
+    for (size_t i = 0; i < some; i++)
+      t[from + i] = run->scene.room.air_c;
+    heat_add_narrow_all (t + from, m->v + from, m->n, run->states + at * m->stride, m->r, some);
+  }
 }
 
 void
 heat_past_nodes (const HeatReducedRun *run, size_t at, double *t)
 {
-  const HeatReduced *m = run->model;
-  const double *x = run->states + at * m->stride;
-  for (size_t i = 0; i < m->n; i++)
-    t[i] = run->scene.room.air_c;
-  for (size_t k = 0; k < m->r; k++)
-    heat_add_narrow (t, m->v + k * m->n, x[k], m->n);
+  heat_past_run (run, at, 0, run->model->n, t);
   mend_nodes (run, at, run->lump_out, t);
+}
+
+double
+heat_past_face (const HeatReducedRun *run, size_t at, size_t face, const double *t)
+{
+  const HeatReduced *m = run->model;
+  double node = t[m->faces.node[face]], excess = run->excesses[at * m->zones.faces.n + m->zones.of[face]];
+  double q = heat_law_flux (&m->laws, face, &run->moments[at], node - run->scene.room.air_c);
+  return node - m->faces.half[face] * (q + excess);
 }
 
 void
 heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts)
 {
+  for (size_t i = 0; i < run->model->faces.n; i++)
+    ts[i] = heat_past_face (run, at, i, t);
+}
+
+void
+heat_past_sheet (const HeatReducedRun *run, size_t at, bool up, double *t, double *ts)
+{
   const HeatReduced *m = run->model;
-  const HeatFaces *f = &m->faces;
-  const double *excess = run->excesses + at * m->zones.faces.n;
-  for (size_t i = 0; i < f->n; i++) {
-    double node = t[f->node[i]];
-    double q = heat_law_flux (&m->laws, i, &run->moments[at], node - run->scene.room.air_c);
-    ts[i] = node - f->half[i] * (q + excess[m->zones.of[i]]);
-  }
+  const HeatLayout *layout = &m->net.stencil.layout;
+  size_t columns = m->net.mesh.nx * m->net.mesh.ny;
+  const uint32_t *map = up ? m->faces.up : m->faces.down;
+  heat_past_run (run, at, up ? (layout->blocks[0].nz - 1) * columns : 0, columns, t);
+  for (size_t k = 1; k < layout->n_blocks; k++)
+    if (layout->blocks[k].below != up)
+      heat_past_run (run, at, layout->blocks[k].at, layout->blocks[k].nx * layout->blocks[k].ny, t);
+  mend_cells (run, at, t);
+  for (size_t i = 0; i < columns; i++)
+    if (map[i] != UINT32_MAX)
+      ts[map[i]] = heat_past_face (run, at, map[i], t);
 }
 
 /* Flow out through all faces, at the temperatures T. */

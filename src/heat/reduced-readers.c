@@ -30,16 +30,6 @@ typedef struct {
 
 /* ---- squares ---- */
 
-/* A face's surface at a kept moment, its node in T being known. */
-static void
-fill_face (const HeatReducedRun *run, size_t at, size_t i, const double *t, double *ts)
-{
-  const HeatReduced *m = run->model;
-  double node = t[m->faces.node[i]], excess = run->excesses[at * m->zones.faces.n + m->zones.of[i]];
-  double q = heat_law_flux (&m->laws, i, &run->moments[at], node - run->scene.room.air_c) + excess;
-  ts[i] = node - m->faces.half[i] * q;
-}
-
 static double
 window_mean (const HeatWindows *w, size_t i, const double *t)
 {
@@ -139,14 +129,10 @@ fill_body (Look *l, size_t body, size_t at)
   const HeatReduced *m = l->m;
   const HeatBlock *b = block_of (m, body);
   size_t nxy = b->nx * b->ny;
-  double air = l->run->scene.room.air_c;
-  for (size_t i = 0; i < nxy * b->nz; i++)
-    l->t[b->at + i] = air;
-  for (size_t k = 0; k < m->r; k++)
-    heat_add_narrow (l->t + b->at, m->v + k * m->n + b->at, l->run->states[at * m->stride + k], nxy * b->nz);
+  heat_past_run (l->run, at, b->at, nxy * b->nz, l->t);
   for (size_t i = 0; i < nxy; i++)
     if (m->faces.far[body][i] != UINT32_MAX)
-      fill_face (l->run, at, m->faces.far[body][i], l->t, l->ts);
+      l->ts[m->faces.far[body][i]] = heat_past_face (l->run, at, m->faces.far[body][i], l->t);
 }
 
 static bool
@@ -183,7 +169,7 @@ look_at_side (Look *l, size_t at, bool up)
     if (!(m->net.board.area[i] > 0) || cell[i] < warmest - SURFACE_K)
       continue;
     if (face[i] != UINT32_MAX)
-      fill_face (l->run, at, face[i], l->t, l->ts);
+      l->ts[face[i]] = heat_past_face (l->run, at, face[i], l->t);
     l->value[i] = surface_of (m, &march, i, up);
   }
   flag_hottest (l->value, columns, HOT_OF_SIDE, l->column);
@@ -452,7 +438,7 @@ heat_readers_fill (HeatReducedRun *run, size_t at, double *read, double *t, doub
   }
   heat_lumps_follow (run, at, t);
   for (size_t k = 0; k < r->n_faces; k++)
-    fill_face (run, at, r->face[k], t, ts);
+    ts[r->face[k]] = heat_past_face (run, at, r->face[k], t);
 }
 
 static double

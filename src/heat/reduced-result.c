@@ -149,13 +149,13 @@ heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun *run, long
   *result = NULL;
   if (!run->solved)
     return HEAT_BAD_SCENE;
-  HeatArena arena = HEAT_ARENA_INIT;
+  HeatArena arena = heat_answer_arena (model);
   arena.countdown = countdown;
   HeatOwnedResult *owned = HEAT_TAKE (&arena, HeatOwnedResult, 1);
   if (!owned)
     return HEAT_NO_MEMORY;
   owned->arena = arena;
-  Replay p = { .m = model, .run = run, .scratch = HEAT_ARENA_INIT };
+  Replay p = { .m = model, .run = run, .scratch = heat_answer_arena (model) };
   p.scratch.countdown = countdown;
   bool ok = take_replay (&p, &p.scratch, &owned->arena, run->n_times, &owned->result);
   if (ok)
@@ -214,7 +214,7 @@ fill_past (HeatReducedPast *past, const HeatReduced *m, const HeatReducedRun *ru
 HeatReducedPast *
 heat_reduced_past_new_counted (const HeatReduced *model, const HeatReducedRun *run, long countdown)
 {
-  HeatArena arena = HEAT_ARENA_INIT;
+  HeatArena arena = heat_answer_arena (model);
   arena.countdown = countdown;
   HeatReducedPast *past = run->solved ? HEAT_TAKE (&arena, HeatReducedPast, 1) : NULL;
   if (!past)
@@ -260,7 +260,7 @@ add_surface (const HeatReducedPast *past, size_t at, double weight, float *top, 
 {
   const HeatReduced *m = past->run.model;
   size_t columns = m->net.mesh.nx * m->net.mesh.ny;
-  Replay p = { .m = m, .run = (HeatReducedRun *) &past->run, .scratch = HEAT_ARENA_INIT };
+  Replay p = { .m = m, .run = (HeatReducedRun *) &past->run, .scratch = heat_answer_arena (m) };
   p.faces = m->faces;
   p.faces.ts = HEAT_TAKE (&p.scratch, double, m->faces.n);
   p.march = (HeatMarch){ .scene = m->scene, .net = (HeatNetwork *) &m->net, .faces = &p.faces };
@@ -268,12 +268,11 @@ add_surface (const HeatReducedPast *past, size_t at, double weight, float *top, 
   double *out = HEAT_TAKE (&p.scratch, double, columns);
   bool ok = p.faces.ts && p.march.t && out;
   if (ok) {
-    heat_past_nodes (&past->run, at, p.march.t);
-    heat_past_faces (&past->run, at, p.march.t, p.faces.ts);
     float *sides[2] = { bottom, top };
     for (int up = 0; up < 2; up++) {
       if (!sides[up])
         continue;
+      heat_past_sheet (&past->run, at, up, p.march.t, p.faces.ts);
       heat_board_surface (&p.march, up, out);
       for (size_t i = 0; i < columns; i++)
         sides[up][i] += (float) (weight * out[i]);

@@ -270,6 +270,7 @@ heat_reduced_new_counted (const HeatScene *scene, const HeatReducedOptions *opti
   HeatArena arena = HEAT_ARENA_INIT;
   arena.countdown = countdown;
   arena.workspace = options ? options->workspace : NULL;
+  arena.large = true;
   HeatReduced *m = HEAT_TAKE (&arena, HeatReduced, 1);
   if (!m)
     return HEAT_NO_MEMORY;
@@ -348,6 +349,7 @@ heat_reduced_run_new_counted (const HeatReduced *model, long countdown)
   HeatArena arena = HEAT_ARENA_INIT;
   arena.countdown = countdown;
   arena.workspace = model->options.workspace;
+  arena.large = true;
   HeatReducedRun *run = HEAT_TAKE (&arena, HeatReducedRun, 1);
   if (!run)
     return NULL;

@@ -71,6 +71,7 @@ heat_solver_new_counted (const HeatScene *scene, const HeatOptions *options, lon
     return HEAT_BAD_SCENE;
   HeatArena arena = HEAT_ARENA_INIT;
   arena.countdown = countdown;
+  arena.large = true;
   HeatSolver *s = HEAT_TAKE (&arena, HeatSolver, 1);
   if (!s)
     return HEAT_NO_MEMORY;

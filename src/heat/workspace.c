@@ -32,16 +32,10 @@ let_go (HeatWorkspace *w)
   atomic_flag_clear_explicit (&w->lock, memory_order_release);
 }
 
-static HeatChunk *
-of_system (size_t size)
-{
-  return heat_pages_serve (size) ? heat_pages_new (size) : calloc (1, size);
-}
-
 static void
 to_system (HeatChunk *chunk)
 {
-  if (heat_pages_serve (chunk->size))
+  if (chunk->paged)
     heat_pages_free (chunk, chunk->size);
   else
     free (chunk);
@@ -110,12 +104,12 @@ take_idle (HeatWorkspace *w, size_t size)
   return chunk;
 }
 
-/* Large ones in whole pages. For a workspace in steps of an eighth at most, so that a mesh of a few more nodes finds its
+/* In whole PAGES. For a workspace in steps of an eighth at most, so that a mesh of a few more nodes finds its
  * like. What is not used is never touched. */
 static size_t
-rounded (size_t size, bool kept)
+rounded (size_t size, bool kept, bool pages)
 {
-  if (heat_pages_serve (size))
+  if (pages)
     size = (size + HEAT_PAGE_BYTES - 1) / HEAT_PAGE_BYTES * HEAT_PAGE_BYTES;
   if (!kept || size > SIZE_MAX / 2)
     return size;
@@ -126,7 +120,7 @@ rounded (size_t size, bool kept)
 }
 
 HeatChunk *
-heat_chunk_new (HeatWorkspace *home, size_t size)
+heat_chunk_new (HeatWorkspace *home, size_t size, bool large)
 {
   HeatChunk *chunk = NULL;
   if (home) {
@@ -135,12 +129,12 @@ heat_chunk_new (HeatWorkspace *home, size_t size)
     home->out++;
     let_go (home);
   }
-  bool clean = !chunk;
-  size = chunk ? chunk->size : rounded (size, home);
+  bool clean = !chunk, paged = chunk ? chunk->paged : large && heat_pages_serve (size);
+  size = chunk ? chunk->size : rounded (size, home, paged);
   if (!chunk)
-    chunk = of_system (size);
+    chunk = paged ? heat_pages_new (size) : calloc (1, size);
   if (chunk) {
-    *chunk = (HeatChunk){ .home = home, .used = sizeof *chunk, .size = size, .clean = clean };
+    *chunk = (HeatChunk){ .home = home, .used = sizeof *chunk, .size = size, .clean = clean, .paged = paged };
     return chunk;
   }
   if (home) {

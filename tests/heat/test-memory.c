@@ -55,11 +55,12 @@ check_all (const Piece *pieces)
 }
 
 static void
-check_arena (HeatWorkspace *workspace)
+check_arena (HeatWorkspace *workspace, bool large)
 {
   g_autoptr (GRand) random = g_rand_new_with_seed (5);
   HeatArena arena = HEAT_ARENA_INIT;
   arena.workspace = workspace;
+  arena.large = large;
   Piece pieces[REQUESTS];
   for (int round = 0; round < 3; round++) {
     take_all (&arena, random, pieces);
@@ -72,14 +73,16 @@ check_arena (HeatWorkspace *workspace)
 static void
 test_arena (void)
 {
-  check_arena (NULL);
+  check_arena (NULL, false);
+  check_arena (NULL, true);
 }
 
 static void
 test_arena_of_workspace (void)
 {
   HeatWorkspace *workspace = heat_workspace_new (0);
-  check_arena (workspace);
+  check_arena (workspace, false);
+  check_arena (workspace, true);
   if (!HEAT_BLOCKS_WATCHED)
     g_assert_cmpuint (heat_workspace_idle (workspace), >, 0);
   heat_workspace_free (workspace);
