@@ -6,6 +6,7 @@
 #include "draw/fit-words.h"
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
+#include "widgets/text-scale.h"
 #include "widgets/words.h"
 
 struct _LwFitOutcome {
@@ -140,7 +141,8 @@ static void
 draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user)
 {
   LwFitOutcome *self = user;
-  LwFitPicture picture = { lw_widget_look (GTK_WIDGET (area)), lw_shown_units (), self->fit, width, height };
+  LwFitPicture picture = { lw_widget_look (GTK_WIDGET (area)), lw_shown_units (), self->fit, width, height,
+                           lw_text_scale (GTK_WIDGET (area)) };
 
   lw_draw_fit (cr, &picture);
 }
@@ -152,7 +154,7 @@ add_picture (LwFitOutcome *self)
   g_autofree char *name = g_strdup_printf (_("Measured minus predicted over time, %u thermocouples"), self->fit->channels->len);
 
   add_text (self, _("What is left unexplained"), "section-title");
-  gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (area), (int) lw_fit_picture_height (self->fit));
+  gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (area), (int) (lw_text_scale (GTK_WIDGET (self)) * lw_fit_picture_height (self->fit)));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw_cb, self, NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (area), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
   gtk_box_append (self->box, area);

@@ -6,6 +6,7 @@
 #include "draw/show-page.h"
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
+#include "widgets/text-scale.h"
 
 static const double speeds[] = { 1, 2, 5, 10, 20, 50 };
 #define USUAL_SPEED 3 /* index: three minutes in less than twenty seconds */
@@ -92,6 +93,13 @@ borrowed (const Shown *self)
   return (LwShown){ self->job, self->plan, self->prediction, self->findings, self->story };
 }
 
+/* By the size of the page, and by the desktop's text. */
+static double
+letters_of (LwShowWindow *self, double height)
+{
+  return lw_text_scale (GTK_WIDGET (self->page)) * lw_show_letters (height);
+}
+
 static LwShowPage
 page_of (LwShowWindow *self, double width, double height)
 {
@@ -101,7 +109,8 @@ page_of (LwShowWindow *self, double width, double height)
 
   if (gtk_toggle_button_get_active (self->over))
     side = side == LW_SIDE_TOP ? LW_SIDE_BOTTOM : LW_SIDE_TOP;
-  return (LwShowPage){ .look = lw_widget_look (GTK_WIDGET (self->page)), .width = width, .height = height, .side = side,
+  return (LwShowPage){ .look = lw_widget_look (GTK_WIDGET (self->page)), .width = width, .height = height, .letters = letters_of (self, height),
+                       .side = side,
                        .units = lw_shown_units (), .show_figures = gtk_toggle_button_get_active (self->figures),
                        .main = borrowed (&self->main), .other = borrowed (&self->other) };
 }
@@ -369,6 +378,7 @@ make_pictures (LwShowWindow *self, const char *path, gboolean animated)
   g_autofree char *text = NULL;
   guint n;
 
+  page.letters = 0; /* a picture's own, whatever the desktop's text */
   g_object_ref (self);
   pause_playing (self);
   say (self, NULL);

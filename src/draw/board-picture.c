@@ -238,6 +238,7 @@ void
 lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture,
                       LwBoardLayers layers)
 {
+  LwViewport view = lw_viewport_lettered (viewport, picture->letters);
   LwBoardPainter painter;
 
   if (!is_drawable (viewport, picture)
@@ -245,9 +246,10 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
           && picture->proposed == NULL))
     return;
   cairo_save (cr);
-  cairo_rectangle (cr, 0.0, 0.0, viewport->width, viewport->height);
+  cairo_scale (cr, lw_letters (picture->letters), lw_letters (picture->letters));
+  cairo_rectangle (cr, 0.0, 0.0, view.width, view.height);
   cairo_clip (cr);
-  lw_board_painter_begin (&painter, cr, viewport, picture);
+  lw_board_painter_begin (&painter, cr, &view, picture);
   if (layers & LW_BOARD_LAYER_GROUND)
     paint_layer (&painter, paint_ground);
   if (layers & LW_BOARD_LAYER_PARTS)

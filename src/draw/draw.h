@@ -35,6 +35,14 @@ void lw_viewport_to_board (const LwViewport *self, double px, double py, double 
 void lw_viewport_zoom (LwViewport *self, double factor, double px, double py);
 void lw_viewport_pan (LwViewport *self, double dpx, double dpy);
 
+/* ---- large letters ---- */
+
+/* Pictures have a member LETTERS: how large what is written is beside the usual, 0 = as usual. Lines, marks and gaps grow
+ * with it, so that nothing comes to lie on another; what has a size of its own in millimetres or seconds does not. */
+double lw_letters (double letters); /* 1 for 0 */
+/* The same view in units that are LETTERS times as large. */
+LwViewport lw_viewport_lettered (const LwViewport *self, double letters);
+
 /* ---- temperature colours ---- */
 
 /* Perceptually uniform, readable by colour-blind people; 0..1 (clamped). */
@@ -63,6 +71,7 @@ typedef struct {
   const LwBox *clear;              /* places in picture units that no words may take: something is drawn there later */
   guint n_clear;
   LwUnits units;                   /* of everything written; all FALSE = metric, as on paper */
+  double letters;                  /* see lw_letters() */
 } LwBoardPicture;
 
 void lw_board_picture_init (LwBoardPicture *self, const LwJob *job);
@@ -122,6 +131,7 @@ typedef struct {
   double end_s, high_c;           /* ends of the axes; 0 = from the data (held during a drag) */
   LwUnits units;                  /* of everything written; all FALSE = metric, as on paper */
   const struct LwComparison *run; /* measured curves over it, or NULL (plan/run-compare.h) */
+  double letters;                 /* see lw_letters() */
 } LwProfilePicture;
 
 void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);
@@ -148,6 +158,7 @@ typedef struct {
   const LwFinding *finding; /* NULL: says that nothing is known */
   const LwDoubt *doubt;     /* of the prediction the finding was judged by, or NULL */
   double width, height;
+  double letters;           /* see lw_letters() */
 } LwTornadoPicture;
 
 void lw_draw_tornado (cairo_t *cr, const LwTornadoPicture *picture);

@@ -62,10 +62,11 @@ most_of (const LwFitPicture *picture)
 void
 lw_fit_picture_strip (const LwFitPicture *picture, guint k, double *y0, double *y1, double *most_k)
 {
-  double each = (picture->height - HEAD - FOOT) / MAX (picture->fit->channels->len, 1);
+  double letters = lw_letters (picture->letters);
+  double each = (picture->height / letters - HEAD - FOOT) / MAX (picture->fit->channels->len, 1);
 
-  *y0 = HEAD + each * k + TITLE;
-  *y1 = HEAD + each * (k + 1) - 4.0;
+  *y0 = letters * (HEAD + each * k + TITLE);
+  *y1 = letters * (HEAD + each * (k + 1) - 4.0);
   *most_k = most_of (picture);
 }
 
@@ -257,8 +258,11 @@ paint_times (Painter *p)
 }
 
 void
-lw_draw_fit (cairo_t *cr, const LwFitPicture *self)
+lw_draw_fit (cairo_t *cr, const LwFitPicture *as_asked)
 {
+  double letters = lw_letters (as_asked->letters);
+  LwFitPicture own = { as_asked->look, as_asked->units, as_asked->fit, as_asked->width / letters, as_asked->height / letters, 1.0 };
+  const LwFitPicture *self = &own;
   Painter p = { .cr = cr, .picture = self, .ink = lw_palette (self->look), .x0 = LEFT, .x1 = self->width - RIGHT };
 
   if (self->fit == NULL || self->fit->channels->len == 0 || !(self->width > 120.0) || !(self->height > 60.0))
@@ -266,6 +270,7 @@ lw_draw_fit (cairo_t *cr, const LwFitPicture *self)
   p.end_s = end_of (self);
   p.most_k = most_of (self);
   cairo_save (cr);
+  cairo_scale (cr, letters, letters);
   cairo_rectangle (cr, 0, 0, self->width, self->height);
   cairo_clip (cr);
   lw_letter_begin (&p.type, cr);

@@ -12,10 +12,11 @@ typedef struct {
   LwUnits units;
   const LwFitAnswer *fit; /* NULL: an empty picture */
   double width, height;
+  double letters; /* see lw_letters() */
 } LwFitPicture;
 
 void lw_draw_fit (cairo_t *cr, const LwFitPicture *picture);
-/* Height in which every strip is legible. */
+/* Height in which every strip is legible with usual letters. */
 double lw_fit_picture_height (const LwFitAnswer *fit);
 /* Top and bottom of strip K's plot, and the kelvin its ends stand for: above and below zero alike. */
 void lw_fit_picture_strip (const LwFitPicture *picture, guint k, double *y0, double *y1, double *most_k);

@@ -41,9 +41,8 @@ write_moment (LwLettering *type, const LwBoardPicture *picture, double x, double
   lw_letter_draw (type, text, x, y, 0.0, 0.0, 0.0, lw_palette (picture->look)->ink_soft, lw_palette (picture->look)->halo);
 }
 
-void
-lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height,
-                    const LwBoardPicture *picture)
+static void
+paint_scale (cairo_t *cr, double x, double y, double width, double height, const LwBoardPicture *picture)
 {
   const LwPalette *ink = lw_palette (picture->look);
   gboolean upright = height > width;
@@ -82,5 +81,16 @@ lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height
     write_moment (&type, picture, x, y + 22.0 + length);
   }
   lw_letter_end (&type);
+  cairo_restore (cr);
+}
+
+void
+lw_draw_heat_scale (cairo_t *cr, double x, double y, double width, double height, const LwBoardPicture *picture)
+{
+  double letters = lw_letters (picture->letters);
+
+  cairo_save (cr);
+  cairo_scale (cr, letters, letters);
+  paint_scale (cr, x / letters, y / letters, width / letters, height / letters, picture);
   cairo_restore (cr);
 }

@@ -65,8 +65,8 @@ near_stage_end (const LwProfileLayout *l, const GArray *lines, double px, guint 
   return found;
 }
 
-LwPull
-lw_profile_hit (const LwProfilePicture *picture, double px, double py, guint *stage)
+static LwPull
+hit (const LwProfilePicture *picture, double px, double py, guint *stage)
 {
   const LwPlan *plan = lw_profile_plan (picture);
   g_autoptr (GArray) lines = NULL;
@@ -99,4 +99,13 @@ lw_profile_hit (const LwProfilePicture *picture, double px, double py, guint *st
   if (stage)
     *stage = found;
   return pull;
+}
+
+LwPull
+lw_profile_hit (const LwProfilePicture *picture, double px, double py, guint *stage)
+{
+  LwProfilePicture lettered = lw_profile_lettered (picture);
+  double letters = lw_letters (picture->letters);
+
+  return hit (&lettered, px / letters, py / letters, stage);
 }

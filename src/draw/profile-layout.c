@@ -160,16 +160,6 @@ find_ranges (const LwProfilePicture *picture, LwProfileLayout *layout)
     layout->high_c = picture->high_c;
 }
 
-void
-lw_profile_range (const LwProfilePicture *picture, double *end_s, double *high_c)
-{
-  LwProfileLayout layout;
-
-  lw_profile_layout (picture, &layout);
-  *end_s = layout.end_s;
-  *high_c = layout.high_c;
-}
-
 /* About how wide a line of the column's letters is. */
 static double
 about_width (const char *text)
@@ -195,6 +185,17 @@ column_width (const LwProfilePicture *picture, double width)
   double wanted = LW_COLUMN_SAMPLE + 4.0 + ref + about_width (lw_profile_limit_name (LW_LIMIT_BODY_PEAK_C)) - 3.0 * 5.6;
 
   return least > 0.0 ? MAX (least, MIN (wanted, 0.32 * width)) : 0.0;
+}
+
+LwProfilePicture
+lw_profile_lettered (const LwProfilePicture *picture)
+{
+  LwProfilePicture out = *picture;
+
+  out.width /= lw_letters (picture->letters);
+  out.height /= lw_letters (picture->letters);
+  out.letters = 1.0;
+  return out;
 }
 
 void
@@ -234,40 +235,56 @@ lw_layout_y_near (const LwProfileLayout *layout, double temp_c)
   return CLAMP (lw_layout_y (layout, temp_c), layout->y0 - far, layout->y1 + far);
 }
 
+static LwProfileLayout
+layout_of (const LwProfilePicture *picture)
+{
+  LwProfilePicture lettered = lw_profile_lettered (picture);
+  LwProfileLayout layout;
+
+  lw_profile_layout (&lettered, &layout);
+  return layout;
+}
+
+void
+lw_profile_range (const LwProfilePicture *picture, double *end_s, double *high_c)
+{
+  LwProfileLayout layout = layout_of (picture);
+
+  *end_s = layout.end_s;
+  *high_c = layout.high_c;
+}
+
 double
 lw_profile_time_at (const LwProfilePicture *picture, double px)
 {
-  LwProfileLayout layout;
+  LwProfileLayout layout = layout_of (picture);
 
-  lw_profile_layout (picture, &layout);
-  return layout.end_s * (px - layout.x0) / (layout.x1 - layout.x0);
+  return layout.end_s * (px / lw_letters (picture->letters) - layout.x0) / (layout.x1 - layout.x0);
 }
 
 double
 lw_profile_temp_at (const LwProfilePicture *picture, double py)
 {
-  LwProfileLayout layout;
+  LwProfileLayout layout = layout_of (picture);
 
-  lw_profile_layout (picture, &layout);
-  return layout.low_c + (layout.high_c - layout.low_c) * (layout.y1 - py) / (layout.y1 - layout.y0);
+  return layout.low_c
+         + (layout.high_c - layout.low_c) * (layout.y1 - py / lw_letters (picture->letters)) / (layout.y1 - layout.y0);
 }
 
 double
 lw_profile_x_of (const LwProfilePicture *picture, double t_s)
 {
-  LwProfileLayout layout;
+  LwProfileLayout layout = layout_of (picture);
 
-  lw_profile_layout (picture, &layout);
-  return lw_layout_x (&layout, t_s);
+  return lw_letters (picture->letters) * lw_layout_x (&layout, t_s);
 }
 
 double
 lw_profile_y_of (const LwProfilePicture *picture, double temp_c)
 {
-  LwProfileLayout layout;
+  LwProfileLayout layout = layout_of (picture);
 
-  lw_profile_layout (picture, &layout);
-  return lw_layout_y (&layout, temp_c);
+  return lw_letters (picture->letters) * lw_layout_y (&layout, temp_c);
 }
 
 /* In the middle of a held level, at the end of a ramp. */

@@ -51,6 +51,9 @@ typedef struct {
 } LwProfilePainter;
 
 const LwPlan *lw_profile_plan (const LwProfilePicture *picture);
+/* As painters take it: in units as large as its letters are. */
+LwProfilePicture lw_profile_lettered (const LwProfilePicture *picture);
+/* Of a picture in such units. */
 void lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout);
 double lw_layout_x (const LwProfileLayout *layout, double t_s);
 double lw_layout_y (const LwProfileLayout *layout, double temp_c);

@@ -306,14 +306,16 @@ paint_inside (LwProfilePainter *p)
 }
 
 void
-lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *picture, LwProfileLayers layers)
+lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *as_asked, LwProfileLayers layers)
 {
+  LwProfilePicture lettered = lw_profile_lettered (as_asked), *picture = &lettered;
   LwProfilePainter p = { .cr = cr, .picture = picture, .ink = lw_palette (picture->look) };
 
   if (!picture->job || !(picture->width > 20.0) || !(picture->height > 20.0) || !isfinite (picture->width)
       || !isfinite (picture->height))
     return;
   cairo_save (cr);
+  cairo_scale (cr, lw_letters (as_asked->letters), lw_letters (as_asked->letters));
   cairo_rectangle (cr, 0.0, 0.0, picture->width, picture->height);
   cairo_clip (cr);
   p.plan = lw_profile_plan (picture);

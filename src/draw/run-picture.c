@@ -93,13 +93,32 @@ profile_of (const LwRunPicture *self, LwProfilePicture *profile, Below *below)
   below->most_k = 0;
 }
 
+/* In units as large as its letters are. */
+static LwRunPicture
+lettered (const LwRunPicture *self)
+{
+  LwRunPicture out = *self;
+
+  out.width /= lw_letters (self->letters);
+  out.height /= lw_letters (self->letters);
+  return out;
+}
+
+static void
+upper_of (const LwRunPicture *self, LwProfilePicture *profile)
+{
+  LwRunPicture own = lettered (self);
+  Below below;
+
+  profile_of (&own, profile, &below);
+}
+
 double
 lw_run_end_s (const LwRunPicture *self)
 {
   LwProfilePicture profile;
-  Below below;
 
-  profile_of (self, &profile, &below);
+  upper_of (self, &profile);
   return profile.end_s;
 }
 
@@ -107,20 +126,18 @@ double
 lw_run_time_at (const LwRunPicture *self, double px)
 {
   LwProfilePicture profile;
-  Below below;
 
-  profile_of (self, &profile, &below);
-  return lw_profile_time_at (&profile, px);
+  upper_of (self, &profile);
+  return lw_profile_time_at (&profile, px / lw_letters (self->letters));
 }
 
 double
 lw_run_x_of (const LwRunPicture *self, double t_s)
 {
   LwProfilePicture profile;
-  Below below;
 
-  profile_of (self, &profile, &below);
-  return lw_profile_x_of (&profile, t_s);
+  upper_of (self, &profile);
+  return lw_letters (self->letters) * lw_profile_x_of (&profile, t_s);
 }
 
 int
@@ -128,11 +145,12 @@ lw_run_hit (const LwRunPicture *self, double px, double py)
 {
   LwProfilePicture profile;
   LwProfileLayout layout;
-  Below below;
   double near = 9.0;
   int best = -1;
 
-  profile_of (self, &profile, &below);
+  upper_of (self, &profile);
+  px /= lw_letters (self->letters);
+  py /= lw_letters (self->letters);
   lw_profile_layout (&profile, &layout);
   for (guint k = 0; self->run != NULL && k < self->run->columns->len && px >= layout.x0 && px <= layout.x1; k++) {
     double c = lw_comparison_run_c (self->run, k, lw_profile_time_at (&profile, px));
@@ -359,8 +377,9 @@ paint_inside (LwProfilePainter *p, const LwRunPicture *self)
 }
 
 void
-lw_draw_run (cairo_t *cr, const LwRunPicture *self)
+lw_draw_run (cairo_t *cr, const LwRunPicture *as_asked)
 {
+  LwRunPicture own = lettered (as_asked), *self = &own;
   LwProfilePicture profile;
   LwProfilePainter p = { .cr = cr, .picture = &profile, .ink = lw_palette (self->look) };
   Below below;
@@ -370,6 +389,7 @@ lw_draw_run (cairo_t *cr, const LwRunPicture *self)
     return;
   profile_of (self, &profile, &below);
   cairo_save (cr);
+  cairo_scale (cr, lw_letters (as_asked->letters), lw_letters (as_asked->letters));
   cairo_rectangle (cr, 0, 0, self->width, self->height);
   cairo_clip (cr);
   p.plan = lw_profile_plan (&profile);

@@ -19,6 +19,7 @@ typedef struct {
   double t_s;                     /* cursor; NaN = none */
   double width, height;
   double end_s;                   /* end of the time axis; 0 = from the data (held during a drag) */
+  double letters;                 /* see lw_letters() */
 } LwRunPicture;
 
 void lw_draw_run (cairo_t *cr, const LwRunPicture *picture);

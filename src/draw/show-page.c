@@ -150,13 +150,19 @@ kept_curves (const LwShowPainter *self, const Side *side)
   return surface;
 }
 
+double
+lw_show_letters (double height)
+{
+  return fmax (height / USUAL_HEIGHT, 1.0);
+}
+
 LwShowPainter *
 lw_show_painter_new (const LwShowPage *page)
 {
   LwShowPainter *self = g_new0 (LwShowPainter, 1);
 
   self->page = *page;
-  self->scale = page->letters > 0.0 ? page->letters : fmax (page->height / USUAL_HEIGHT, 1.0);
+  self->scale = page->letters > 0.0 ? page->letters : lw_show_letters (page->height);
   self->width = fmax (page->width / self->scale, 1.0);
   self->height = fmax (page->height / self->scale, 1.0);
   self->sides[0].shown = page->main;

@@ -28,6 +28,9 @@ typedef struct {
   LwShown main, other;  /* other.job NULL: one plan alone */
 } LwShowPage;
 
+/* Size of letters for a page of that height. */
+double lw_show_letters (double height);
+
 /* A page whose unmoving parts are drawn once. What PAGE borrows must outlive it. */
 typedef struct LwShowPainter LwShowPainter;
 LwShowPainter *lw_show_painter_new (const LwShowPage *page);

@@ -369,8 +369,9 @@ static void
 paint_band (const Painter *p)
 {
   LwBox box = p->picture->band_box;
+  double by = lw_letters (p->picture->letters);
 
-  cairo_rectangle (p->cr, box.x0_mm, box.y0_mm, box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm);
+  cairo_rectangle (p->cr, box.x0_mm / by, box.y0_mm / by, (box.x1_mm - box.x0_mm) / by, (box.y1_mm - box.y0_mm) / by);
   lw_color_set (p->cr, lw_color_fade (p->ink->accent, 0.14));
   cairo_fill_preserve (p->cr);
   stroke (p, p->ink->accent, 1.2);
@@ -379,12 +380,14 @@ paint_band (const Painter *p)
 void
 lw_draw_sketch (cairo_t *cr, const LwViewport *viewport, const LwSketchPicture *picture)
 {
-  Painter p = { .cr = cr, .view = viewport, .picture = picture, .ink = lw_palette (picture->look) };
+  LwViewport view = lw_viewport_lettered (viewport, picture->letters);
+  Painter p = { .cr = cr, .view = &view, .picture = picture, .ink = lw_palette (picture->look) };
 
   if (!picture->job || !(viewport->scale > 0.0))
     return;
   cairo_save (cr);
-  cairo_rectangle (cr, 0.0, 0.0, viewport->width, viewport->height);
+  cairo_scale (cr, lw_letters (picture->letters), lw_letters (picture->letters));
+  cairo_rectangle (cr, 0.0, 0.0, view.width, view.height);
   cairo_clip (cr);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
   lw_letter_begin (&p.type, cr);

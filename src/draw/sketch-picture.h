@@ -37,6 +37,7 @@ typedef struct {
   LwPoint label_at;
   gboolean band;                  /* picture units */
   LwBox band_box;
+  double letters;                 /* see lw_letters() */
 } LwSketchPicture;
 
 void lw_draw_sketch (cairo_t *cr, const LwViewport *viewport, const LwSketchPicture *picture);

@@ -51,12 +51,23 @@ rows_fit (const LwTornadoPicture *picture, guint n)
   return room < ROW ? 0 : MIN (n, (guint) (room / ROW) - (room / ROW >= 2 ? 1 : 0)); /* one for all together */
 }
 
+static LwTornadoPicture
+lettered (const LwTornadoPicture *picture)
+{
+  LwTornadoPicture out = *picture;
+
+  out.width /= lw_letters (picture->letters);
+  out.height /= lw_letters (picture->letters);
+  return out;
+}
+
 guint
 lw_tornado_rows (const LwTornadoPicture *picture)
 {
+  LwTornadoPicture own = lettered (picture);
   LwDependence rows[LW_N_UNSURE];
 
-  return rows_fit (picture, rows_of (picture, rows));
+  return rows_fit (&own, rows_of (picture, rows));
 }
 
 double
@@ -64,7 +75,7 @@ lw_tornado_height (const LwTornadoPicture *picture)
 {
   LwDependence rows[LW_N_UNSURE];
 
-  return HEAD + FOOT + ROW * (rows_of (picture, rows) + 1);
+  return lw_letters (picture->letters) * (HEAD + FOOT + ROW * (rows_of (picture, rows) + 1));
 }
 
 /* The axis holds every bar, the band and, when it is not far off, the limit. */
@@ -290,14 +301,16 @@ paint_nothing (Tornado *t)
 }
 
 void
-lw_draw_tornado (cairo_t *cr, const LwTornadoPicture *picture)
+lw_draw_tornado (cairo_t *cr, const LwTornadoPicture *as_asked)
 {
+  LwTornadoPicture own = lettered (as_asked), *picture = &own;
   Tornado t = { .cr = cr, .picture = picture, .ink = lw_palette (picture->look) };
 
   if (!(picture->width > 20.0) || !(picture->height > 20.0) || !isfinite (picture->width)
       || !isfinite (picture->height))
     return;
   cairo_save (cr);
+  cairo_scale (cr, lw_letters (as_asked->letters), lw_letters (as_asked->letters));
   cairo_rectangle (cr, 0.0, 0.0, picture->width, picture->height);
   cairo_clip (cr);
   lw_color_set (cr, t.ink->desk);

@@ -60,3 +60,21 @@ lw_viewport_pan (LwViewport *self, double dpx, double dpy)
   self->center_x_mm -= mirror (self) * dpx / self->scale;
   self->center_y_mm += dpy / self->scale;
 }
+
+double
+lw_letters (double letters)
+{
+  return isfinite (letters) && letters > 0.0 ? letters : 1.0;
+}
+
+LwViewport
+lw_viewport_lettered (const LwViewport *self, double letters)
+{
+  LwViewport view = *self;
+  double by = lw_letters (letters);
+
+  view.width /= by;
+  view.height /= by;
+  view.scale /= by;
+  return view;
+}

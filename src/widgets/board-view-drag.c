@@ -54,7 +54,7 @@ lw_board_view_drag_begin (LwBoardView *self, double x, double y, gboolean pan_on
     lw_board_view_sketch_begin (self, x, y);
     return;
   }
-  drag->grip = lw_board_hit_grip (job, lw_desk_plan (self->desk), &self->view, x, y, &drag->index);
+  drag->grip = lw_board_view_grip_at (self, x, y, &drag->index);
   part = lw_board_hit_part (job, &self->view, x, y);
   if (drag->grip == LW_GRIP_SHIELD && part >= 0)
     drag->grip = LW_GRIP_NONE; /* what a shield covers stays within reach */
@@ -406,7 +406,7 @@ select_grip (LwBoardView *self, double x, double y)
 {
   guint index;
 
-  switch (lw_board_hit_grip (lw_board_view_job (self), lw_desk_plan (self->desk), &self->view, x, y, &index)) {
+  switch (lw_board_view_grip_at (self, x, y, &index)) {
   case LW_GRIP_NONE:
     return FALSE;
   case LW_GRIP_NOZZLE:

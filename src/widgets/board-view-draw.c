@@ -5,6 +5,7 @@
 
 #include "draw/palette.h"
 #include "widgets/shown-units.h"
+#include "widgets/text-scale.h"
 
 void
 lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
@@ -14,6 +15,7 @@ lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
   lw_board_picture_init (picture, lw_desk_job (desk));
   picture->look = lw_widget_look (GTK_WIDGET (self));
   picture->units = lw_shown_units ();
+  picture->letters = lw_text_scale (GTK_WIDGET (self));
   picture->plan = lw_desk_plan (desk);
   picture->prediction = lw_desk_prediction (desk);
   picture->findings = lw_desk_findings (desk);
@@ -107,21 +109,21 @@ paint_text (cairo_t *cr, GtkWidget *widget, const char *words, double y, double 
 static void
 paint_nothing (cairo_t *cr, GtkWidget *widget)
 {
-  double y = 0.45 * gtk_widget_get_height (widget);
+  double y = 0.45 * gtk_widget_get_height (widget), large = lw_text_scale (widget);
 
   lw_color_set (cr, lw_palette (lw_widget_look (widget))->desk);
   cairo_paint (cr);
-  paint_text (cr, widget, _ ("No board"), y - 12.0, 20.0, TRUE);
-  paint_text (cr, widget, _ ("Open a job or a board file to begin."), y + 18.0, 13.0, FALSE);
+  paint_text (cr, widget, _ ("No board"), y - 12.0 * large, 20.0 * large, TRUE);
+  paint_text (cr, widget, _ ("Open a job or a board file to begin."), y + 18.0 * large, 13.0 * large, FALSE);
 }
 
 static void
 paint_scale (cairo_t *cr, LwBoardView *self, const LwBoardPicture *picture)
 {
-  double height = MIN (0.5 * self->view.height, 260.0);
+  double large = lw_letters (picture->letters), height = MIN (0.5 * self->view.height, 260.0 * large);
 
-  if (picture->show_field && picture->prediction && self->view.width > 420.0 && self->view.height > 200.0)
-    lw_draw_heat_scale (cr, self->view.width - 52.0, 14.0, 44.0, height, picture);
+  if (picture->show_field && picture->prediction && self->view.width > 420.0 * large && self->view.height > 200.0 * large)
+    lw_draw_heat_scale (cr, self->view.width - 52.0 * large, 14.0 * large, 44.0 * large, height, picture);
 }
 
 void

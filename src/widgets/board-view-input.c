@@ -40,8 +40,7 @@ cursor_for (LwBoardView *self, int part)
   if (self->drag.kind == LW_DRAG_PAN || self->space_held)
     return self->drag.kind == LW_DRAG_PAN ? "grabbing" : "grab";
   if (self->desk)
-    grip = lw_board_hit_grip (lw_board_view_job (self), lw_desk_plan (self->desk), &self->view, self->pointer_x,
-                              self->pointer_y, &index);
+    grip = lw_board_view_grip_at (self, self->pointer_x, self->pointer_y, &index);
   switch (grip) {
   case LW_GRIP_PREHEAT_LEFT:
   case LW_GRIP_PREHEAT_RIGHT:

@@ -85,6 +85,8 @@ struct _LwBoardView {
 };
 
 LwJob *lw_board_view_job (LwBoardView *self); /* or NULL */
+/* What of nozzle, preheat area, shields and thermocouples lies under a point. */
+LwGrip lw_board_view_grip_at (LwBoardView *self, double x, double y, guint *index);
 void lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture);
 /* What a tooltip or a screen reader is told about a part (transfer full). */
 char *lw_board_view_describe (LwBoardView *self, int part);

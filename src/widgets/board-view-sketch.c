@@ -11,6 +11,7 @@
 #include "board/loop-edits.h"
 #include "draw/sketch-picture.h"
 #include "widgets/shown-units.h"
+#include "widgets/text-scale.h"
 
 #define REACH 9.0 /* picture units within which points snap */
 #define REGION_COVER 0.9
@@ -206,6 +207,16 @@ pull_loop (LwBoardView *self)
   lw_desk_edit (self->desk, job, _("Change outline"), drag->key, NULL);
 }
 
+static gboolean
+loop_at (LwBoardView *self, double x, double y, LwLoopPlace *place, int *corner, int *edge)
+{
+  double letters = lw_text_scale (GTK_WIDGET (self)); /* grips are as large */
+  LwViewport view = lw_viewport_lettered (&self->view, letters);
+
+  return lw_sketch_hit (lw_board_view_job (self), &view, lw_sketch_place (sketch_of (self)), x / letters, y / letters, place,
+                        corner, edge);
+}
+
 void
 lw_board_view_sketch_begin (LwBoardView *self, double x, double y)
 {
@@ -213,8 +224,7 @@ lw_board_view_sketch_begin (LwBoardView *self, double x, double y)
 
   s->corner = s->edge = -1;
   if (tool_of (self) == LW_TOOL_SHAPE) {
-    if (!lw_sketch_hit (lw_board_view_job (self), &self->view, lw_sketch_place (sketch_of (self)), x, y, &s->place,
-                        &s->corner, &s->edge)) {
+    if (!loop_at (self, x, y, &s->place, &s->corner, &s->edge)) {
       self->drag.kind = LW_DRAG_PAN;
       return;
     }
@@ -320,8 +330,7 @@ lw_board_view_sketch_click (LwBoardView *self, double x, double y, int n_press)
     if (n_press >= 2)
       close_polygon (self);
   } else if (tool_of (self) == LW_TOOL_SHAPE) {
-    if (!lw_sketch_hit (lw_board_view_job (self), &self->view, lw_sketch_place (sketch_of (self)), x, y, &place,
-                        &corner, &edge))
+    if (!loop_at (self, x, y, &place, &corner, &edge))
       lw_sketch_choose (sketch_of (self), lw_sketch_place (sketch_of (self)), -1, -1);
     else if (n_press == 2 && edge >= 0)
       insert_at (self, x, y);
@@ -358,8 +367,7 @@ lw_board_view_sketch_cursor (LwBoardView *self, double x, double y)
 
   if (tool_of (self) != LW_TOOL_SHAPE)
     return "crosshair";
-  if (!lw_sketch_hit (lw_board_view_job (self), &self->view, lw_sketch_place (sketch_of (self)), x, y, &place, &corner,
-                      &edge))
+  if (!loop_at (self, x, y, &place, &corner, &edge))
     return NULL;
   return corner >= 0 ? "move" : "pointer";
 }
@@ -411,7 +419,7 @@ lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
   g_autofree char *label = NULL;
   gboolean part = drag->kind == LW_DRAG_PART && drag->snapped;
   LwSketchPicture picture = {
-    .look = lw_widget_look (GTK_WIDGET (self)), .units = lw_shown_units (), .job = lw_board_view_job (self),
+    .letters = lw_text_scale (GTK_WIDGET (self)), .look = lw_widget_look (GTK_WIDGET (self)), .units = lw_shown_units (), .job = lw_board_view_job (self),
     .show_grips = tool != LW_TOOL_PLAN && tool != LW_TOOL_MEASURE, .place = lw_sketch_place (sketch),
     .corner = lw_sketch_corner (sketch), .edge = lw_sketch_edge (sketch),
     .guides_x = lw_sketch_guides (sketch, TRUE), .guides_y = lw_sketch_guides (sketch, FALSE),

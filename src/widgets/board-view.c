@@ -1,5 +1,6 @@
 #include "widgets/board-view-private.h"
 #include "widgets/form.h"
+#include "widgets/text-scale.h"
 
 #include <glib/gi18n.h>
 
@@ -79,6 +80,29 @@ lw_board_view_part_at (LwBoardView *self, double x, double y)
   LwJob *job = lw_board_view_job (self);
 
   return job == NULL ? -1 : lw_board_hit_part (job, &self->view, x, y);
+}
+
+LwGrip
+lw_board_view_grip_at (LwBoardView *self, double x, double y, guint *index)
+{
+  double letters = lw_text_scale (GTK_WIDGET (self)); /* grips are as large */
+  LwViewport view = lw_viewport_lettered (&self->view, letters);
+
+  return lw_board_hit_grip (lw_board_view_job (self), lw_desk_plan (self->desk), &view, x / letters, y / letters, index);
+}
+
+void
+lw_board_view_place_of (LwBoardView *self, int part, double *x, double *y)
+{
+  LwJob *job = lw_board_view_job (self);
+  const LwPart *of;
+  LwPoint center;
+
+  *x = *y = 0.0;
+  g_return_if_fail (job != NULL && part >= 0 && (guint) part < job->parts->len);
+  of = g_ptr_array_index (job->parts, part);
+  center = lw_part_body_center (of, lw_job_package_of (job, of));
+  lw_viewport_to_picture (&self->view, center.x_mm, center.y_mm, x, y);
 }
 
 void

@@ -18,6 +18,8 @@ void lw_board_view_set_desk (LwBoardView *self, LwDesk *desk);
 void lw_board_view_show_part (LwBoardView *self, int part);
 /* Topmost part of the shown side at a point of the widget, or -1. */
 int lw_board_view_part_at (LwBoardView *self, double x, double y);
+/* The middle of a part's body as a point of the widget. */
+void lw_board_view_place_of (LwBoardView *self, int part, double *x, double *y);
 
 G_END_DECLS
 

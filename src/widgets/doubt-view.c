@@ -7,6 +7,7 @@
 #include "plan/doubt.h"
 #include "widgets/canvas.h"
 #include "widgets/template.h"
+#include "widgets/text-scale.h"
 #include "widgets/words.h"
 
 #define CHOICES_MAX 100
@@ -50,7 +51,7 @@ draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user
 {
   LwDoubtView *self = user;
   LwTornadoPicture picture = { lw_widget_look (GTK_WIDGET (area)), lw_doubt_view_finding (self), doubt_of (self),
-                               width, height };
+                               width, height, lw_text_scale (GTK_WIDGET (area)) };
 
   lw_draw_tornado (cr, &picture);
   lw_canvas_paint_focus (cr, GTK_WIDGET (area));

@@ -1,5 +1,6 @@
 #include "widgets/profile-view-private.h"
 #include "widgets/shown-units.h"
+#include "widgets/text-scale.h"
 
 #include <glib/gi18n.h>
 
@@ -19,6 +20,7 @@ lw_profile_view_fill_picture (LwProfileView *self, LwProfilePicture *picture)
                            gtk_widget_get_height (widget));
   picture->look = lw_widget_look (widget);
   picture->units = lw_shown_units ();
+  picture->letters = lw_text_scale (widget);
   picture->end_s = self->drag.end_s;
   picture->high_c = self->drag.high_c;
   if (!self->desk)

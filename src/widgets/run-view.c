@@ -8,6 +8,7 @@
 #include "draw/run-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
+#include "widgets/text-scale.h"
 
 struct _LwRunView {
   GtkWidget parent_instance;
@@ -32,6 +33,7 @@ fill_picture (LwRunView *self, LwRunPicture *picture)
 
   *picture = (LwRunPicture){ .look = lw_widget_look (widget),
                              .units = lw_shown_units (),
+                             .letters = lw_text_scale (widget),
                              .job = self->desk != NULL ? lw_desk_job (self->desk) : NULL,
                              .plan = self->desk != NULL ? lw_desk_plan (self->desk) : -1,
                              .run = self->run,

@@ -3,16 +3,24 @@
 #include <math.h>
 
 #define USUAL_DPI 96.0
+#define LARGEST 3.0
 #define FEWEST_CHARS 3
+
+double
+lw_text_scale (GtkWidget *widget)
+{
+  int dpi = 0;
+
+  g_object_get (gtk_widget_get_settings (widget), "gtk-xft-dpi", &dpi, NULL);
+  return dpi > 0 ? CLAMP (dpi / 1024.0 / USUAL_DPI, 1, LARGEST) : 1;
+}
 
 static void
 fit (GtkLabel *label)
 {
-  int chars = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (label), "chars")), dpi = 0;
-  double scale;
+  int chars = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (label), "chars"));
+  double scale = lw_text_scale (GTK_WIDGET (label));
 
-  g_object_get (gtk_widget_get_settings (GTK_WIDGET (label)), "gtk-xft-dpi", &dpi, NULL);
-  scale = dpi > 0 ? fmax (dpi / 1024.0 / USUAL_DPI, 1) : 1;
   gtk_label_set_width_chars (label, MAX ((int) floor (chars / (scale * scale)), FEWEST_CHARS));
 }
 

@@ -6,6 +6,9 @@
 
 G_BEGIN_DECLS
 
+/* How large the desktop's text is beside the usual; at least 1, at most 3. */
+double lw_text_scale (GtkWidget *widget);
+
 /* Keeps LABEL, which ellipsizes, at least as wide as CHARS characters are at the usual size of text: with larger text
  * it holds fewer of them, so that what stands in one line with it still fits a small screen. */
 void lw_label_keep_width (GtkLabel *label, int chars);
