@@ -48,6 +48,8 @@ const LwAccel lw_accels[] = {
   { "win.page::shields", { "<Alt>8" } },
   { "win.page::outline", { "<Alt>9" } },
   { "win.page::stack-up", { "<Alt>0" } },
+  { "win.next-panel", { "F6" } },
+  { "win.previous-panel", { "<Shift>F6" } },
   { "win.new-board", { "<Control><Shift>n" } },
   { "win.find-on-board", { "<Control><Shift>f" } },
   { "win.run-again", { "F5" } },

@@ -48,6 +48,7 @@ select_target (LwWindow *self, const char *ref)
   lw_desk_set_side (desk, ((const LwPart *) g_ptr_array_index (lw_desk_job (desk)->parts, part))->side);
   lw_desk_select_part (desk, part);
   lw_window_show_part (self, part);
+  gtk_widget_grab_focus (GTK_WIDGET (self->board_view)); /* from the chooser, or a button that is gone now */
 }
 
 static void
@@ -195,7 +196,25 @@ turn_over_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 static void
 page_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
-  lw_lower_pane_show_page (((LwWindow *) user)->lower, g_variant_get_string (parameter, NULL));
+  lw_window_enter_page (user, g_variant_get_string (parameter, NULL));
+}
+
+static void
+next_panel_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_step_panel (user, 1);
+}
+
+static void
+previous_panel_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_step_panel (user, -1);
+}
+
+static void
+inspect_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
+{
+  lw_window_enter_inspector (user);
 }
 
 static void
@@ -400,6 +419,9 @@ static const GActionEntry entries[] = {
   { "side", NULL, "s", "'top'", side_state_cb },
   { "turn-over", turn_over_cb },
   { "page", page_cb, "s" },
+  { "next-panel", next_panel_cb },
+  { "previous-panel", previous_panel_cb },
+  { "inspect", inspect_cb },
   { "find", find_cb },
   { "seek", seek_cb },
   { "fit-runs", fit_runs_cb },
@@ -439,7 +461,7 @@ void
 lw_window_update_actions (LwWindow *self)
 {
   static const char *need_job[] = { "save", "save-as", "find", "zoom-in", "zoom-out", "fit", "side", "turn-over",
-                                    "page", "rework-part", "choose-target", "export-board", "export-idf", "export-placement" };
+                                    "page", "next-panel", "previous-panel", "inspect", "rework-part", "choose-target", "export-board", "export-idf", "export-placement" };
   static const char *need_plan[] = { "run-again", "seek", "show", "export-profile", "print", "print-preview",
                                      "export-sheet", "export-stages", "export-field", "import-run", "fit-runs" };
   LwDesk *desk = lw_window_desk (self);

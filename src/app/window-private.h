@@ -16,6 +16,9 @@
 
 G_BEGIN_DECLS
 
+/* As the keyboard goes round. */
+enum { LW_PANEL_BOARD, LW_PANEL_PAGES, LW_PANEL_FINDINGS, LW_PANEL_INSPECTOR, LW_N_PANELS };
+
 struct _LwWindow {
   GtkApplicationWindow parent_instance;
 
@@ -43,6 +46,7 @@ struct _LwWindow {
   LwSession *session;
   LwBoardView *board_view; /* in the overlay */
   GtkWidget *part_menu;    /* popover over the board */
+  GtkWidget *left_at[LW_N_PANELS]; /* weak: what had the keyboard when a panel was left by its key */
   GtkWidget *find_bar, *tool_hint; /* in the overlay */
   GSignalGroup *desk_signals, *document_signals;
   GtkFileChooserNative *chooser;
@@ -68,6 +72,17 @@ GtkWidget *lw_window_report (LwWindow *self, const char *title, const char *deta
 /* window-actions.c */
 void lw_window_init_actions (LwWindow *self);
 void lw_window_update_actions (LwWindow *self);
+
+/* window-focus.c: to the next panel (STEP 1) or the one before (-1); into a page below the board; to the first field of what is
+ * inspected */
+void lw_window_init_focus (LwWindow *self);
+void lw_window_drop_focus (LwWindow *self); /* for dispose */
+void lw_window_step_panel (LwWindow *self, int step);
+void lw_window_enter_page (LwWindow *self, const char *name);
+void lw_window_enter_inspector (LwWindow *self);
+
+/* window-part-menu.c */
+void lw_window_init_part_menu (LwWindow *self);
 
 /* window-open.c */
 void lw_window_choose_open (LwWindow *self);

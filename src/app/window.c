@@ -192,53 +192,12 @@ connect_desk (LwWindow *self)
   tell_library (self);
 }
 
-/* ---- the part's own menu ---- */
-
-/* Made with the window: a popover shown the moment it is made is measured before its style is known, and
- * comes out too short. */
-static void
-add_part_menu (LwWindow *self)
-{
-  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/leeward/Leeward/ui/menus.ui");
-  GMenuModel *menu = G_MENU_MODEL (gtk_builder_get_object (builder, "part_menu"));
-
-  self->part_menu = gtk_popover_menu_new_from_model (menu);
-  gtk_popover_set_has_arrow (GTK_POPOVER (self->part_menu), FALSE);
-  gtk_widget_set_parent (self->part_menu, GTK_WIDGET (self->board_view));
-}
-
-static void
-popup_part_menu (LwWindow *self, double x, double y)
-{
-  GtkPopover *popover = GTK_POPOVER (self->part_menu);
-
-  gtk_popover_set_pointing_to (popover, &(GdkRectangle){ (int) x, (int) y, 1, 1 });
-  gtk_popover_popup (popover);
-}
-
-static void
-menu_pressed_cb (GtkGestureClick *gesture, int n, double x, double y, LwWindow *self)
-{
-  int part = lw_board_view_part_at (self->board_view, x, y);
-
-  if (part < 0)
-    return;
-  if (!lw_desk_has_selected (lw_window_desk (self), part))
-    lw_desk_select_part (lw_window_desk (self), part);
-  popup_part_menu (self, x, y);
-}
-
 static void
 add_board_view (LwWindow *self)
 {
-  GtkGesture *gesture = gtk_gesture_click_new ();
-
   self->board_view = LW_BOARD_VIEW (lw_board_view_new (lw_window_desk (self)));
   gtk_overlay_set_child (self->board_overlay, GTK_WIDGET (self->board_view));
-  gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (gesture), GDK_BUTTON_SECONDARY);
-  g_signal_connect (gesture, "pressed", G_CALLBACK (menu_pressed_cb), self);
-  gtk_widget_add_controller (GTK_WIDGET (self->board_view), GTK_EVENT_CONTROLLER (gesture));
-  add_part_menu (self);
+  lw_window_init_part_menu (self);
 }
 
 static void
@@ -372,6 +331,7 @@ lw_window_dispose (GObject *object)
   g_clear_object (&self->document_signals);
   g_clear_object (&self->chooser);
   g_clear_pointer (&self->part_menu, gtk_widget_unparent);
+  lw_window_drop_focus (self);
   if (self->content != NULL)
     lw_forms_drop (GTK_WIDGET (self->content));
   gtk_widget_dispose_template (GTK_WIDGET (self), LW_TYPE_WINDOW);
@@ -446,6 +406,7 @@ lw_window_init (LwWindow *self)
   set_desks (self);
   lw_window_init_drawing (self);
   lw_window_init_actions (self);
+  lw_window_init_focus (self);
   lw_window_init_files (self);
   connect_desk (self);
   restore_size (self);

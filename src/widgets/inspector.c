@@ -214,6 +214,13 @@ lw_inspector_row (LwInspector *self, const char *path)
   return g_hash_table_lookup (self->by_path, path);
 }
 
+gboolean
+lw_inspector_enter (LwInspector *self)
+{
+  g_return_val_if_fail (LW_IS_INSPECTOR (self), FALSE);
+  return gtk_widget_child_focus (GTK_WIDGET (self->rows), GTK_DIR_TAB_FORWARD);
+}
+
 static void
 clear_box (GtkWidget *box)
 {

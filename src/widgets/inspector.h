@@ -13,6 +13,8 @@ G_DECLARE_FINAL_TYPE (LwInspector, lw_inspector, LW, INSPECTOR, GtkWidget)
 void lw_inspector_set_desk (LwInspector *self, LwDesk *desk);
 /* The row that edits PATH now, or NULL (LwFieldRow or LwChoiceRow). */
 GtkWidget *lw_inspector_row (LwInspector *self, const char *path);
+/* Puts the keyboard on the first row; FALSE when there is none. */
+gboolean lw_inspector_enter (LwInspector *self);
 
 G_END_DECLS
 

@@ -82,6 +82,13 @@ lw_lower_pane_page (LwLowerPane *self)
   return gtk_stack_get_visible_child_name (self->pages);
 }
 
+GtkWidget *
+lw_lower_pane_child (LwLowerPane *self)
+{
+  g_return_val_if_fail (LW_IS_LOWER_PANE (self), NULL);
+  return gtk_stack_get_visible_child (self->pages);
+}
+
 LwPartList *
 lw_lower_pane_parts (LwLowerPane *self)
 {

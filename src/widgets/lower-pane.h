@@ -20,6 +20,8 @@ void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
 /* "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields", "outline", "stack-up", "packages". */
 void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
 const char *lw_lower_pane_page (LwLowerPane *self);
+/* The page in view. */
+GtkWidget *lw_lower_pane_child (LwLowerPane *self);
 LwPartList *lw_lower_pane_parts (LwLowerPane *self);
 LwOutlinePanel *lw_lower_pane_outline (LwLowerPane *self);
 LwStackPanel *lw_lower_pane_stack (LwLowerPane *self);

@@ -324,6 +324,16 @@ selected_cb (LwThingList *self)
   lw_desk_select (self->desk, self->thing, selected);
 }
 
+/* Enter or a double click: to its figures in the inspector. */
+static void
+activate_cb (GtkColumnView *view, guint position, LwThingList *self)
+{
+  if (self->desk == NULL || position >= count (self))
+    return;
+  lw_desk_select (self->desk, self->thing, (int) position);
+  gtk_widget_activate_action (GTK_WIDGET (self), "win.inspect", NULL);
+}
+
 /* ---- add and remove ---- */
 
 static LwJob *
@@ -508,6 +518,7 @@ lw_thing_list_init (LwThingList *self)
   self->selection = gtk_single_selection_new (g_object_ref (G_LIST_MODEL (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   gtk_single_selection_set_can_unselect (self->selection, TRUE);
+  g_signal_connect (self->view, "activate", G_CALLBACK (activate_cb), self);
   lw_late_rows (GTK_WIDGET (self->view), GTK_SELECTION_MODEL (self->selection));
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (selected_cb), self,
                            G_CONNECT_SWAPPED);

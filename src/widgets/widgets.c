@@ -17,6 +17,7 @@
 #include "widgets/part-list.h"
 #include "widgets/profile-view.h"
 #include "widgets/run-state.h"
+#include "widgets/popover-focus.h"
 #include "widgets/spoken.h"
 #include "widgets/stack-panel.h"
 #include "widgets/target-chooser.h"
@@ -74,4 +75,5 @@ lw_widgets_init (void)
   ensure_types ();
   load_style ();
   lw_spoken_watch ();
+  lw_popovers_give_back ();
 }
