@@ -1,6 +1,7 @@
 #include "app/seek-window.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 
 #include "plan/seek.h"
 #include "widgets/shown-units.h"
@@ -59,8 +60,9 @@ show_limits (LwSeekWindow *self, const LwSeek *found)
             "section-title");
   for (guint i = 0; i < found->limits_after->len; i++) {
     const LwSeekLimit *limit = g_ptr_array_index (found->limits_after, i);
+    double steps = round (10 * limit->steps) / 10 + 0.0; /* no "-0.0" */
     /* Translators: steps of headroom, then the sentence of the finding. */
-    g_autofree char *text = g_strdup_printf (_("%.1f  %s"), limit->steps, limit->text);
+    g_autofree char *text = g_strdup_printf (_("%.1f  %s"), steps, limit->text);
 
     add_text (self, text, NULL);
   }

@@ -211,33 +211,38 @@ write_name (LwBoardPainter *self, const LwBoardItem *item, const LwLabel *label)
                   self->ink->ink);
 }
 
-/* A name over a hole or a slot could not be read. */
-static void
-keep_off_holes (LwBoardPainter *self)
+static LwBox
+loop_in_picture (const LwBoardPainter *self, const LwLoop *loop)
+{
+  LwBox mm = lw_loop_box (loop);
+  double x0, y0, x1, y1;
+
+  lw_viewport_to_picture (self->view, mm.x0_mm, mm.y1_mm, &x0, &y0);
+  lw_viewport_to_picture (self->view, mm.x1_mm, mm.y0_mm, &x1, &y1);
+  return (LwBox){ MIN (x0, x1), y0, MAX (x0, x1), y1 };
+}
+
+/* A name over a hole or a slot could not be read: they count as bodies. What is hidden by a body hinders no name on it. */
+static guint
+add_holes (const LwBoardPainter *self, LwBox *bodies, guint n)
 {
   const GPtrArray *loops = self->picture->job->board->outline;
 
-  for (guint i = 1; i < loops->len; i++) {
-    LwBox mm = lw_loop_box (g_ptr_array_index (loops, i)), box;
-    double x0, y0, x1, y1;
-
-    lw_viewport_to_picture (self->view, mm.x0_mm, mm.y1_mm, &x0, &y0);
-    lw_viewport_to_picture (self->view, mm.x1_mm, mm.y0_mm, &x1, &y1);
-    box = (LwBox){ MIN (x0, x1), y0, MAX (x0, x1), y1 };
-    if (MIN (box.x1_mm - box.x0_mm, box.y1_mm - box.y0_mm) > 2.0 && lw_boxes_overlap (&box, &self->frame))
-      g_array_append_val (self->taken, box);
-  }
+  for (guint i = 1; i < loops->len; i++)
+    bodies[n++] = loop_in_picture (self, g_ptr_array_index (loops, i));
+  return n;
 }
 
 void
 lw_board_paint_names (LwBoardPainter *self)
 {
   guint n = 0;
+  const GPtrArray *loops = self->picture->job->board->outline;
   g_autofree LwLabel *labels = g_new (LwLabel, MAX (self->items->len, 1));
-  g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len, 1));
+  g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len + loops->len, 1));
   g_autofree guint *item_of = g_new (guint, MAX (self->items->len, 1));
+  LwBox edge = loops->len > 0 ? loop_in_picture (self, g_ptr_array_index (loops, 0)) : self->frame;
 
-  keep_off_holes (self);
   lw_letter_face (&self->type, 10.0, TRUE);
   for (guint i = 0; i < self->items->len; i++) {
     const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
@@ -246,9 +251,10 @@ lw_board_paint_names (LwBoardPainter *self)
       continue;
     bodies[n] = item->box;
     labels[n] = label_of (self, item);
+    labels[n].edge = &edge;
     item_of[n++] = i;
   }
-  lw_labels_place (labels, n, bodies, n, self->taken, self->frame);
+  lw_labels_place (labels, n, bodies, add_holes (self, bodies, n), self->taken, self->frame);
   for (guint i = 0; i < n; i++) {
     if (labels[i].placed)
       write_name (self, &g_array_index (self->items, LwBoardItem, item_of[i]), &labels[i]);

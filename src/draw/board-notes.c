@@ -5,7 +5,8 @@
 
 #define NEAR 3.0    /* gap between an object and its words, picture units */
 #define CLEAR 3.0   /* kept clear at the words' ends */
-#define STEPS 8     /* places tried along each edge */
+#define STEPS 8     /* places tried along each edge, */
+#define OVERHANG 16.0 /* and one that sticks out at its right end */
 #define TOUCHING 25.0 /* what it costs to touch a body, in units of distance, */
 #define CROSSING 90.0 /* and to lie wholly on one */
 
@@ -108,6 +109,9 @@ try_over_and_under (const LwBoardPainter *self, const LwBoardNote *note, double 
     try_place (self, x, b->y0_mm - gap - h, w, h, gap + late + (note->below ? 5.0 : 0.0), best);
     try_place (self, x, b->y1_mm + gap, w, h, gap + late + (note->below ? 0.0 : 5.0), best);
   }
+  last = b->x1_mm + OVERHANG - w;
+  try_place (self, last, b->y0_mm - gap - h, w, h, gap + STEPS + (note->below ? 5.0 : 0.0), best);
+  try_place (self, last, b->y1_mm + gap, w, h, gap + STEPS + (note->below ? 0.0 : 5.0), best);
 }
 
 static void

@@ -9,6 +9,7 @@
 #define SIZE_BESIDE 9.0
 #define GAP 2.5
 #define MAX_COVER 0.25 /* share of a label beside a body that may lie on other bodies */
+#define OVER_EDGE 0.2  /* what it counts to lie across the board's edge or beyond it */
 
 gboolean
 lw_boxes_overlap (const LwBox *a, const LwBox *b)
@@ -99,6 +100,19 @@ covered (const LwBox *box, const LwBox *bodies, guint n_bodies)
   return area / MAX ((box->x1_mm - box->x0_mm) * (box->y1_mm - box->y0_mm), 1e-9);
 }
 
+static gboolean
+lies_in (const LwBox *inner, const LwBox *outer)
+{
+  return inner->x0_mm >= outer->x0_mm && inner->x1_mm <= outer->x1_mm && inner->y0_mm >= outer->y0_mm
+         && inner->y1_mm <= outer->y1_mm;
+}
+
+static gboolean
+leaves_board (const LwLabel *label, const LwBox *box)
+{
+  return label->edge && lies_in (&label->body, label->edge) && !lies_in (box, label->edge);
+}
+
 static void
 place_beside (LwLabel *label, const LwBox *bodies, guint n_bodies, GArray *taken, const LwBox *frame)
 {
@@ -119,7 +133,7 @@ place_beside (LwLabel *label, const LwBox *bodies, guint n_bodies, GArray *taken
 
     if (!is_free (&box, taken, frame))
       continue;
-    cover = covered (&box, bodies, n_bodies);
+    cover = covered (&box, bodies, n_bodies) + (leaves_board (label, &box) ? OVER_EDGE : 0.0);
     if (cover < least) {
       least = cover;
       best = box;

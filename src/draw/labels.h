@@ -9,6 +9,7 @@ G_BEGIN_DECLS
 /* All lengths are picture units here (an LwBox's y grows downward like the picture's). */
 typedef struct {
   LwBox body;
+  const LwBox *edge;    /* the board's, which words beside a body on it should not cross; or NULL */
   double width, height; /* of the text at size 10 */
   int priority;         /* higher first; ties by body area */
   gboolean wanted;      /* may lie over other bodies if there is no free place */

@@ -115,6 +115,25 @@ test_degenerate (void)
   lw_labels_place (labels, 0, NULL, 0, taken, (LwBox){ 0, 0, 0, 0 });
 }
 
+/* A name that fits on the board stays on it, even where one more place beside it were free; a connector at the edge may have its
+ * name beyond it. */
+static void
+test_edge (void)
+{
+  LwBox edge = { 100, 100, 400, 300 }, frame = { 0, 0, 500, 400 };
+  LwLabel labels[] = {
+    { .body = { 200, 102, 206, 108 }, .edge = &edge, .width = 20, .height = 13 },
+    { .body = { 300, 90, 306, 96 }, .edge = &edge, .width = 20, .height = 13 },
+  };
+  LwBox bodies[2] = { labels[0].body, labels[1].body };
+  g_autoptr (GArray) taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
+
+  lw_labels_place (labels, 2, bodies, 2, taken, frame);
+  g_assert_true (labels[0].placed && labels[1].placed);
+  g_assert_cmpfloat (labels[0].taken.y0_mm, >=, edge.y0_mm);
+  g_assert_cmpfloat (labels[1].taken.y1_mm, <=, labels[1].body.y0_mm);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -123,6 +142,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/labels/inside-beside-upright", test_inside_beside_upright);
   g_test_add_func ("/draw/labels/priority", test_priority);
   g_test_add_func ("/draw/labels/partly-seen", test_partly_seen);
+  g_test_add_func ("/draw/labels/edge", test_edge);
   g_test_add_func ("/draw/labels/degenerate", test_degenerate);
   return g_test_run ();
 }

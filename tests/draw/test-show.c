@@ -5,6 +5,7 @@
 #include <string.h>
 #include <webp/demux.h>
 
+#include "draw/board-painter.h"
 #include "draw/show-page.h"
 #include "sample.h"
 
@@ -116,6 +117,42 @@ test_page (Bench *b, gconstpointer data)
     cairo_surface_destroy (again);
     cairo_surface_destroy (later);
   }
+}
+
+/* Pixels of the colour that the target's body has at a moment. */
+static guint
+of_body_color (const Bench *b, cairo_surface_t *surface, double t_s)
+{
+  const LwPartTrace *target = g_ptr_array_index (b->prediction->parts, b->prediction->target);
+  const guchar *data = cairo_image_surface_get_data (surface);
+  guint n = 0, size = (guint) (cairo_image_surface_get_stride (surface) * cairo_image_surface_get_height (surface)) / 4;
+  LwBoardPicture picture;
+  double low, high;
+  LwColor c;
+
+  lw_board_picture_init (&picture, b->job);
+  picture.prediction = b->prediction;
+  lw_board_range (&picture, &low, &high);
+  c = lw_heat_color ((lw_prediction_at (b->prediction, target->body_top, t_s) - low) / (high - low), LW_LOOK_LIGHT);
+  for (guint i = 0; i < size; i++)
+    n += abs (data[4 * i + 2] - (int) (255 * c.r + 0.5)) <= 1 && abs (data[4 * i + 1] - (int) (255 * c.g + 0.5)) <= 1
+         && abs (data[4 * i] - (int) (255 * c.b + 0.5)) <= 1;
+  return n;
+}
+
+/* A body is shown as hot as it is at the moment, not as it was at the beginning. */
+static void
+test_bodies_follow (Bench *b, gconstpointer data)
+{
+  g_autoptr (LwShowPainter) painter = lw_show_painter_new (&b->page);
+  double hot = 0.7 * lw_show_end_s (&b->page);
+  cairo_surface_t *first = painted (painter, 0), *later = painted (painter, hot);
+
+  g_assert_cmpuint (of_body_color (b, first, 0), >, 100);
+  g_assert_cmpuint (of_body_color (b, later, hot), >, 100);
+  g_assert_cmpuint (of_body_color (b, later, 0), <, 60);
+  cairo_surface_destroy (first);
+  cairo_surface_destroy (later);
 }
 
 static void
@@ -235,6 +272,7 @@ main (int argc, char **argv)
 #define SHOW(name, test) g_test_add ("/show/" name, Bench, NULL, set_up, test, tear_down)
   SHOW ("story", test_story);
   SHOW ("page", test_page);
+  SHOW ("bodies-follow", test_bodies_follow);
   SHOW ("frames", test_frames);
   SHOW ("animation", test_animation);
   SHOW ("refused", test_refused);
