@@ -18,9 +18,11 @@ struct _LwReadyList {
 
 G_DEFINE_FINAL_TYPE (LwReadyList, lw_ready_list, GTK_TYPE_WIDGET)
 
+/* In the person's units; no line ends between a figure and its unit. */
 static GtkWidget *
-sentence (const char *text, const char *style)
+sentence (const char *plain, const char *style)
 {
+  g_autofree char *text = lw_units_paragraph (lw_shown_units (), plain);
   GtkWidget *label = gtk_label_new (text);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
@@ -56,7 +58,8 @@ static void
 add_finding (LwReadyList *self, const LwFinding *finding)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *mark = lw_grade_mark_new ();
-  g_autofree char *told = g_strdup_printf ("%s: %s", lw_grade_label (finding->grade), finding->text);
+  g_autofree char *text = lw_units_sentence (lw_shown_units (), finding->text);
+  g_autofree char *told = g_strdup_printf ("%s: %s", lw_grade_label (finding->grade), text);
 
   lw_grade_mark_set_grade (LW_GRADE_MARK (mark), (int) finding->grade);
   gtk_widget_set_valign (mark, GTK_ALIGN_START);

@@ -11,6 +11,7 @@
 #include "widgets/inspector.h"
 #include "widgets/operation-list.h"
 #include "widgets/ready-list.h"
+#include "widgets/shown-units.h"
 #include "widgets/widgets.h"
 
 static GtkWidget *
@@ -141,6 +142,41 @@ list (void)
   stage_close (&stage);
 }
 
+static gboolean
+is_said (GtkWidget *root, const char *text)
+{
+  if (GTK_IS_LABEL (root) && strstr (gtk_label_get_text (GTK_LABEL (root)), text) != NULL)
+    return TRUE;
+  for (GtkWidget *w = gtk_widget_get_first_child (root); w != NULL; w = gtk_widget_get_next_sibling (w))
+    if (is_said (w, text))
+      return TRUE;
+  return FALSE;
+}
+
+/* What is said is in the person's units, and a figure stays with its unit where the line ends. 177 °C = 350.6 °F. */
+static void
+units (void)
+{
+  Stage stage;
+  g_autoptr (GPtrArray) judged = NULL;
+
+  open_page (&stage, LW_THING_READINESS);
+  judged = lw_judge (stage_job (&stage), 0, NULL);
+  for (guint i = 0; i < judged->len; i++) {
+    LwFinding *finding = judged->pdata[i];
+
+    g_free (finding->text);
+    finding->text = g_strdup ("Take it off: 177 °C predicted.");
+  }
+  lw_desk_take_answer (stage.desk, lw_document_revision (stage.document), NULL, judged);
+  g_assert_true (is_said (row (&stage, "readiness"), "177\u00a0°C"));
+  lw_set_shown_units ((LwUnits){ .fahrenheit = TRUE });
+  g_assert_true (is_said (row (&stage, "readiness"), "351\u00a0°F"));
+  lw_set_shown_units ((LwUnits){ 0 });
+  g_assert_true (is_said (row (&stage, "readiness"), "177\u00a0°C"));
+  stage_close (&stage);
+}
+
 /* ---- operations ---- */
 
 static LwOperationList *
@@ -268,6 +304,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/readiness/wrong-values", wrong_values);
   g_test_add_func ("/ui/readiness/level", level);
   g_test_add_func ("/ui/readiness/list", list);
+  g_test_add_func ("/ui/readiness/units", units);
   g_test_add_func ("/ui/readiness/sequence", sequence);
   g_test_add_func ("/ui/readiness/paste", paste);
   g_test_add_func ("/ui/readiness/real-events", real_events);
