@@ -1,13 +1,16 @@
 #include "widgets/doubt-view.h"
 
 #include <math.h>
+#include <string.h>
 
 #include <glib/gi18n.h>
 
 #include "plan/doubt.h"
 #include "widgets/canvas.h"
 #include "widgets/template.h"
+#include "widgets/shown-units.h"
 #include "widgets/text-scale.h"
+#include "widgets/told-list.h"
 #include "widgets/words.h"
 
 #define CHOICES_MAX 100
@@ -18,6 +21,8 @@ struct _LwDoubtView {
   GtkWidget *tools;
   GtkDropDown *choice;
   GtkDrawingArea *area;
+  GtkScrolledWindow *scroller;
+  LwToldList *list; /* in it */
 
   LwDesk *desk;
   GSignalGroup *desk_signals;
@@ -57,6 +62,39 @@ draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user
   lw_canvas_paint_focus (cr, GTK_WIDGET (area));
 }
 
+/* "+3.1 K" */
+static char *
+change_text (double change, const char *unit)
+{
+  g_autofree char *text = g_strdup_printf ("%+.1f %s", change, strcmp (unit, "°C") == 0 ? "K" : unit);
+
+  return lw_units_sentence (lw_shown_units (), text);
+}
+
+/* A row for each bar, and one for all of them together. */
+static void
+list_bars (LwDoubtView *self, const LwFinding *finding, const LwDependence *depends, guint n)
+{
+  const char *const heads[] = { _("Input"), _("at its 5 %"), _("at its 95 %"), C_ ("of the doubt", "Share"), NULL };
+
+  lw_told_list_begin (self->list, heads);
+  for (guint i = 0; i < n; i++) {
+    g_autofree char *low = change_text (depends[i].low, finding->unit), *high = change_text (depends[i].high, finding->unit);
+    g_autofree char *share = g_strdup_printf ("%.0f %%", 100 * depends[i].share);
+
+    lw_told_list_add (self->list, (const char *const[]){ lw_unsure_name (depends[i].input), low, high, share, NULL });
+  }
+  if (n > 0) {
+    LwBand all = lw_doubt_band (doubt_of (self), (guint) finding->body, (LwFigure) finding->figure, finding->value);
+    g_autofree char *low = change_text (all.low - finding->value, finding->unit);
+    g_autofree char *high = change_text (all.high - finding->value, finding->unit);
+
+    lw_told_list_add (self->list, (const char *const[]){ _("All together"), low, high, "", NULL });
+  }
+  lw_told_list_end (self->list);
+  gtk_widget_set_visible (GTK_WIDGET (self->scroller), n > 0);
+}
+
 /* What the bars say, for those who do not see them. */
 static void
 tell (LwDoubtView *self)
@@ -75,6 +113,7 @@ tell (LwDoubtView *self)
     g_string_append_printf (text, C_ ("an input and its share", "%s %.0f %%"), lw_unsure_name (depends[i].input),
                             100 * depends[i].share);
   }
+  list_bars (self, finding, depends, n);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->area), GTK_ACCESSIBLE_PROPERTY_LABEL, text->str, -1);
   gtk_widget_queue_draw (GTK_WIDGET (self->area));
 }
@@ -209,6 +248,7 @@ lw_doubt_view_class_init (LwDoubtViewClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwDoubtView, tools);
   gtk_widget_class_bind_template_child (widget_class, LwDoubtView, choice);
   gtk_widget_class_bind_template_child (widget_class, LwDoubtView, area);
+  gtk_widget_class_bind_template_child (widget_class, LwDoubtView, scroller);
   gtk_widget_class_bind_template_callback (widget_class, on_choice);
 }
 
@@ -217,6 +257,8 @@ lw_doubt_view_init (LwDoubtView *self)
 {
   self->findings = g_ptr_array_new ();
   gtk_widget_init_template (GTK_WIDGET (self));
+  self->list = LW_TOLD_LIST (lw_told_list_new (_("What the finding depends on")));
+  gtk_scrolled_window_set_child (self->scroller, GTK_WIDGET (self->list));
   gtk_drawing_area_set_draw_func (self->area, draw_cb, self, NULL);
   g_signal_connect (self->area, "notify::has-focus", G_CALLBACK (gtk_widget_queue_draw), NULL); /* its frame */
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);

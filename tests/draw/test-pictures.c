@@ -64,6 +64,35 @@ test_twice_the_same (void)
   }
 }
 
+/* With letters of twice the size a picture is that of half the width and height, enlarged: nothing clips or overlaps that does not in
+ * the usual one, and the board itself keeps its size. */
+static void
+test_large_letters (void)
+{
+  Scene scene = scene_new (LW_LOOK_LIGHT);
+  LwViewport view = fitted (scene.job, 800, 520, LW_SIDE_TOP), half = lw_viewport_lettered (&view, 2);
+  Canvas usual = canvas_new (800, 520), large = canvas_new (800, 520), enlarged = canvas_new (800, 520);
+  double x, y, half_x, half_y;
+
+  lw_draw_board (usual.cr, &view, &scene.picture);
+  cairo_scale (enlarged.cr, 2, 2);
+  lw_draw_board (enlarged.cr, &half, &scene.picture);
+  lw_draw_heat_scale (enlarged.cr, 10, 10, 40, 200, &scene.picture);
+  scene.picture.letters = 2;
+  lw_draw_board (large.cr, &view, &scene.picture);
+  lw_draw_heat_scale (large.cr, 20, 20, 80, 400, &scene.picture);
+  g_assert_cmpuint (canvas_differing (&large, &enlarged, 0, FALSE), ==, 0);
+  g_assert_cmpuint (canvas_differing (&large, &usual, 0, FALSE), >, 1000);
+  lw_viewport_to_picture (&view, 12, 34, &x, &y);
+  lw_viewport_to_picture (&half, 12, 34, &half_x, &half_y);
+  g_assert_cmpfloat_with_epsilon (x, 2 * half_x, 1e-9);
+  g_assert_cmpfloat_with_epsilon (y, 2 * half_y, 1e-9);
+  canvas_clear (&usual);
+  canvas_clear (&large);
+  canvas_clear (&enlarged);
+  scene_clear (&scene);
+}
+
 static void
 test_layers_are_the_whole (void)
 {
@@ -378,6 +407,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/draw/board/twice-the-same", test_twice_the_same);
+  g_test_add_func ("/draw/board/large-letters", test_large_letters);
   g_test_add_func ("/draw/board/layers-are-the-whole", test_layers_are_the_whole);
   g_test_add_func ("/draw/board/print-is-grey", test_print_is_grey);
   g_test_add_func ("/draw/board/bottom-is-mirror", test_bottom_is_mirror);

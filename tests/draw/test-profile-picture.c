@@ -26,6 +26,31 @@ test_mapping (void)
   }
 }
 
+/* With letters of twice the size the picture is one of half the size, enlarged, and pointers find what they see. */
+static void
+test_large_letters (void)
+{
+  g_autoptr (LwJob) job = sample_job_new ();
+  Canvas large = canvas_new (900, 400), enlarged = canvas_new (900, 400);
+  LwProfilePicture picture, half;
+  guint stage = 99;
+
+  lw_profile_picture_init (&picture, job, 900, 400);
+  lw_profile_picture_init (&half, job, 450, 200);
+  picture.letters = 2;
+  lw_draw_profile (large.cr, &picture);
+  cairo_scale (enlarged.cr, 2, 2);
+  lw_draw_profile (enlarged.cr, &half);
+  g_assert_cmpuint (canvas_differing (&large, &enlarged, 0, FALSE), ==, 0);
+  g_assert_cmpfloat_with_epsilon (lw_profile_x_of (&picture, 100), 2 * lw_profile_x_of (&half, 100), 1e-9);
+  g_assert_cmpfloat_with_epsilon (lw_profile_time_at (&picture, lw_profile_x_of (&picture, 100)), 100, 1e-9);
+  g_assert_cmpfloat_with_epsilon (lw_profile_temp_at (&picture, lw_profile_y_of (&picture, 200)), 200, 1e-9);
+  for (double x = 3; x < 900; x += 17)
+    g_assert_cmpint (lw_profile_hit (&picture, x, 180, &stage), ==, lw_profile_hit (&half, x / 2, 90, NULL));
+  canvas_clear (&large);
+  canvas_clear (&enlarged);
+}
+
 /* Preheat ramps from the room's 23 C, soak holds, reflow ramps from the soak's level, cooling is off. */
 static void
 test_set_lines (void)
@@ -320,6 +345,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/draw/profile/mapping", test_mapping);
+  g_test_add_func ("/draw/profile/large-letters", test_large_letters);
   g_test_add_func ("/draw/profile/set-lines", test_set_lines);
   g_test_add_func ("/draw/profile/pulls", test_pulls);
   g_test_add_func ("/draw/profile/column-spread", test_column_spread);
