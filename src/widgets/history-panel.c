@@ -8,6 +8,7 @@
 #include "board/edits-history.h"
 #include "board/plan-changes.h"
 #include "widgets/template.h"
+#include "widgets/told-list.h"
 #include "widgets/whole-text.h"
 
 struct _LwHistoryPanel {
@@ -18,7 +19,8 @@ struct _LwHistoryPanel {
   GtkDropDown *against;
   GtkListBox *list;
   GtkLabel *placeholder;
-  GtkGrid *changes;
+  GtkScrolledWindow *scroller;
+  LwToldList *changes; /* in it */
 
   LwDesk *desk;
   GSignalGroup *desk_signals;
@@ -111,20 +113,6 @@ selected (LwHistoryPanel *self, RowKind *kind, guint *index)
 
 /* ---- what changed ---- */
 
-static void
-put (LwHistoryPanel *self, const char *text, int column, int row, const char *class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (label, column == 0);
-  gtk_widget_set_tooltip_text (label, text);
-  if (class != NULL)
-    gtk_widget_add_css_class (label, class);
-  gtk_grid_attach (self->changes, label, column, row, 1, 1);
-}
-
 /* The plan on the other side of the comparison: the revision before, or the plan as it stands. */
 static const LwPlan *
 other_plan (LwHistoryPanel *self, const LwJob *job, guint index)
@@ -148,48 +136,39 @@ show_changes (LwHistoryPanel *self, const LwJob *job, guint index)
 
   if (other == NULL)
     {
-      put (self, _ ("There is none before it."), 0, 0, "quiet");
+      lw_told_list_begin (self->changes, (const char *const[]){ "", NULL });
+      lw_told_list_add_text (self->changes, _ ("There is none before it."));
       return;
     }
   changes = to_now ? lw_plan_changes (this, other) : lw_plan_changes (other, this);
   if (changes->len == 0)
     {
-      put (self, to_now ? _ ("The plan as it stands says the same.") : _ ("Both say the same."), 0, 0, "quiet");
+      lw_told_list_begin (self->changes, (const char *const[]){ "", NULL });
+      lw_told_list_add_text (self->changes, to_now ? _ ("The plan as it stands says the same.") : _ ("Both say the same."));
       return;
     }
-  put (self, _ ("Member"), 0, 0, "quiet");
-  put (self, to_now ? _ ("Then") : _ ("Before"), 1, 0, "quiet");
-  put (self, to_now ? _ ("Now") : _ ("Then"), 2, 0, "quiet");
+  lw_told_list_begin (self->changes, (const char *const[]){ _ ("Member"), to_now ? _ ("Then") : _ ("Before"),
+                                                            to_now ? _ ("Now") : _ ("Then"), NULL });
   for (guint i = 0; i < MIN (changes->len, 200); i++)
     {
       const LwPlanChange *change = g_ptr_array_index (changes, i);
 
-      put (self, change->what, 0, (int) i + 1, NULL);
-      put (self, change->before, 1, (int) i + 1, "numeric");
-      put (self, change->after, 2, (int) i + 1, "numeric");
+      lw_told_list_add (self->changes, (const char *const[]){ change->what, change->before, change->after, NULL });
     }
 }
 
 static void
 show_fit (LwHistoryPanel *self, const LwFit *fit)
 {
-  int row = 1;
-
-  put (self, _ ("Figure"), 0, 0, "quiet");
-  put (self, _ ("Before"), 1, 0, "quiet");
-  put (self, _ ("Found"), 2, 0, "quiet");
-  put (self, _ ("± one deviation"), 3, 0, "quiet");
-  for (guint i = 0; i < fit->figures->len; i++, row++)
+  lw_told_list_begin (self->changes, (const char *const[]){ _ ("Figure"), _ ("Before"), _ ("Found"), _ ("± one deviation"), NULL });
+  for (guint i = 0; i < fit->figures->len; i++)
     {
       const LwFitFigure *f = g_ptr_array_index (fit->figures, i);
       g_autofree char *before = isnan (f->before) ? g_strdup ("–") : g_strdup_printf ("%.4g %s", f->before, f->unit);
       g_autofree char *value = isnan (f->value) ? g_strdup ("–") : g_strdup_printf ("%.4g %s", f->value, f->unit);
       g_autofree char *sigma = isnan (f->sigma) ? g_strdup ("–") : g_strdup_printf ("%.2g %s", f->sigma, f->unit);
 
-      put (self, f->text[0] != '\0' ? f->text : f->key, 0, row, NULL);
-      put (self, before, 1, row, "numeric");
-      put (self, value, 2, row, "numeric");
-      put (self, sigma, 3, row, "numeric");
+      lw_told_list_add (self->changes, (const char *const[]){ f->text[0] != '\0' ? f->text : f->key, before, value, sigma, NULL });
     }
 }
 
@@ -197,13 +176,11 @@ static void
 show_selected (LwHistoryPanel *self)
 {
   LwJob *job = self->desk != NULL ? lw_desk_job (self->desk) : NULL;
-  GtkWidget *child;
   RowKind kind = ROW_REVISION;
   guint index = 0;
   gboolean any = job != NULL && selected (self, &kind, &index);
 
-  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self->changes))) != NULL)
-    gtk_grid_remove (self->changes, child);
+  lw_told_list_begin (self->changes, (const char *const[]){ "", NULL });
   gtk_widget_set_sensitive (GTK_WIDGET (self->restore), any && kind == ROW_REVISION);
   gtk_widget_set_sensitive (GTK_WIDGET (self->delete), any);
   gtk_widget_set_sensitive (GTK_WIDGET (self->against), any && kind == ROW_REVISION);
@@ -211,6 +188,7 @@ show_selected (LwHistoryPanel *self)
     show_changes (self, job, index);
   else if (any)
     show_fit (self, g_ptr_array_index (job->fits, index));
+  lw_told_list_end (self->changes);
 }
 
 static void
@@ -347,7 +325,7 @@ lw_history_panel_class_init (LwHistoryPanelClass *class)
   gtk_widget_class_bind_template_child (widget_class, LwHistoryPanel, against);
   gtk_widget_class_bind_template_child (widget_class, LwHistoryPanel, list);
   gtk_widget_class_bind_template_child (widget_class, LwHistoryPanel, placeholder);
-  gtk_widget_class_bind_template_child (widget_class, LwHistoryPanel, changes);
+  gtk_widget_class_bind_template_child (widget_class, LwHistoryPanel, scroller);
   gtk_widget_class_bind_template_callback (widget_class, on_keep);
   gtk_widget_class_bind_template_callback (widget_class, on_restore);
   gtk_widget_class_bind_template_callback (widget_class, on_delete);
@@ -366,6 +344,9 @@ lw_history_panel_init (LwHistoryPanel *self)
 {
   self->filling = TRUE;
   gtk_widget_init_template (GTK_WIDGET (self));
+  self->changes = LW_TOLD_LIST (lw_told_list_new (_ ("Changes of the plan")));
+  gtk_widget_add_css_class (GTK_WIDGET (self->changes), "run-figures");
+  gtk_scrolled_window_set_child (self->scroller, GTK_WIDGET (self->changes));
   lw_tell_whole_text (GTK_WIDGET (self->note));
   give_way (self->keep);
   give_way (self->restore);

@@ -8,12 +8,13 @@
 #include "draw/run-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
+#include "widgets/told-list.h"
 
 struct _LwRunFigures {
   GtkWidget parent_instance;
-  GtkBox *box;             /* grids of figures, and lines that go across all columns */
-  GtkGrid *grid;           /* the last of them while it takes more rows, or NULL */
-  GtkSizeGroup *widths[3]; /* of the columns of numbers, in all grids */
+  GtkBox *box;             /* lists of figures, and lines that go across all columns */
+  LwToldList *list, *first; /* the last of them while it takes more rows, or NULL; the one with the heads */
+  const char *about;       /* whose figures are being put; NULL = the whole run's */
   gboolean filling;
   guint idle; /* a choice is to be told */
   guint chosen_column;
@@ -30,7 +31,7 @@ new_box (LwRunFigures *self)
 {
   g_clear_pointer ((GtkWidget **) &self->box, gtk_widget_unparent);
   self->box = GTK_BOX (gtk_box_new (GTK_ORIENTATION_VERTICAL, 2));
-  self->grid = NULL;
+  self->list = self->first = NULL;
 }
 
 /* Across all columns. Not in a grid, which makes too little room for a line that wraps over several columns. */
@@ -38,7 +39,7 @@ static void
 put_across (LwRunFigures *self, GtkWidget *widget)
 {
   gtk_box_append (self->box, widget);
-  self->grid = NULL;
+  self->list = NULL;
 }
 
 static void
@@ -54,50 +55,40 @@ put_text (LwRunFigures *self, const char *text, const char *class)
   put_across (self, label);
 }
 
-static GtkGrid *
-grid_of (LwRunFigures *self)
+/* The list that takes the next figures; the first shows the heads for all. */
+static LwToldList *
+list_of (LwRunFigures *self)
 {
-  if (self->grid == NULL) {
-    self->grid = GTK_GRID (gtk_grid_new ());
-    gtk_grid_set_column_spacing (self->grid, 12);
-    gtk_grid_set_row_spacing (self->grid, 2);
-    gtk_box_append (self->box, GTK_WIDGET (self->grid));
+  const char *const heads[] = { "", _ ("Plan"), _ ("Run"), _ ("Difference"), NULL };
+
+  if (self->list == NULL) {
+    self->list = LW_TOLD_LIST (lw_told_list_new (self->about != NULL ? self->about : _ ("Figures of the run")));
+    if (self->first != NULL)
+      lw_told_list_follow (self->list, self->first);
+    else
+      self->first = self->list;
+    lw_told_list_begin (self->list, heads);
+    gtk_box_append (self->box, GTK_WIDGET (self->list));
   }
-  return self->grid;
+  return self->list;
 }
 
-static void
-put (LwRunFigures *self, const char *text, int column, int row, const char *class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
-  gtk_widget_set_hexpand (label, column == 0);
-  if (class != NULL)
-    gtk_widget_add_css_class (label, class);
-  if (column > 0)
-    gtk_size_group_add_widget (self->widths[column - 1], label);
-  gtk_grid_attach (grid_of (self), label, column, row, 1, 1);
-}
-
-static void
-put_number (LwRunFigures *self, double value, const char *unit, int digits, gboolean sign, int column, int row)
+static char *
+number_text (double value, const char *unit, int digits, gboolean sign)
 {
   double scale = pow (10, digits), shown = round (lw_units_shown (lw_shown_units (), value, unit) * scale) / scale + 0.0; /* no "-0" */
-  g_autofree char *text = isnan (shown) ? g_strdup ("–") : g_strdup_printf (sign ? "%+.*f" : "%.*f", digits, shown);
 
-  put (self, text, column, row, "numeric");
+  return isnan (shown) ? g_strdup ("–") : g_strdup_printf (sign ? "%+.*f" : "%.*f", digits, shown);
 }
 
 static void
-put_figure (LwRunFigures *self, const char *name, const char *unit, int digits, double plan, double run, int row)
+put_figure (LwRunFigures *self, const char *name, const char *unit, int digits, double plan, double run)
 {
   g_autofree char *title = g_strdup_printf ("%s, %s", name, lw_units_word (lw_shown_units (), unit));
+  g_autofree char *should = number_text (plan, unit, digits, FALSE), *is = number_text (run, unit, digits, FALSE);
+  g_autofree char *apart = number_text (plan - run, strcmp (unit, "°C") == 0 ? "K" : unit, digits, TRUE);
 
-  put (self, title, 0, row, "quiet");
-  put_number (self, plan, unit, digits, FALSE, 1, row);
-  put_number (self, run, unit, digits, FALSE, 2, row);
-  put_number (self, plan - run, strcmp (unit, "°C") == 0 ? "K" : unit, digits, TRUE, 3, row);
+  lw_told_list_add (list_of (self), (const char *const[]){ title, should, is, apart, NULL });
 }
 
 /* ---- which thermocouple ---- */
@@ -170,7 +161,7 @@ new_choice (LwRunFigures *self, const LwPlan *plan, const LwCompared *c)
 }
 
 static void
-put_head (LwRunFigures *self, const LwPlan *plan, const LwCompared *c, int row)
+put_head (LwRunFigures *self, const LwPlan *plan, const LwCompared *c, gboolean first)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *mark = gtk_drawing_area_new (), *name = gtk_label_new (c->name);
 
@@ -186,12 +177,12 @@ put_head (LwRunFigures *self, const LwPlan *plan, const LwCompared *c, int row)
   gtk_box_append (GTK_BOX (box), mark);
   gtk_box_append (GTK_BOX (box), name);
   gtk_box_append (GTK_BOX (box), new_choice (self, plan, c));
-  gtk_widget_set_margin_top (box, row > 1 ? 8 : 0);
+  gtk_widget_set_margin_top (box, first ? 0 : 8);
   put_across (self, box);
 }
 
-static int
-put_column (LwRunFigures *self, const LwPlan *plan, const LwComparison *run, const LwCompared *c, int row)
+static void
+put_column (LwRunFigures *self, const LwPlan *plan, const LwComparison *run, const LwCompared *c, gboolean first)
 {
   g_autofree char *low = g_strdup_printf ("%.0f", lw_units_shown (lw_shown_units (), run->soak_low_c, "°C"));
   g_autofree char *soak = g_strdup_printf (_ ("%s to %.0f %s"), low, lw_units_shown (lw_shown_units (), run->soak_high_c, "°C"),
@@ -199,43 +190,38 @@ put_column (LwRunFigures *self, const LwPlan *plan, const LwComparison *run, con
   g_autofree char *above = g_strdup_printf (_ ("Above %.0f %s"), lw_units_shown (lw_shown_units (), run->liquidus_c, "°C"),
                                             lw_units_word (lw_shown_units (), "°C"));
 
-  put_head (self, plan, c, row++);
-  put_figure (self, _ ("Peak"), "°C", 1, c->plan.peak_c, c->run.peak_c, row++);
-  put_figure (self, _ ("Peak at"), "s", 0, c->plan.peak_s, c->run.peak_s, row++);
-  put_figure (self, _ ("Fastest rise"), "°C/s", 2, c->plan.ramp_up_c_per_s, c->run.ramp_up_c_per_s, row++);
-  put_figure (self, _ ("Fastest fall"), "°C/s", 2, c->plan.ramp_down_c_per_s, c->run.ramp_down_c_per_s, row++);
-  put_figure (self, soak, "s", 0, c->plan.soak_s, c->run.soak_s, row++);
+  put_head (self, plan, c, first);
+  self->about = c->name;
+  put_figure (self, _ ("Peak"), "°C", 1, c->plan.peak_c, c->run.peak_c);
+  put_figure (self, _ ("Peak at"), "s", 0, c->plan.peak_s, c->run.peak_s);
+  put_figure (self, _ ("Fastest rise"), "°C/s", 2, c->plan.ramp_up_c_per_s, c->run.ramp_up_c_per_s);
+  put_figure (self, _ ("Fastest fall"), "°C/s", 2, c->plan.ramp_down_c_per_s, c->run.ramp_down_c_per_s);
+  put_figure (self, soak, "s", 0, c->plan.soak_s, c->run.soak_s);
   if (!isnan (run->liquidus_c))
-    put_figure (self, above, "s", 0, c->plan.above_liquidus_s, c->run.above_liquidus_s, row++);
+    put_figure (self, above, "s", 0, c->plan.above_liquidus_s, c->run.above_liquidus_s);
   if (c->n > 0) {
     g_autofree char *text = g_strdup_printf (_ ("Plan minus run: mean %+.1f K, root mean square %.1f K, most %+.1f K at %.0f s"), c->mean_k,
                                              c->rms_k, c->most_k, c->most_s);
     g_autofree char *shown = lw_units_sentence (lw_shown_units (), text);
 
-    put_text (self, shown, NULL);
+    lw_told_list_add_text (list_of (self), shown);
   }
-  return row;
+  self->about = NULL;
 }
 
 void
 lw_run_figures_show (LwRunFigures *self, const LwPlan *plan, const LwComparison *run)
 {
-  int row = 0;
-
   g_return_if_fail (LW_IS_RUN_FIGURES (self));
   self->filling = TRUE;
   new_box (self);
   if (run != NULL && plan != NULL) {
     for (guint i = 0; i < run->remarks->len; i++)
       put_text (self, g_ptr_array_index (run->remarks, i), "remark");
-    put (self, "", 0, row, NULL);
-    put (self, _ ("Plan"), 1, row, "quiet");
-    put (self, _ ("Run"), 2, row, "quiet");
-    put (self, _ ("Difference"), 3, row++, "quiet");
     if (!isnan (run->run_spread_k))
-      put_figure (self, _ ("Spread of peaks"), "K", 1, run->plan_spread_k, run->run_spread_k, row++);
+      put_figure (self, _ ("Spread of peaks"), "K", 1, run->plan_spread_k, run->run_spread_k);
     for (guint i = 0; i < run->columns->len; i++)
-      row = put_column (self, plan, run, g_ptr_array_index (run->columns, i), row);
+      put_column (self, plan, run, g_ptr_array_index (run->columns, i), i == 0);
   }
   gtk_widget_set_parent (GTK_WIDGET (self->box), GTK_WIDGET (self));
   self->filling = FALSE;
@@ -275,9 +261,7 @@ lw_run_figures_dispose (GObject *object)
   if (self->box != NULL)
     gtk_widget_unparent (GTK_WIDGET (self->box));
   self->box = NULL;
-  self->grid = NULL;
-  for (guint i = 0; i < G_N_ELEMENTS (self->widths); i++)
-    g_clear_object (&self->widths[i]);
+  self->list = self->first = NULL;
   G_OBJECT_CLASS (lw_run_figures_parent_class)->dispose (object);
 }
 
@@ -298,8 +282,6 @@ lw_run_figures_class_init (LwRunFiguresClass *class)
 static void
 lw_run_figures_init (LwRunFigures *self)
 {
-  for (guint i = 0; i < G_N_ELEMENTS (self->widths); i++)
-    self->widths[i] = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
   new_box (self);
   gtk_widget_set_parent (GTK_WIDGET (self->box), GTK_WIDGET (self));
 }

@@ -118,7 +118,7 @@ lw_told_list_begin (LwToldList *self, const char *const *heads)
   self->heads = g_strdupv ((char **) heads);
   for (guint i = 0; i < n; i++)
     gtk_label_set_text (GTK_LABEL (label_at (self->head, i)), heads[i]);
-  gtk_widget_set_visible (self->head, !self->follows);
+  gtk_widget_set_visible (self->head, !self->follows && n > 1);
   self->told = 0;
 }
 

@@ -195,6 +195,25 @@ def main_window(app):
     yield not missing, "board and profile are named pictures", missing
 
 
+def rows_of(app, name):
+    """What the rows of a list in sight say."""
+    found = next((node for node in walk(app) if node.name == name and node.role == "list"), None)
+    return [] if found is None else [node.name for node in walk(found.accessible) if node.role == "list item"]
+
+
+def doubt_list(app):
+    """The bars of what moves a finding, once they are computed: a row for each, with both ends and its share."""
+    key("alt+2")
+
+    def told():
+        """the bars never stood in a list"""
+        rows = rows_of(app, "What the finding depends on")
+        return rows if len(rows) > 1 else None
+    faults = [row for row in until(told, 120)[:-1] if ": at its 5 % " not in row or "at its 95 % " not in row or "Share " not in row]
+    yield not faults, "what moves a finding is heard row by row", faults
+    key("alt+1")
+
+
 def keyed_windows(app):
     for stroke, title in (("ctrl+comma", "Preferences"), ("ctrl+question", "Keyboard shortcuts"), ("F1", "Manual"), ("F11", "Presenting")):
         with Opened(app, lambda stroke=stroke: key(stroke)) as window:
@@ -279,6 +298,7 @@ def table_window(app, data):
 def checks(app, folder, data):
     job, log = small_files(folder)
     yield from main_window(app)
+    yield from doubt_list(app)
     yield from keyed_windows(app)
     yield from menu_windows(app)
     activate("open-uri", uri(job))

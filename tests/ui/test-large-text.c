@@ -7,6 +7,7 @@
 #include "ui-cut.h"
 #include "ui-find.h"
 #include "ui-fixture.h"
+#include "widgets/text-scale.h"
 
 static LwWindow *
 open_window (void)
@@ -88,6 +89,7 @@ test_pages (void)
 
   ui_cut_begin ();
   take_job (window);
+  g_assert_cmpfloat (lw_text_scale (GTK_WIDGET (window)), ==, 2); /* by which pictures enlarge what is written in them */
   for (guint i = 0; i < G_N_ELEMENTS (pages); i++) {
     lw_lower_pane_show_page (window->lower, pages[i]);
     ui_cut_fits (GTK_WIDGET (window), pages[i]);

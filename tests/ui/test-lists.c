@@ -4,6 +4,7 @@
 #include "widgets/part-item.h"
 #include "widgets/part-paste.h"
 #include "widgets/table-cell.h"
+#include "widgets/told-list.h"
 
 typedef struct {
   LwDesk *desk;
@@ -336,6 +337,52 @@ test_things (Bench *bench, gconstpointer data)
   g_assert_cmpuint (plan_of (bench)->stages->len, >, 0);
 }
 
+/* ---- lists of what a picture shows ---- */
+
+static GtkWidget *
+told_row (GtkWidget *list, int row)
+{
+  return GTK_WIDGET (gtk_list_box_get_row_at_index (GTK_LIST_BOX (ui_child_of_type (list, GTK_TYPE_LIST_BOX, 0)), row));
+}
+
+static void
+assert_heard (GtkWidget *row, const char *text)
+{
+  g_autofree char *found = gtk_test_accessible_check_property (GTK_ACCESSIBLE (row), GTK_ACCESSIBLE_PROPERTY_LABEL, text);
+
+  g_assert_cmpstr (found, ==, NULL);
+}
+
+/* A row is heard with the heads of its figures; told again it is the same row, and what is left over goes. */
+static void
+test_told (Bench *bench, gconstpointer data)
+{
+  const char *const heads[] = { "Figure", "Plan", "Run", NULL };
+  LwToldList *list;
+  GtkWidget *first;
+
+  show (bench, lw_told_list_new ("Figures"));
+  list = LW_TOLD_LIST (bench->list);
+  assert_heard (ui_child_of_type (bench->list, GTK_TYPE_LIST_BOX, 0), "Figures");
+  lw_told_list_begin (list, heads);
+  lw_told_list_add (list, (const char *const[]){ "Peak, °C", "231", "233", NULL });
+  lw_told_list_add (list, (const char *const[]){ "Peak at, s", "200", "204", NULL });
+  lw_told_list_add_text (list, "A sentence.");
+  lw_told_list_end (list);
+  g_assert_cmpuint (lw_told_list_length (list), ==, 3);
+  first = told_row (bench->list, 0);
+  assert_heard (first, "Peak, °C: Plan 231, Run 233");
+  assert_heard (told_row (bench->list, 2), "A sentence.");
+  g_assert_true (gtk_widget_grab_focus (first));
+  lw_told_list_begin (list, heads);
+  lw_told_list_add (list, (const char *const[]){ "Peak, °C", "230", "233", NULL });
+  lw_told_list_end (list);
+  g_assert_cmpuint (lw_told_list_length (list), ==, 1);
+  g_assert_true (told_row (bench->list, 0) == first && gtk_window_get_focus (GTK_WINDOW (bench->window)) == first);
+  g_assert_cmpstr (lw_told_list_cell (list, 0, 1), ==, "230");
+  assert_heard (first, "Peak, °C: Plan 230, Run 233");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -348,6 +395,7 @@ main (int argc, char **argv)
   g_test_add ("/lists/paste-rows", Bench, NULL, set_up, test_paste_rows, tear_down);
   g_test_add ("/lists/search", Bench, NULL, set_up, test_search, tear_down);
   g_test_add ("/lists/figures-follow", Bench, NULL, set_up, test_figures_follow, tear_down);
+  g_test_add ("/lists/told", Bench, NULL, set_up, test_told, tear_down);
   g_test_add ("/lists/headings", Bench, NULL, set_up, test_headings, tear_down);
   g_test_add ("/lists/stages", Bench, GINT_TO_POINTER (LW_THING_STAGE), set_up, test_things, tear_down);
   g_test_add ("/lists/shields", Bench, GINT_TO_POINTER (LW_THING_SHIELD), set_up, test_things, tear_down);

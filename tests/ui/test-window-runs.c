@@ -8,6 +8,7 @@
 #include "board/edits.h"
 #include "ui-find.h"
 #include "ui-fixture.h"
+#include "widgets/told-list.h"
 #include "widgets/history-panel.h"
 #include "widgets/run-figures.h"
 #include "widgets/run-panel.h"
@@ -312,20 +313,13 @@ test_answer_holds (void)
   ui_close (window);
 }
 
-static const char *
-label_at (GtkWidget *grid, int column, int row)
-{
-  GtkWidget *child = gtk_grid_get_child_at (GTK_GRID (grid), column, row);
-
-  return GTK_IS_LABEL (child) ? gtk_label_get_text (GTK_LABEL (child)) : "";
-}
-
 static void
 test_history (void)
 {
   LwWindow *window = window_with_answer ();
   LwDesk *desk = lw_window_desk (window);
-  GtkWidget *panel, *grid, *list;
+  GtkWidget *panel, *list;
+  LwToldList *changes;
   GError *error = NULL;
   double before;
 
@@ -333,7 +327,7 @@ test_history (void)
   ui_spin (100);
   panel = ui_child_of_type (GTK_WIDGET (window->lower), LW_TYPE_HISTORY_PANEL, 0);
   list = ui_child_of_type (panel, GTK_TYPE_LIST_BOX, 0);
-  grid = ui_of_class (panel, "run-figures");
+  changes = LW_TOLD_LIST (ui_of_class (panel, "run-figures"));
   before = lw_job_number (job_of (window), "plans[0].nozzle_height_mm");
   gtk_editable_set_text (GTK_EDITABLE (ui_child_of_type (panel, GTK_TYPE_ENTRY, 0)), "as on the sheet");
   g_signal_emit_by_name (ui_button (panel, "K_eep Revision"), "clicked");
@@ -343,9 +337,9 @@ test_history (void)
   lw_desk_edit (desk, lw_edit_number (job_of (window), "plans[0].nozzle_height_mm", before + 2, &error), "Raise", NULL, error);
   ui_spin (50);
   gtk_list_box_select_row (GTK_LIST_BOX (list), gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), 0));
-  g_assert_cmpstr (label_at (grid, 0, 1), ==, "nozzle height, mm");
-  g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 1, 1), NULL), ==, before);
-  g_assert_cmpfloat (g_ascii_strtod (label_at (grid, 2, 1), NULL), ==, before + 2);
+  g_assert_cmpstr (lw_told_list_cell (changes, 0, 0), ==, "nozzle height, mm");
+  g_assert_cmpfloat (g_ascii_strtod (lw_told_list_cell (changes, 0, 1), NULL), ==, before);
+  g_assert_cmpfloat (g_ascii_strtod (lw_told_list_cell (changes, 0, 2), NULL), ==, before + 2);
   g_signal_emit_by_name (ui_button (panel, "Res_tore"), "clicked");
   g_assert_cmpfloat (lw_job_number (job_of (window), "plans[0].nozzle_height_mm"), ==, before);
   g_assert_cmpuint (job_of (window)->revisions->len, ==, 2); /* what stood there was kept */
