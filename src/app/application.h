@@ -9,6 +9,7 @@ G_BEGIN_DECLS
 #define LW_TYPE_APPLICATION (lw_application_get_type ())
 G_DECLARE_FINAL_TYPE (LwApplication, lw_application, LW, APPLICATION, GtkApplication)
 
+/* The one of this process (transfer full). */
 LwApplication *lw_application_new (void);
 
 /* Every accelerator of the program: detailed action and its keys. Ends with a NULL action. */

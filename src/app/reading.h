@@ -19,6 +19,7 @@ void lw_reading_cancel (LwReading *self);
 /* Share of the work that is done, 0..1; from any thread. */
 double lw_reading_done (LwReading *self);
 
+/* How many files were asked for. */
 guint lw_reading_n_files (LwReading *self);
 GFile *lw_reading_file (LwReading *self); /* the first */
 GFile *lw_reading_partner (LwReading *self); /* or NULL */

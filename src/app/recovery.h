@@ -26,6 +26,7 @@ typedef struct {
   int lock;         /* of its note */
 } LwLeftover;
 
+/* Gives up its lock, so that another program may offer it; NULL allowed. */
 void lw_leftover_free (LwLeftover *leftover);
 /* Newest first; left out are copies of running programs, and those that are offered somewhere. (transfer full) */
 GPtrArray *lw_recovery_leftovers (void);

@@ -9,6 +9,7 @@
 
 G_BEGIN_DECLS
 
+/* Over PARENT, with what SESSION has now; closes with PARENT. */
 void lw_remarks_show (GtkWindow *parent, LwSession *session);
 
 G_END_DECLS

@@ -35,6 +35,7 @@ const char *lw_session_format (LwSession *self);
 /* Parts of an opened board whose package nothing describes: a library file is likely missing. */
 guint lw_session_count_unknown_packages (LwSession *self);
 
+/* Writes the document to FILE, and watches that file from now on. FALSE with ERROR: nothing has changed. */
 gboolean lw_session_save (LwSession *self, GFile *file, GError **error);
 /* Whether the document's file is another than we last read or wrote: saving would take another's work away. */
 gboolean lw_session_is_changed_elsewhere (LwSession *self);

@@ -103,9 +103,13 @@ void lw_window_reload (LwWindow *self);
 void lw_window_offer_recovery (LwWindow *self, LwLeftover *leftover); /* takes it */
 void lw_window_recover (LwWindow *self);
 void lw_window_discard_recovery (LwWindow *self);
+/* NAME is what the filter is called; SUFFIXES end with NULL, NULL alone = every file. */
 void lw_window_add_filter (GtkFileChooser *chooser, const char *name, const char *const *suffixes);
+/* A modal chooser that begins in the folder of last time (transfer none: the window holds it until it is answered); ANSWERED
+ * is a "response" handler with the window as its data. */
 GtkFileChooser *lw_window_new_chooser (LwWindow *self, const char *title, GtkFileChooserAction action,
                                        const char *accept, GCallback answered);
+/* The folder of FILE for the next chooser; makes one begin there if it still exists. */
 void lw_window_remember_folder (GtkFileChooser *chooser, GFile *file);
 void lw_window_restore_folder (GtkFileChooser *chooser);
 

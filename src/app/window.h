@@ -9,7 +9,9 @@ G_BEGIN_DECLS
 #define LW_TYPE_WINDOW (lw_window_get_type ())
 G_DECLARE_FINAL_TYPE (LwWindow, lw_window, LW, WINDOW, GtkApplicationWindow)
 
+/* With an empty session of its own, not shown yet. */
 LwWindow *lw_window_new (GtkApplication *app);
+/* What is in hand here (transfer none). */
 LwSession *lw_window_session (LwWindow *self);
 /* Reads FILE (PARTNER or NULL: the second file of a pair) and shows it here when nothing is open here yet,
  * else in a window of its own. A file that cannot be read is reported; what is open stays as it is. */

@@ -34,13 +34,20 @@ void lw_document_seal (LwDocument *self); /* a drag has ended */
 gboolean lw_document_abandon (LwDocument *self, const char *merge_key);
 
 gboolean lw_document_undo (LwDocument *self); /* FALSE when there is nothing */
+/* FALSE when nothing was undone, or an edit has come since. */
 gboolean lw_document_redo (LwDocument *self);
+/* What undo and redo would take back or do again, as the edit named it (transfer none, until the next change); NULL = nothing. */
 const char *lw_document_undo_label (LwDocument *self);
 const char *lw_document_redo_label (LwDocument *self);
 
+/* Whether the job is another than the one that was last saved or opened. */
 gboolean lw_document_modified (LwDocument *self);
+/* Where it was last saved or opened (transfer none); NULL = nowhere yet. */
 GFile *lw_document_file (LwDocument *self);
+/* The job as it stands lies in FILE (NULL: nowhere, but counts as clean): so it is not modified, and later edits are
+ * steps of their own. */
 void lw_document_mark_saved (LwDocument *self, GFile *file);
+/* Writes the job to FILE, whole or not at all (job-file.h), and marks it saved there. FALSE with ERROR: nothing has changed. */
 gboolean lw_document_save (LwDocument *self, GFile *file, GCancellable *cancellable, GError **error);
 
 G_END_DECLS

@@ -8,6 +8,7 @@
 
 G_BEGIN_DECLS
 
+/* By so much from where each stands. */
 LwJob *lw_edit_move_parts (const LwJob *job, const GArray *parts, double dx_mm, double dy_mm, GError **error);
 /* Counter-clockwise seen from the top, about the middle of the box round their bodies. */
 LwJob *lw_edit_turn_parts (const LwJob *job, const GArray *parts, double turn_deg, GError **error);

@@ -16,6 +16,7 @@ typedef struct {
   guint index;
 } LwLoopPlace;
 
+/* How many things of that kind have a loop: outlines with cut-outs, copper regions, via fields. */
 guint lw_job_n_loops (const LwJob *job, LwLoopOwner owner);
 /* NULL when there is none (transfer none). */
 const LwLoop *lw_job_loop (const LwJob *job, LwLoopPlace place);

@@ -12,6 +12,8 @@ typedef enum { LW_EDIT_ERROR_RANGE, LW_EDIT_ERROR_REFERENCE } LwEditError;
 #define LW_EDIT_ERROR (lw_edit_error_quark ())
 GQuark lw_edit_error_quark (void);
 
+/* PART is an index into job->parts. Moved to a place of the board's frame, where it counts as placed; turned to an angle
+ * counter-clockwise seen from the top, any number of turns. */
 LwJob *lw_edit_move_part (const LwJob *job, guint part, double x_mm, double y_mm, GError **error);
 LwJob *lw_edit_rotate_part (const LwJob *job, guint part, double rotation_deg, GError **error);
 /* To the other side: turned over about the board's y direction, the body stays where it is. */
@@ -45,6 +47,7 @@ LwJob *lw_edit_add_shield (const LwJob *job, guint plan, double x_mm, double y_m
 LwJob *lw_edit_remove_shield (const LwJob *job, guint plan, guint shield, GError **error);
 LwJob *lw_edit_add_thermocouple (const LwJob *job, guint plan, const char *ref, double x_mm, double y_mm,
                                  LwSide side, GError **error);
+/* INDEX is the thermocouple's in the plan. */
 LwJob *lw_edit_remove_thermocouple (const LwJob *job, guint plan, guint index, GError **error);
 
 G_END_DECLS

@@ -72,6 +72,7 @@ GArray *lw_type_new_array (const LwType *element);
 JsonObject *lw_extra_ref (JsonObject *extra);
 void lw_extra_unref (JsonObject *extra);
 
+/* The member with that key of the file (transfer none), or NULL. */
 const LwField *lw_type_find (const LwType *type, const char *key);
 
 G_END_DECLS

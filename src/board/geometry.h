@@ -27,11 +27,16 @@ struct _LwLoop {
   GArray *corners; /* of LwVertex */
 };
 
+/* Empty, a rectangle between two corners counter-clockwise when the second is right of and above the first, a circle
+ * of two half arcs, or the same corners anew (all transfer full). */
 LwLoop *lw_loop_new (void);
 LwLoop *lw_loop_new_rectangle (double x0_mm, double y0_mm, double x1_mm, double y1_mm);
 LwLoop *lw_loop_new_circle (double x_mm, double y_mm, double radius_mm);
 LwLoop *lw_loop_copy (const LwLoop *loop);
+/* A reference more, returned. */
 LwLoop *lw_loop_ref (LwLoop *loop);
+/* Appends a corner to a loop nobody else sees yet. ARC_DEG: included angle of the edge that leads to it, 0 = straight
+ * (LwVertex). */
 void lw_loop_add (LwLoop *loop, double x_mm, double y_mm, double arc_deg);
 void lw_loop_unref (LwLoop *loop); /* NULL allowed */
 
@@ -57,6 +62,7 @@ gboolean lw_loops_cross (const GPtrArray *loops, guint *loop_a, guint *loop_b);
 gboolean lw_polygon_contains (const GArray *polygon, double x_mm, double y_mm);
 
 double lw_angle_normalise (double deg); /* to [0, 360) */
+/* Makes the box hold the point too; one from +INFINITY to -INFINITY holds nothing yet. */
 void lw_box_extend (LwBox *box, double x_mm, double y_mm);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwLoop, lw_loop_unref)

@@ -357,7 +357,10 @@ LW_DECLARE_COUNTED (LwThermocouple, lw_thermocouple)
 LW_DECLARE_COUNTED (LwPlan, lw_plan)
 LW_DECLARE_COUNTED (LwJob, lw_job)
 
+/* An empty array of LwLimit that frees what is in it (transfer full). */
 GArray *lw_limits_new (void);
+/* Appends a limit. VALUE in the unit of its kind; AT_C, degrees C, counts for times above a temperature alone; SOURCE is
+ * copied, NULL = none. */
 void lw_limits_add (GArray *limits, LwLimitKind kind, double value, double at_c, const char *source);
 
 /* For editing a job nobody else sees yet: the returned object is a fresh copy that has taken the old

@@ -24,7 +24,9 @@ double lw_loop_nearest (const LwLoop *loop, double x_mm, double y_mm, guint *edg
  * positive when P lies to the right of the way from A to B. */
 double lw_arc_by_bulge (LwPoint a, LwPoint b, LwPoint p);
 
+/* By so much, whole; cannot fail. */
 LwLoop *lw_loop_moved (const LwLoop *loop, double dx_mm, double dy_mm);
+/* To a place; the arcs beside it keep their angle. */
 LwLoop *lw_loop_move_corner (const LwLoop *loop, guint corner, double x_mm, double y_mm, GError **error);
 /* Both edges beside a straight edge's ends move with it, sideways. */
 LwLoop *lw_loop_move_edge (const LwLoop *loop, guint edge, double dx_mm, double dy_mm, GError **error);

@@ -6,6 +6,7 @@
 
 G_BEGIN_DECLS
 
+/* "Top", "Bottom". */
 const char *lw_side_label (LwSide side);
 /* The side that TEXT names: as people call it, or as a file does or begins to, whatever the capitals. FALSE for none. */
 gboolean lw_side_from_text (const char *text, LwSide *side);

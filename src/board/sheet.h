@@ -74,6 +74,7 @@ typedef struct {
   LwDatasheetRow rows[12];    /* letter NULL ends */
 } LwDatasheetInfo;
 
+/* What there is to know of a family, one of LwDatasheetFamily (static). */
 const LwDatasheetInfo *lw_datasheet_info (LwDatasheetFamily family);
 /* The family's row for FIGURE, or NULL when its drawing has none. */
 const LwDatasheetRow *lw_datasheet_row (LwDatasheetFamily family, LwFigure figure);

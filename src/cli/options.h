@@ -20,6 +20,7 @@ typedef struct {
   char *operation; /* --operation: which of that part's, by its word in the file; NULL = the first */
 } LwCliTarget;
 
+/* Free what the options hold. */
 void lw_cli_input_clear (LwCliInput *input);
 void lw_cli_target_clear (LwCliTarget *target);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (LwCliInput, lw_cli_input_clear)

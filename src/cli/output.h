@@ -6,6 +6,7 @@
 
 G_BEGIN_DECLS
 
+/* VALUE as it is; null when it is NaN or infinite. */
 void lw_cli_set_number (JsonObject *object, const char *key, double value);
 /* The same cut to DECIMALS, which is what a reader can use. */
 void lw_cli_set_rounded (JsonObject *object, const char *key, double value, int decimals);

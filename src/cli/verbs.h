@@ -22,11 +22,13 @@ typedef struct {
   LwCliRun run;
 } LwCliVerb;
 
+/* Each is an LwCliRun; main.c says what they do, the man page how they are called. */
 int lw_cli_inspect (char **argv);
 int lw_cli_convert (char **argv);
 int lw_cli_predict (char **argv);
 int lw_cli_judge (char **argv);
 int lw_cli_seek (char **argv);
+/* The same: fits, drawings and paper, what was made of a plan. */
 int lw_cli_fit (char **argv);
 int lw_cli_picture (char **argv);
 int lw_cli_sheet (char **argv);

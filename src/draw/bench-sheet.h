@@ -49,6 +49,7 @@ LwBenchSheet *lw_bench_sheet_new (const LwSheetInput *input, GError **error);
 void lw_bench_sheet_free (LwBenchSheet *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwBenchSheet, lw_bench_sheet_free)
 
+/* At least 1. */
 guint lw_bench_sheet_pages (const LwBenchSheet *self);
 /* PAGE counts from 0; out of range paints nothing. The origin is the paper's upper left corner. */
 void lw_draw_sheet (cairo_t *cr, const LwBenchSheet *self, guint page);

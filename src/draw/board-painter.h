@@ -45,6 +45,7 @@ typedef struct {
   LwBox frame;
 } LwBoardPainter;
 
+/* CR, VIEW and PICTURE are borrowed till the end, which frees what the painter holds. CR's state is not saved. */
 void lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *view,
                              const LwBoardPicture *picture);
 void lw_board_painter_end (LwBoardPainter *self);
@@ -58,23 +59,27 @@ void lw_board_paint_scale_bar (LwBoardPainter *self);
 void lw_board_paint_field (LwBoardPainter *self);
 void lw_board_paint_edge (LwBoardPainter *self);
 void lw_board_paint_copper (LwBoardPainter *self);
-void lw_board_paint_other_side (LwBoardPainter *self);
-void lw_board_paint_parts (LwBoardPainter *self);
+void lw_board_paint_other_side (LwBoardPainter *self); /* parts of the other side, dashed */
+void lw_board_paint_parts (LwBoardPainter *self); /* bodies with what marks them; the three below are their pieces */
+/* Pieces of a part: what tells its kind, leads or lands, balls. BODY is the colour under them. */
 void lw_board_paint_ornament (LwBoardPainter *self, const LwBoardItem *item, LwColor body);
 void lw_board_paint_joints (LwBoardPainter *self, const LwBoardItem *item);
 void lw_board_paint_balls (LwBoardPainter *self, const LwBoardItem *item, LwColor body);
 void lw_board_paint_isotherms (LwBoardPainter *self);        /* lines */
 void lw_board_paint_isotherm_figures (LwBoardPainter *self); /* their temperatures */
+/* The objects of the plan: the preheated area, the nozzle's outline, shields, thermocouples with their names, the place
+ * that is proposed for one. */
 void lw_board_paint_preheat (LwBoardPainter *self);
 void lw_board_paint_nozzle (LwBoardPainter *self);
 void lw_board_paint_shields (LwBoardPainter *self);
 void lw_board_paint_thermocouples (LwBoardPainter *self);
 void lw_board_paint_proposed (LwBoardPainter *self);
+/* Marks on parts: the ring round the one in hand, grades of findings. */
 void lw_board_paint_target (LwBoardPainter *self);
 void lw_board_paint_marks (LwBoardPainter *self);
 void lw_board_paint_notes (LwBoardPainter *self);      /* words kept by the objects' painters */
-void lw_board_paint_names (LwBoardPainter *self);
-void lw_board_paint_selection (LwBoardPainter *self);
+void lw_board_paint_names (LwBoardPainter *self); /* reference designators where there is room */
+void lw_board_paint_selection (LwBoardPainter *self); /* and what the pointer is over */
 
 /* Paths. */
 void lw_board_loop_path (LwBoardPainter *self, const LwLoop *loop); /* appended to the path */

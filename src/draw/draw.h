@@ -28,7 +28,10 @@ typedef struct {
   LwSide side;                /* seen from; bottom mirrors x */
 } LwViewport;
 
+/* Shows BOX whole, in the middle, with MARGIN picture units around it; width, height and side must be set. An empty box is
+ * shown at the largest scale. */
 void lw_viewport_fit (LwViewport *self, LwBox box, double margin);
+/* Between the board's frame, mm, and picture units from the upper left corner, y down; any point, shown or not. */
 void lw_viewport_to_picture (const LwViewport *self, double x_mm, double y_mm, double *px, double *py);
 void lw_viewport_to_board (const LwViewport *self, double px, double py, double *x_mm, double *y_mm);
 /* Multiplies the scale by FACTOR keeping the board point under (px, py) where it is; clamped to 0.2..400. */
@@ -74,7 +77,9 @@ typedef struct {
   double letters;                  /* see lw_letters() */
 } LwBoardPicture;
 
+/* The active plan of JOB (borrowed, may be NULL), no prediction, all shown, nothing hovered. */
 void lw_board_picture_init (LwBoardPicture *self, const LwJob *job);
+/* All layers, clipped to the viewport; CR is left as it was. */
 void lw_draw_board (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture);
 /* The same in layers, for a view that keeps what has not changed: the bare board with field and isotherms;
  * the bodies on it; the plan's objects, marks and all words; hovered and selected parts. One after another
@@ -134,7 +139,9 @@ typedef struct {
   double letters;                 /* see lw_letters() */
 } LwProfilePicture;
 
+/* The active plan of JOB (borrowed, may be NULL), no prediction, all shown; WIDTH and HEIGHT in picture units. */
 void lw_profile_picture_init (LwProfilePicture *self, const LwJob *job, double width, double height);
+/* All layers; CR is left as it was. */
 void lw_draw_profile (cairo_t *cr, const LwProfilePicture *picture);
 /* The same in layers: everything that does not move with time, and the cursor with its readout. */
 typedef enum { LW_PROFILE_LAYER_BASE = 1, LW_PROFILE_LAYER_CURSOR = 2 } LwProfileLayers;
@@ -161,6 +168,7 @@ typedef struct {
   double letters;           /* see lw_letters() */
 } LwTornadoPicture;
 
+/* As many bars as fit, widest first; CR is left as it was. */
 void lw_draw_tornado (cairo_t *cr, const LwTornadoPicture *picture);
 /* How many bars fit; 0 when there is nothing to show. */
 guint lw_tornado_rows (const LwTornadoPicture *picture);

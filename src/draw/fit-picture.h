@@ -15,6 +15,7 @@ typedef struct {
   double letters; /* see lw_letters() */
 } LwFitPicture;
 
+/* Strips share the height; CR is left as it was. */
 void lw_draw_fit (cairo_t *cr, const LwFitPicture *picture);
 /* Height in which every strip is legible with usual letters. */
 double lw_fit_picture_height (const LwFitAnswer *fit);

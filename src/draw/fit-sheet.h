@@ -15,6 +15,7 @@ typedef struct {
   LwUnits units;
 } LwFitSheet;
 
+/* 1 or 2; PAGE counts from 0, and one that is not there paints nothing. The origin is the paper's upper left corner. */
 guint lw_fit_sheet_pages (const LwFitSheet *sheet);
 void lw_draw_fit_sheet (cairo_t *cr, const LwFitSheet *sheet, guint page);
 /* The file is replaced whole or not at all. */

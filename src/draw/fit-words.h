@@ -7,6 +7,7 @@
 
 G_BEGIN_DECLS
 
+/* Whether the runs told something of a figure: alone, or tied to others. */
 gboolean lw_fit_is_told (const LwFitted *figure);
 /* "× 1.16", "+0.7 K" */
 char *lw_fit_amount (const LwFitted *figure, double value, LwUnits units);

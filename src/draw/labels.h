@@ -20,6 +20,7 @@ typedef struct {
   LwBox taken;
 } LwLabel;
 
+/* Whether two boxes share more than an edge, and how large what they share is, in the square of their unit. */
 gboolean lw_boxes_overlap (const LwBox *a, const LwBox *b);
 double lw_boxes_shared_area (const LwBox *a, const LwBox *b);
 

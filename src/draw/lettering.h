@@ -14,9 +14,12 @@ typedef struct {
   gboolean bold;
 } LwLettering;
 
+/* For CR, which is borrowed until the end; regular letters of 10 units. */
 void lw_letter_begin (LwLettering *self, cairo_t *cr);
 void lw_letter_end (LwLettering *self);
+/* Letters of SIZE picture units from now on. */
 void lw_letter_face (LwLettering *self, double size, gboolean bold);
+/* Room that TEXT takes up in one line, picture units. */
 void lw_letter_measure (LwLettering *self, const char *text, double *width, double *height);
 /* As much of TEXT as ROOM holds, with an ellipsis where it is cut; nothing when not even three letters
  * fit. */

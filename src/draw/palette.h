@@ -29,6 +29,7 @@ typedef struct {
   LwColor stage;         /* tint of every other stage */
 } LwPalette;
 
+/* Static. */
 const LwPalette *lw_palette (LwLook look);
 /* What a strong look is a form of, for fills and marks that both share; the others are themselves. */
 LwLook lw_look_plain (LwLook look);
@@ -38,7 +39,7 @@ LwColor lw_palette_body (LwPackageKind kind, LwLook look);
 LwColor lw_color_fade (LwColor color, double alpha);                 /* alpha times ALPHA */
 LwColor lw_color_mix (LwColor from, LwColor to, double share);       /* 0 = from */
 double lw_color_luma (LwColor color);                                /* 0..1, Rec. 709 weights on coded values */
-void lw_color_set (cairo_t *cr, LwColor color);
+void lw_color_set (cairo_t *cr, LwColor color); /* the source of CR */
 
 G_END_DECLS
 

@@ -50,11 +50,13 @@ typedef struct {
   GArray *column;          /* LwColumnLabel */
 } LwProfilePainter;
 
+/* The plan that is shown (transfer none); NULL = none. */
 const LwPlan *lw_profile_plan (const LwProfilePicture *picture);
 /* As painters take it: in units as large as its letters are. */
 LwProfilePicture lw_profile_lettered (const LwProfilePicture *picture);
-/* Of a picture in such units. */
+/* Where everything goes, from size and data alone: what painters and hit tests share. PICTURE is in such units. */
 void lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout);
+/* Picture units of a time and of a temperature; linear, so they go on beyond the plot. */
 double lw_layout_x (const LwProfileLayout *layout, double t_s);
 double lw_layout_y (const LwProfileLayout *layout, double temp_c);
 /* The same, kept near enough to the plot for a path (cairo counts in 24.8 fixed point). */
@@ -64,6 +66,7 @@ GArray *lw_profile_set_lines (const LwProfilePicture *picture);
 /* Where a stage's handles sit, picture units; FALSE when that set point is off. */
 gboolean lw_profile_handle (const LwProfileLayout *layout, const LwSetLine *line, gboolean gas, LwPoint *at);
 
+/* Curves of the target, of part PART of the job (transfer none); NULL = not predicted. */
 const LwPartTrace *lw_profile_target (const LwProfilePicture *picture);
 const LwPartTrace *lw_profile_trace (const LwProfilePicture *picture, int part);
 
@@ -71,17 +74,23 @@ const LwPartTrace *lw_profile_trace (const LwProfilePicture *picture, int part);
  * transfer container). */
 GPtrArray *lw_profile_neighbours (const LwProfilePicture *picture);
 
+/* Ground, axes and grid; stages with their names; what gas and preheater deliver, the set points, and the handles that
+ * move them. */
 void lw_profile_paint_frame (LwProfilePainter *self);
 void lw_profile_paint_stages (LwProfilePainter *self);
 void lw_profile_paint_delivered (LwProfilePainter *self);
 void lw_profile_paint_set_points (LwProfilePainter *self);
 void lw_profile_paint_handles (LwProfilePainter *self);
+/* Doubt around the target's curves, the same as a swatch in a legend; the curves of target and neighbours; limits as
+ * level lines, findings as marks on the time axis. */
 void lw_profile_paint_bands (LwProfilePainter *self);
 void lw_profile_paint_band_sample (LwProfilePainter *self, double x, double y, double width, double height);
 void lw_profile_paint_target (LwProfilePainter *self);
 void lw_profile_paint_neighbours (LwProfilePainter *self);
 void lw_profile_paint_limits (LwProfilePainter *self);
 void lw_profile_paint_findings (LwProfilePainter *self);
+/* Beside and below the plot: the labels that were added, the legend; in its middle, what is missing; over all, the cursor
+ * at the picture's moment. */
 void lw_profile_paint_column (LwProfilePainter *self);
 void lw_profile_paint_legend (LwProfilePainter *self);
 void lw_profile_paint_empty (LwProfilePainter *self);
@@ -90,6 +99,8 @@ void lw_profile_paint_cursor (LwProfilePainter *self);
 /* What is written beside a limit's line, for a reference designator and the limit; NULL for limits without one. */
 const char *lw_profile_limit_name (LwLimitKind kind);
 
+/* A label for the column beside TEMP_C (NaN: the lowest place), with a sample of its line: COLOR, WEIGHT, DASH (static,
+ * N_DASH long). Takes TEXT. PRIORITY decides who stays when there is too little room; 10 and above is bold. */
 void lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor color,
                            const double *dash, int n_dash, double weight, int priority);
 /* Spreads labels so that none touch; those that find no room are dropped from the array, least priority

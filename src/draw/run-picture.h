@@ -22,6 +22,7 @@ typedef struct {
   double letters;                 /* see lw_letters() */
 } LwRunPicture;
 
+/* CR is left as it was. */
 void lw_draw_run (cairo_t *cr, const LwRunPicture *picture);
 /* Time on the plan's clock at a picture point, and back. */
 double lw_run_time_at (const LwRunPicture *picture, double px);

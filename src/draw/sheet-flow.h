@@ -32,6 +32,7 @@ typedef struct {
   GArray *items;        /* LwSheetItem */
 } LwSheetFlow;
 
+/* An empty flow on paper of so many pt, from its first page's top; end it with lw_flow_end(). */
 void lw_flow_begin (LwSheetFlow *self, double width, double height);
 /* The items go to the caller. */
 GArray *lw_flow_end (LwSheetFlow *self);

@@ -20,6 +20,7 @@ struct LwBenchSheet {
   guint n_before; /* pages before the run's */
 };
 
+/* The plan on the sheet (transfer none); whether it is worked with heat: then there is a prediction. */
 const LwPlan *lw_sheet_plan (const LwBenchSheet *self);
 gboolean lw_sheet_heats (const LwBenchSheet *self);
 const LwPart *lw_sheet_target (const LwBenchSheet *self); /* NULL: not on the board */
@@ -41,10 +42,12 @@ void lw_sheet_lay_places (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_before (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_steps (LwBenchSheet *self, LwSheetFlow *flow); /* of work done by hand */
 void lw_sheet_lay_cautions (LwBenchSheet *self, LwSheetFlow *flow);
+/* With heat alone: the stages by the clock, what thermocouples should show, when to stop, the profile. */
 void lw_sheet_lay_stages (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_seen (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_stops (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_profile (LwBenchSheet *self, LwSheetFlow *flow);
+/* To be filled in by hand: lots of material, what happened. */
 void lw_sheet_lay_lots (LwBenchSheet *self, LwSheetFlow *flow);
 void lw_sheet_lay_record (LwBenchSheet *self, LwSheetFlow *flow);
 

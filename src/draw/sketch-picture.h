@@ -40,6 +40,7 @@ typedef struct {
   double letters;                 /* see lw_letters() */
 } LwSketchPicture;
 
+/* Over a board drawn with the same viewport; CR is left as it was. Nothing without a job. */
 void lw_draw_sketch (cairo_t *cr, const LwViewport *viewport, const LwSketchPicture *picture);
 
 /* What of the loops lies under a picture point: a corner, else an edge. FALSE when neither is near. The loop

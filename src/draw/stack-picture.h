@@ -16,6 +16,7 @@ typedef struct {
   double text_size; /* picture units; 0 = as drawn elsewhere */
 } LwStackPicture;
 
+/* CR is left as it was. */
 void lw_draw_stack (cairo_t *cr, const LwStackPicture *picture);
 /* Layer under a picture point, or -1; always -1 for a stack-up that is assumed. */
 int lw_stack_hit (const LwStackPicture *picture, double px, double py);

@@ -91,6 +91,7 @@ LwImport *lw_import_centroid (const char *name, const char *data, gsize size,
 /* Guess and read in one, with a warning for everything the guess had to decide. */
 LwImport *lw_import_centroid_guessed (const char *name, const char *data, gsize size, GError **error);
 
+/* Millimetres of one unit. */
 double lw_centroid_unit_mm (LwCentroidUnit unit);
 /* "mm", "µm", "thou", "inch", untranslated. */
 const char *lw_centroid_unit_word (LwCentroidUnit unit);

@@ -53,6 +53,7 @@ typedef struct {
   char *function;    /* ".AperFunction", "" = none */
 } LwAperture;
 
+/* Without shape or function (transfer full). */
 LwAperture *lw_aperture_new (void);
 void lw_aperture_free (LwAperture *self);
 /* A standard one; the reason (transfer full), or NULL. */
@@ -104,6 +105,7 @@ gboolean lw_gerber_stop (LwGerberState *self, const char *format, ...) G_GNUC_PR
 /* Remarks once on each KEY (a literal; NULL: always). */
 void lw_gerber_note (LwGerberState *self, const char *key, const char *format, ...) G_GNUC_PRINTF (3, 4);
 
+/* Empty: name -> macro, both owned by the table (transfer full). */
 GHashTable *lw_gerber_macros_new (void);
 /* One between percent signs; one of the plain kind. FALSE: stopped. */
 gboolean lw_gerber_extended (LwGerberState *self, const char *text);

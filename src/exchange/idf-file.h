@@ -34,6 +34,7 @@ LwIdfBoard *lw_idf_board_read (LwIdfLexer *lexer, gboolean salvage, GError **err
 void lw_idf_board_free (LwIdfBoard *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwIdfBoard, lw_idf_board_free)
 
+/* The same for the library file of a pair; it is indexed already. NULL with ERROR (LW_IMPORT_ERROR). */
 LwIdfLibrary *lw_idf_library_read (LwIdfLexer *lexer, gboolean salvage, GError **error);
 void lw_idf_library_free (LwIdfLibrary *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwIdfLibrary, lw_idf_library_free)

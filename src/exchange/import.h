@@ -62,6 +62,7 @@ typedef struct {
 /* Called now and then from the calling thread, with 0..1. */
 typedef void (*LwImportProgress) (double done, gpointer user_data);
 
+/* With its job and remarks; NULL allowed. */
 void lw_import_free (LwImport *import);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwImport, lw_import_free)
 

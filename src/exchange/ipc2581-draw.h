@@ -22,6 +22,8 @@ typedef struct {
   char *name;
 } LwIpcPen;
 
+/* Nothing drawn yet, UNIT_MM to the unit of the file; what the pen held is freed first, so it must be cleared or all
+ * zero. Clear frees it and leaves all zero. */
 void lw_ipc_pen_start (LwIpcPen *self, double unit_mm);
 void lw_ipc_pen_clear (LwIpcPen *self);
 

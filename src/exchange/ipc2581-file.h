@@ -119,6 +119,7 @@ typedef struct {
   guint n_points, n_pins, n_parts, n_packages, n_slots;
 } LwIpcFile;
 
+/* Empty, called NAME in messages. NOTES (of LwImportWarning) is borrowed and must outlive it (transfer full). */
 LwIpcFile *lw_ipc_file_new (const char *name, GPtrArray *notes);
 void lw_ipc_file_free (LwIpcFile *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwIpcFile, lw_ipc_file_free)

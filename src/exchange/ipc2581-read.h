@@ -88,37 +88,46 @@ struct _LwIpcReading {
   char *pad_ref, *pad_pin;
 };
 
+/* Frees whatever was open when the reading ended, but not the file that was read. */
 void lw_ipc_reading_clear (LwIpcReading *self);
+/* An LwIpcStep, as a GDestroyNotify. */
 void lw_ipc_step_free (gpointer data);
 
-/* The elements of a step: see ipc2581-step.c. */
+/* The elements of a step: on_ at an opening tag, which may refuse, _end at its closing one. Panels and their boards: */
 gboolean lw_ipc_on_step (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_step_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_repeat (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+/* Loops: of the board's edge, of a package's outline and assembly drawing. */
 gboolean lw_ipc_on_profile (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_polygon (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_point (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_profile_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_outline_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_assembly_end (LwIpcReading *self, GError **error);
+/* A package and its pins. */
 gboolean lw_ipc_on_package (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_pin (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_pin_end (LwIpcReading *self, GError **error);
+/* Where a pin lies, how it is turned, the land under it. */
 gboolean lw_ipc_on_pin_place (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_pin_turn (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_pin_shape (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_pin_primitive (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+/* A part: which package, where, how it is turned. */
 gboolean lw_ipc_on_component (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_component_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_component_place (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_component_turn (LwIpcReading *self, const LwXmlTag *tag, GError **error);
+/* Copper, a layer at a time. */
 gboolean lw_ipc_on_feature (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_set (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_features (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_features_end (LwIpcReading *self, GError **error);
+/* Holes, round and milled. */
 gboolean lw_ipc_on_hole (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_on_slot (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_slot_end (LwIpcReading *self, GError **error);
+/* A drawn pad, and which pin of which part it belongs to: so pins get their lands. */
 gboolean lw_ipc_on_pad (LwIpcReading *self, const LwXmlTag *tag, GError **error);
 gboolean lw_ipc_pad_end (LwIpcReading *self, GError **error);
 gboolean lw_ipc_on_pad_place (LwIpcReading *self, const LwXmlTag *tag, GError **error);

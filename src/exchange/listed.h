@@ -20,6 +20,7 @@ typedef struct {
   double radius_mm; /* circle only */
 } LwListedLoop;
 
+/* Without corners. LABEL: the file's number for it; LINE: where it begins (transfer full). */
 LwListedLoop *lw_listed_loop_new (guint label, guint line);
 void lw_listed_loop_free (LwListedLoop *self);
 GPtrArray *lw_listed_loops_new (void); /* of LwListedLoop, freed with the array */
@@ -38,6 +39,7 @@ typedef struct {
   guint line;
 } LwListedPart;
 
+/* GEOMETRY and NUMBER name its body in the library; not placed, of unknown height (transfer full; strings are copied). */
 LwListedPart *lw_listed_part_new (const char *geometry, const char *number, const char *ref, guint line);
 void lw_listed_part_free (LwListedPart *self);
 
@@ -49,6 +51,7 @@ typedef struct {
   GPtrArray *parts;    /* LwListedPart */
 } LwListedBoard;
 
+/* Makes an empty board of what need not be cleared before; clear frees what it holds. */
 void lw_listed_board_init (LwListedBoard *self);
 void lw_listed_board_clear (LwListedBoard *self);
 
@@ -72,6 +75,7 @@ typedef struct {
   guint line;
 } LwListedBody;
 
+/* Without pins and properties, of kind LW_KIND_OTHER. HEIGHT_MM may be NaN (transfer full; strings are copied). */
 LwListedBody *lw_listed_body_new (const char *geometry, const char *number, double height_mm,
                                   guint line);
 void lw_listed_body_free (LwListedBody *self);
@@ -83,6 +87,7 @@ typedef struct {
   GHashTable *by_key, *by_geometry;
 } LwListedLibrary;
 
+/* Makes an empty library of zeros, called NAME in messages; clear frees what it holds. */
 void lw_listed_library_init (LwListedLibrary *self, const char *name);
 void lw_listed_library_clear (LwListedLibrary *self);
 /* Once, when all bodies are in: the first of several with one key counts, the others are told. */

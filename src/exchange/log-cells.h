@@ -29,6 +29,7 @@ typedef struct {
   char date_mark;       /* between its numbers */
 } LwCell;
 
+/* What TEXT (NULL = empty) is; CELL is written whole, what TEXT does not say is NaN, 0 or -1. */
 void lw_cell_read (const char *text, gboolean decimal_comma, LwCell *cell);
 /* Whether VALUE is what loggers write for an open or broken thermocouple: 9999, -999, 32767, 1372 and above, ... */
 gboolean lw_log_is_open_code (double value, LwLogUnit unit);

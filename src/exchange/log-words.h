@@ -23,6 +23,7 @@ typedef struct {
   gboolean channel; /* names a thermocouple or a temperature: "T1", "Ch 2", "3" */
 } LwHeading;
 
+/* What TEXT, in any of the languages loggers write, says of its column; HEADING is written whole. */
 void lw_heading_read (const char *text, LwHeading *heading);
 /* An interval between lines that a line of the preamble states, s; NaN = none. */
 double lw_log_stated_interval (const LwCentroidRow *row);

@@ -77,6 +77,7 @@ typedef struct {
   GPtrArray *dropped; /* LwImportWarning: what was left out or had to be decided, and why */
 } LwLog;
 
+/* NULL allowed. */
 void lw_log_free (LwLog *log);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwLog, lw_log_free)
 

@@ -13,6 +13,7 @@ typedef struct {
 } LwMergePiece;
 
 LwMergePiece *lw_merge_piece_new (const char *name, LwImport *import); /* takes IMPORT over */
+/* With its import, if it still has one. */
 void lw_merge_piece_free (LwMergePiece *self);
 
 /* By the order stated at lw_import_many(). PIECES (of LwMergePiece) are at least one; a piece that shares

@@ -14,6 +14,7 @@ G_BEGIN_DECLS
 
 typedef struct _LwPlot LwPlot;
 
+/* Without shapes (transfer full). */
 LwPlot *lw_plot_new (void);
 void lw_plot_free (LwPlot *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwPlot, lw_plot_free)

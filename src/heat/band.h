@@ -14,7 +14,9 @@ typedef struct {
   size_t *first;
 } HeatBand;
 
+/* Memory from ARENA for an N x N matrix whose entries lie within WIDTH of the diagonal; not cleared. False without memory. */
 bool heat_band_new (HeatArena *arena, size_t n, size_t width, HeatBand *band);
+/* Entry (I, J) of the lower half, J <= I <= J + width. */
 static inline double *
 heat_band_at (HeatBand *band, size_t i, size_t j)
 {

@@ -8,6 +8,7 @@ typedef struct {
   float *r, *z, *p, *q; /* n each */
 } HeatNarrowWork;
 
+/* Vectors of N entries from ARENA, not cleared; false without memory. */
 bool heat_narrow_work (HeatArena *arena, size_t n, HeatNarrowWork *work);
 /* As heat_cg_solve(), with the matrix and the preconditioner of MG; X holds where to start from, and WORK->r
  * what that leaves of the right-hand side. Ends when the preconditioned residual is nowhere above PART of the

@@ -14,6 +14,7 @@ typedef struct {
   double change; /* largest entry of the solution, K */
 } HeatCgReport;
 
+/* Vectors of N entries from ARENA, not cleared; false without memory. */
 bool heat_cg_work (HeatArena *arena, size_t n, HeatCgWork *work);
 /* Solves A x = r from x = 0; R is overwritten. Ends when the preconditioned residual, which approximates
  * the error, is nowhere above TOLERANCE_K, and adds it to x, which takes most of that error away too. */

@@ -190,6 +190,8 @@ typedef struct {
   bool solved;
 } HeatLesson;
 
+/* Numbers the rows a run can be asked for: each body's series it has, the ramps, the board. Sets ROWS.of and ROWS.n;
+ * false without memory. */
 bool heat_compact_rows_list (HeatCompact *compact);
 /* Marches a drive in the reduced model and keeps what is needed of it. */
 HeatStatus heat_compact_learn (const HeatCompact *compact, const HeatDrive *drive, HeatArena *arena,

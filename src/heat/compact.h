@@ -82,6 +82,8 @@ typedef enum {
   HEAT_N_SERIES
 } HeatSeries;
 
+/* Moments of a run that has been solved, and when the AT-th of them is, s from the start, AT < heat_compact_n_times();
+ * none before it is solved. */
 size_t heat_compact_n_times (const HeatCompactRun *run);
 double heat_compact_time (const HeatCompactRun *run, size_t at);
 /* OUT [heat_compact_n_times()]: degrees C; false (OUT untouched) when nothing was asked of it. */

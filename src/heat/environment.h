@@ -30,6 +30,7 @@ typedef struct {
   const HeatEnvironment *last; /* NULL, or one whose spill's films will do where hardly anything has changed */
 } HeatSeen;
 
+/* What the sources must know of the surfaces as they are now. INSIDE_C: mean of the faces inside the nozzle, degrees C. */
 HeatSeen heat_faces_seen (const HeatScene *scene, const HeatFaces *faces, double inside_c);
 /* State of the sources at T. */
 void heat_environment_at (const HeatScene *scene, const HeatSeen *seen, double t_s, HeatSide side,

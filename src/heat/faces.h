@@ -50,6 +50,8 @@ typedef struct {
   double preheat_m2; /* downward area inside a preheater's area */
 } HeatFaces;
 
+/* Lays and measures the free faces of NETWORK, with their shares of what they see, in ARENA's memory. HEAT_NO_MEMORY or
+ * HEAT_OK; FACES is then whole, but for the flows of a moment. */
 HeatStatus heat_faces_new (HeatArena *arena, const HeatNetwork *network, HeatFaces *faces);
 
 /* Steps of the above. */

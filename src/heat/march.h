@@ -43,6 +43,8 @@ typedef struct {
   char *detail; /* 256 bytes */
 } HeatMarch;
 
+/* Memory from ARENA for a march over NET; everything handed in is kept and must outlive it. TOLERANCE_K: largest change
+ * that ends the iteration; DETAIL: 256 bytes for what went wrong. False without memory. */
 bool heat_march_new (HeatArena *arena, const HeatScene *scene, HeatNetwork *net, HeatFaces *faces,
                      HeatMultigrid *mg, double tolerance_k, char *detail, HeatMarch *march);
 /* Everything at one temperature per node, time 0. */

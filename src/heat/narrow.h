@@ -4,6 +4,7 @@
 
 #include <stddef.h>
 
+/* Sum of a[i] b[i] over N entries. */
 double heat_narrow_dot (const float *a, const float *b, size_t n);
 /* Largest magnitude; NaN entries are passed over. */
 double heat_narrow_largest (const float *a, size_t n);

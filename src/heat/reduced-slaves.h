@@ -12,6 +12,7 @@ typedef struct {
   float *share;
 } HeatSlaves;
 
+/* Lists the nodes of MODEL that follow others, and whom, in ARENA's memory; false without memory. */
 bool heat_slaves_find (HeatArena *arena, const HeatReduced *model, HeatSlaves *slaves);
 /* Melting nodes of meshed bodies follow the mean of their neighbours; what they lag behind it or deviate by is a
  * cell's own. VALUE [n]: scratch. */

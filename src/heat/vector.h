@@ -4,6 +4,7 @@
 
 #include <stddef.h>
 
+/* Sum of a[i] b[i] over N entries. */
 double heat_dot (const double *a, const double *b, size_t n);
 /* to += scale * from. */
 void heat_add_scaled (double *to, const double *from, double scale, size_t n);

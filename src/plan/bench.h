@@ -34,6 +34,8 @@ typedef struct {
   double *c;   /* [couple * n_moments + moment]; NaN = not known */
 } LwBenchReadings;
 
+/* What each thermocouple of PLAN shows, from start to end with the stages' ends and the moments between that the sheet
+ * prints (transfer full). */
 LwBenchReadings *lw_bench_readings_new (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction);
 /* The same with so many moments between start and end where fields are made. */
 LwBenchReadings *lw_bench_readings_new_fine (const LwJob *job, const LwPlan *plan, const LwPrediction *prediction,

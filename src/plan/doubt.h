@@ -36,10 +36,12 @@ typedef enum {
   LW_N_CURVES
 } LwCurve;
 
+/* A reference more, returned. */
 LwDoubt *lw_doubt_ref (LwDoubt *self);
 void lw_doubt_unref (LwDoubt *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwDoubt, lw_doubt_unref)
 
+/* How many samples of the inputs there are. */
 guint lw_doubt_n_samples (const LwDoubt *self);
 /* Spread of an input as it was drawn, see LwUnsureInput. */
 double lw_doubt_spread (const LwDoubt *self, LwUnsure input);

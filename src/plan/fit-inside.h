@@ -42,6 +42,8 @@ typedef struct {
   GCancellable *cancellable;
 } LwFitModel;
 
+/* The records of one job and plan with the quick model they are fitted in; RUNS must outlive it (transfer full). NULL with
+ * ERROR when the model cannot be made, a record does not fit it, or CANCELLABLE was set. */
 LwFitModel *lw_fit_model_new (const LwFitRecord *runs, guint n_runs, const LwFitOptions *options, GCancellable *cancellable,
                               LwPredictProgress progress, gpointer user, GError **error);
 void lw_fit_model_free (LwFitModel *self); /* NULL allowed */

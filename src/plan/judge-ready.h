@@ -7,6 +7,8 @@
 
 G_BEGIN_DECLS
 
+/* Moisture of target, neighbours and laminate against floor life and bakes; reflows of part, lands and neighbours against
+ * how many they may see. */
 void lw_judge_moisture (LwJudge *judge);
 void lw_judge_cycles (LwJudge *judge);
 /* Coating, underfill, what comes off first, supports, the schedule. After the parts have been judged. */

@@ -64,7 +64,7 @@ void lw_judge_nozzle (LwJudge *judge);  /* cover, height, clash and clearance */
 void lw_judge_preheat (LwJudge *judge); /* area against board and part */
 void lw_judge_lee (LwJudge *judge);     /* what hides sky, preheat and spill */
 void lw_judge_parts (LwJudge *judge);   /* neighbours, both sides */
-void lw_judge_target (LwJudge *judge);
+void lw_judge_target (LwJudge *judge); /* body, joints, ramps of the part in hand */
 void lw_judge_board (LwJudge *judge); /* laminate, assumptions */
 
 /* What is done with a kind of part before any heat, as taking a cell out; NULL: nothing special. */

@@ -17,6 +17,7 @@ G_BEGIN_DECLS
 /* Lags: the middle 95 % lie between 1/1.5 and 1.5 of what the station says; no source. */
 #define LW_FIT_LAG_SPREAD 0.5
 
+/* The word of a figure (< LW_N_FIT) in files; static. */
 const char *lw_fit_figure_key (guint figure);
 const char *lw_fit_figure_name (guint figure); /* translated */
 /* Factors are of their median 1; others are K that are added. */
@@ -30,6 +31,7 @@ typedef struct {
   double ties[LW_N_FIT * LW_N_FIT];
 } LwKeptFigures;
 
+/* What the fit in use of JOB tells of plan PLAN; OUT is written whole, and knows nothing when there is none. */
 void lw_kept_find (const LwJob *job, guint plan, LwKeptFigures *out);
 /* Makes SPREADS as narrow as was told, and ties them accordingly. */
 void lw_kept_narrow (const LwKeptFigures *self, LwUnsureSpreads *spreads);

@@ -11,7 +11,7 @@ G_BEGIN_DECLS
 typedef struct LwLee LwLee;
 
 LwLee *lw_lee_new (const LwCase *self); /* keeps nothing of the case */
-LwLee *lw_lee_ref (LwLee *self);
+LwLee *lw_lee_ref (LwLee *self); /* a reference more, returned */
 void lw_lee_unref (LwLee *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwLee, lw_lee_unref)
 

@@ -87,6 +87,7 @@ typedef struct {
   GPtrArray *notes;             /* char *: assumptions made (unknown heights, default stack-up, ...), translated */
 } LwPrediction;
 
+/* Counted; unref takes NULL. */
 LwPrediction *lw_prediction_ref (LwPrediction *self);
 void lw_prediction_unref (LwPrediction *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwPrediction, lw_prediction_unref)

@@ -7,6 +7,7 @@
 
 G_BEGIN_DECLS
 
+/* Highest of N values and, AT not NULL, the first index it has; NaN entries are passed over. NaN, AT untouched, without any. */
 double lw_profile_peak (const double *v, guint n, guint *at);
 /* Fastest rise (> 0) and fall (returned > 0), C/s, between neighbouring samples (window_s = 0) or as a
  * mean over windows of window_s; *AT_S the window's start. */

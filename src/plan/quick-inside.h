@@ -14,6 +14,7 @@ HeatReducedRun *lw_quick_run_heat (LwQuickRun *run);
 LwPrediction *lw_quick_predict_from (const LwQuick *self, const LwQuickDrive *drive, HeatResult *result,
                                      HeatReducedPast *past);
 
+/* Shadows of the model's bodies (transfer none). */
 LwLee *lw_quick_lee (const LwQuick *self);
 
 G_END_DECLS

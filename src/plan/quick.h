@@ -41,10 +41,11 @@ LwQuick *lw_quick_ref (LwQuick *self);
 void lw_quick_unref (LwQuick *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwQuick, lw_quick_unref)
 
+/* The job as it was compiled (transfer none). */
 const LwJob *lw_quick_job (const LwQuick *self);
 const LwCase *lw_quick_case (const LwQuick *self); /* scene, bodies, frame */
-const HeatReduced *lw_quick_model (const LwQuick *self);
-guint lw_quick_n_bodies (const LwQuick *self);
+const HeatReduced *lw_quick_model (const LwQuick *self); /* of its mesh; lives as long */
+guint lw_quick_n_bodies (const LwQuick *self); /* parts that were compiled, of both sides */
 
 /* Whether a plan of JOB differs from the model's in nothing but what a drive may vary (set points, times,
  * flows, ambient): same scene, same parts under the same names. Compiles the plan. */

@@ -78,6 +78,7 @@ typedef struct {
   gboolean assumed;  /* the duration is the program's figure */
   char *text;        /* translated */
 } LwDue;
+/* With its text; NULL not allowed. */
 void lw_due_free (LwDue *due);
 
 /* Backwards from the job's wanted start, in the order of time; empty when no start is given. The bake is that of what

@@ -30,6 +30,7 @@ LwSeekSpace *lw_seek_space_new (const LwJob *job, const LwPlan *plan);
 void lw_seek_space_free (LwSeekSpace *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwSeekSpace, lw_seek_space_free)
 
+/* How many variables there are. */
 guint lw_seek_space_n (const LwSeekSpace *self);
 /* Shares 0..1 of each variable's range into the stages of PLAN, which is the caller's own (its stages
  * copied); set points are rounded as a person would set them when ROUND: 1 C, 1 s, 0.5 L/min. */

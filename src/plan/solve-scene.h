@@ -15,6 +15,7 @@ typedef struct {
   double from, to;
 } LwWatch;
 
+/* Tells that the share DONE, 0..1, of this stretch of work is done; WATCH may be NULL. */
 void lw_watch_tell (const LwWatch *watch, double done);
 /* A HeatProgress whose user is a LwWatch. */
 bool lw_watch_progress (double done, void *watch);

@@ -87,6 +87,7 @@ struct _LwBoardView {
 LwJob *lw_board_view_job (LwBoardView *self); /* or NULL */
 /* What of nozzle, preheat area, shields and thermocouples lies under a point. */
 LwGrip lw_board_view_grip_at (LwBoardView *self, double x, double y, guint *index);
+/* All that the desk, the preferences and the pointer say of how the board is shown; borrowed from them. */
 void lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture);
 /* What a tooltip or a screen reader is told about a part (transfer full). */
 char *lw_board_view_describe (LwBoardView *self, int part);
@@ -143,6 +144,8 @@ gboolean lw_board_view_sketch_nudge (LwBoardView *self, double dx_mm, double dy_
 gboolean lw_board_view_sketch_step (LwBoardView *self, int step);
 void lw_board_view_install_sketch_actions (GtkWidgetClass *widget_class);
 
+/* Pointer, keys and focus, once at its making; actions with their keys, once for the class; which of them can be done
+ * now. */
 void lw_board_view_add_controllers (LwBoardView *self);
 void lw_board_view_install_actions (GtkWidgetClass *widget_class);
 void lw_board_view_update_actions (LwBoardView *self);

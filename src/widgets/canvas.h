@@ -32,6 +32,7 @@ void lw_turn_take (LwTurn *self, GtkWidget *widget, guint frames, void (*work) (
 /* For dispose. */
 void lw_turn_drop (LwTurn *self, GtkWidget *widget);
 
+/* From its theme: light or dark, strong with high contrast. */
 LwLook lw_widget_look (GtkWidget *widget);
 /* A ring just inside the edge when the keyboard is here. */
 void lw_canvas_paint_focus (cairo_t *cr, GtkWidget *widget);

@@ -12,6 +12,7 @@ typedef struct {
   GArray *indices;  /* of guint, rising */
 } LwDeskGroup;
 
+/* Empty; clear frees what it holds. */
 void lw_desk_group_init (LwDeskGroup *self);
 void lw_desk_group_clear (LwDeskGroup *self);
 /* Both give TRUE when the indices are others than before. PARTS may hold any indices in any order. */

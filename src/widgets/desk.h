@@ -40,9 +40,11 @@ typedef enum {
  * "group-changed" (the selected parts are others), "run-changed" (another recorded run is laid over the plan),
  * "proposed-changed" (a place is proposed, or none any more). */
 
+/* Without a document: nothing is selected (transfer full). */
 LwDesk *lw_desk_new (void);
 
 LwDocument *lw_desk_document (LwDesk *self); /* NULL when nothing is open */
+/* Another document, or NULL: the answer, the selection and what was being drawn go. */
 void lw_desk_set_document (LwDesk *self, LwDocument *document);
 LwJob *lw_desk_job (LwDesk *self); /* NULL when nothing is open */
 int lw_desk_plan (LwDesk *self);   /* active plan or -1 */
@@ -61,10 +63,14 @@ void lw_desk_take_comparison (LwDesk *self, LwComparison *comparison);
 const LwThermocouple *lw_desk_proposed (LwDesk *self);
 void lw_desk_propose (LwDesk *self, LwThermocouple *couple);
 
+/* The side of the board that is looked at. */
 LwSide lw_desk_side (LwDesk *self);
 void lw_desk_set_side (LwDesk *self, LwSide side);
+/* The moment that is shown, s from the start. Set clamps to 0 and passes over what is no number; until then the first
+ * answer for a plan sets it to the target's peak. */
 double lw_desk_moment (LwDesk *self);
 void lw_desk_set_moment (LwDesk *self, double t_s);
+/* The selected part, -1 = none; selecting one makes it the only one. */
 int lw_desk_selected_part (LwDesk *self);
 void lw_desk_select_part (LwDesk *self, int part);
 /* All selected parts, rising indices (transfer none, until the selection changes). Whenever there is any, the
@@ -77,14 +83,17 @@ void lw_desk_select_parts (LwDesk *self, const GArray *parts, int lead);
 void lw_desk_toggle_part (LwDesk *self, int part);
 /* Tool, grid, guides and loops of drawing by hand (sketch.h). */
 struct _LwSketch *lw_desk_sketch (LwDesk *self);
+/* The selected stage of the active plan, -1 = none. It may be selected beside a part. */
 int lw_desk_selected_stage (LwDesk *self);
 void lw_desk_select_stage (LwDesk *self, int stage);
 /* Selects anything at all; INDEX counts parts, stages, shields or thermocouples, and one that is not there selects the board; else it
  * is ignored. */
 void lw_desk_select (LwDesk *self, LwThing thing, int index);
+/* What lw_desk_select() chose, its number in *INDEX, which may be NULL. */
 LwThing lw_desk_selection (LwDesk *self, int *index); /* INDEX may be NULL */
 /* Revision the prediction belongs to; 0 = none. */
 guint64 lw_desk_answer_revision (LwDesk *self);
+/* Whether the answer is for an older revision, see "stale". */
 gboolean lw_desk_stale (LwDesk *self);
 /* Something is under the hand: its edits come many a second. Set by the widget that drags. */
 gboolean lw_desk_dragging (LwDesk *self);
@@ -98,7 +107,9 @@ void lw_desk_set_failure (LwDesk *self, const char *reason);
 gboolean lw_desk_choose_target (LwDesk *self, const char *ref, const char *label);
 /* Emits "message". */
 void lw_desk_tell (LwDesk *self, const char *text, gboolean offer_undo);
+/* A switch of what is shown, by its property: "show-field" and so on. */
 gboolean lw_desk_shows (LwDesk *self, const char *property);
+/* Whether a run is under way, and the share of it that is done, 0..1. Set by the runner alone. */
 gboolean lw_desk_busy (LwDesk *self);
 double lw_desk_progress (LwDesk *self);
 void lw_desk_set_run (LwDesk *self, gboolean busy, double progress);

@@ -10,6 +10,7 @@ G_BEGIN_DECLS
 #define LW_TYPE_DOUBT_VIEW (lw_doubt_view_get_type ())
 G_DECLARE_FINAL_TYPE (LwDoubtView, lw_doubt_view, LW, DOUBT_VIEW, GtkWidget)
 
+/* NULL = none. */
 void lw_doubt_view_set_desk (LwDoubtView *self, LwDesk *desk);
 /* The finding whose bars are shown (transfer none, until the next answer); NULL = none has any. */
 const LwFinding *lw_doubt_view_finding (LwDoubtView *self);

@@ -11,6 +11,7 @@ G_BEGIN_DECLS
 #define LW_TYPE_FINDING_ROW (lw_finding_row_get_type ())
 G_DECLARE_FINAL_TYPE (LwFindingRow, lw_finding_row, LW, FINDING_ROW, GtkWidget)
 
+/* Empty. */
 GtkWidget *lw_finding_row_new (void);
 /* Signal "fold-changed": the person opens or folds a group. */
 /* FINDING NULL empties the row; it is read at once and not kept. */

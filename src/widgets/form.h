@@ -23,6 +23,7 @@ void lw_form_add_choice (LwForm *self, const char *key, const char *title, const
 /* Any widget across the form. */
 void lw_form_add_widget (LwForm *self, GtkWidget *widget);
 
+/* What is typed into or chosen from the row KEY, which there must be; the text is GTK's until it is typed on. */
 const char *lw_form_text (LwForm *self, const char *key);
 void lw_form_set_text (LwForm *self, const char *key, const char *text);
 guint lw_form_choice (LwForm *self, const char *key);

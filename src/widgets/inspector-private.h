@@ -7,7 +7,9 @@
 
 G_BEGIN_DECLS
 
+/* The desk the pages read and edit (transfer none), NULL = none. */
 LwDesk *lw_inspector_desk (LwInspector *self);
+/* What stands over the page; SUBTITLE NULL or empty = none. */
 void lw_inspector_set_heading (LwInspector *self, const char *heading, const char *subtitle);
 
 /* Rows of the page being built. PATH is copied. */
@@ -30,18 +32,22 @@ void lw_inspector_note (LwInspector *self, const char *text);
 void lw_inspector_build_part (LwInspector *self, guint index);
 void lw_inspector_build_instead (LwInspector *self, guint index); /* what a part says in place of its package */
 void lw_inspector_tell_part (LwInspector *self, guint index);
+/* The plan's nozzle and preheated area. */
 void lw_inspector_build_nozzle (LwInspector *self);
 void lw_inspector_tell_nozzle (LwInspector *self);
 void lw_inspector_build_preheat (LwInspector *self);
 void lw_inspector_tell_preheat (LwInspector *self);
+/* What stands or runs on the board by the plan. */
 void lw_inspector_build_stage (LwInspector *self, guint index);
 void lw_inspector_build_shield (LwInspector *self, guint index);
 void lw_inspector_build_thermocouple (LwInspector *self, guint index);
 void lw_inspector_tell_thermocouple (LwInspector *self, guint index);
+/* What all plans share. */
 void lw_inspector_build_board (LwInspector *self);
 void lw_inspector_tell_board (LwInspector *self);
 void lw_inspector_build_station (LwInspector *self);
 void lw_inspector_tell_station (LwInspector *self);
+/* What comes before heat, and what is done to the part in which order. */
 void lw_inspector_build_readiness (LwInspector *self);
 void lw_inspector_tell_readiness (LwInspector *self);
 void lw_inspector_build_operations (LwInspector *self);

@@ -19,6 +19,7 @@ G_DECLARE_FINAL_TYPE (LwLowerPane, lw_lower_pane, LW, LOWER_PANE, GtkWidget)
 void lw_lower_pane_set_desk (LwLowerPane *self, LwDesk *desk);
 /* "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields", "outline", "stack-up", "packages". */
 void lw_lower_pane_show_page (LwLowerPane *self, const char *name);
+/* The page in front, by the names above; its lists and panels, there from the beginning (all transfer none). */
 const char *lw_lower_pane_page (LwLowerPane *self);
 /* The page in view. */
 GtkWidget *lw_lower_pane_child (LwLowerPane *self);
@@ -26,7 +27,7 @@ LwPartList *lw_lower_pane_parts (LwLowerPane *self);
 LwOutlinePanel *lw_lower_pane_outline (LwLowerPane *self);
 LwStackPanel *lw_lower_pane_stack (LwLowerPane *self);
 LwPackageList *lw_lower_pane_packages (LwLowerPane *self);
-LwRunPanel *lw_lower_pane_runs (LwLowerPane *self);
+LwRunPanel *lw_lower_pane_runs (LwLowerPane *self); /* with the recorded run that is looked at */
 
 G_END_DECLS
 

@@ -9,6 +9,7 @@
 
 G_BEGIN_DECLS
 
+/* As they are now. */
 LwUnits lw_shown_units (void);
 /* Every desk tells its widgets anew. */
 void lw_set_shown_units (LwUnits units);

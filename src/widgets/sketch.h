@@ -29,6 +29,7 @@ LwSketch *lw_sketch_new (void);
 /* For another document: tool, guides and choices as at the beginning. */
 void lw_sketch_reset (LwSketch *self);
 
+/* The tool in hand; another one forgets what was measured. */
 LwTool lw_sketch_tool (LwSketch *self);
 void lw_sketch_set_tool (LwSketch *self, LwTool tool);
 /* What new loops become. */
@@ -42,7 +43,9 @@ int lw_sketch_edge (LwSketch *self);
 void lw_sketch_choose (LwSketch *self, LwLoopPlace place, int corner, int edge);
 
 double lw_sketch_grid_mm (LwSketch *self); /* > 0 */
+/* Above 0 and up to 100; anything else changes nothing. */
 void lw_sketch_set_grid_mm (LwSketch *self, double grid_mm);
+/* Width of slots to come, > 0; setting anything else changes nothing. */
 double lw_sketch_slot_width_mm (LwSketch *self);
 void lw_sketch_set_slot_width_mm (LwSketch *self, double width_mm);
 

@@ -6,6 +6,7 @@
 
 G_BEGIN_DECLS
 
+/* From now on, as long as LIST lives. */
 void lw_tab_out_of (GtkWidget *list);
 
 G_END_DECLS
