@@ -96,8 +96,8 @@ lw_limits_new (void)
 void
 lw_limits_add (GArray *limits, LwLimitKind kind, double value, double at_c, const char *source)
 {
-  LwLimit limit = { kind, value, kind == LW_LIMIT_BODY_TIME_ABOVE_S ? at_c : NAN,
-                    g_strdup (source != NULL ? source : "") };
+  LwLimit limit = { .kind = kind, .value = value, .at_c = kind == LW_LIMIT_BODY_TIME_ABOVE_S ? at_c : NAN,
+                    .source = g_strdup (source != NULL ? source : "") };
 
   g_array_append_val (limits, limit);
 }

@@ -37,6 +37,8 @@ typedef struct {
   double value;
   double at_c; /* only with LW_LIMIT_BODY_TIME_ABOVE_S, else NaN */
   char *source;
+  gboolean alarm; /* tells of damage below the melting point: passing it is to be watched, it stops nothing. Marks
+                   * limits the program adds; those of a file are all limits, and a copy of one is too */
 } LwLimit;
 
 /* ---- board ---- */

@@ -77,9 +77,9 @@ add_neighbour (Maker *m, guint body)
     else if (l->kind == LW_LIMIT_JOINT_PEAK_C)
       add_temperature (m, "joint-peak", LW_FIGURE_JOINT_PEAK, body, l->value, FALSE);
     else if (l->kind == LW_LIMIT_JOINT_CENTER_PEAK_C)
-      add_temperature (m, "joint-center", LW_FIGURE_JOINT_CENTER, body, l->value, lw_limits_is_alarm (l));
+      add_temperature (m, "joint-center", LW_FIGURE_JOINT_CENTER, body, l->value, l->alarm);
     else if (l->kind == LW_LIMIT_JOINT_CORNER_PEAK_C)
-      add_temperature (m, "joint-corner", LW_FIGURE_JOINT_CORNER, body, l->value, lw_limits_is_alarm (l));
+      add_temperature (m, "joint-corner", LW_FIGURE_JOINT_CORNER, body, l->value, l->alarm);
     else if (l->kind == LW_LIMIT_RAMP_UP_C_PER_S)
       add (m, "ramp-up", LW_FIGURE_RAMP_UP, body, l->value, ramp, TRUE, FALSE);
     else if (l->kind == LW_LIMIT_RAMP_DOWN_C_PER_S)

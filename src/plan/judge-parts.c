@@ -147,7 +147,7 @@ judge_array_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace
   if (limit == NULL || trace->joint_max == NULL || isnan (peak))
     return;
   LwWeighing w = weighing (trace, center ? LW_FIGURE_JOINT_CENTER : LW_FIGURE_JOINT_CORNER, peak, limit->value);
-  w.soft = lw_limits_is_alarm (limit);
+  w.soft = limit->alarm;
   LwGrade plain = plain_grade (judge, &w);
   add_temperature (judge, &w, w.soft ? lw_rule_at_most_watch (plain) : plain,
                    center ? "joint-center" : "joint-corner", trace->joint_peak_s, limit->source, &say, part);

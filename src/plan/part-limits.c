@@ -115,17 +115,21 @@ lw_limits_find (const GArray *limits, LwLimitKind kind)
   return NULL;
 }
 
-gboolean
-lw_limits_is_alarm (const LwLimit *limit)
-{
-  return g_strcmp0 (limit->source, _(SOURCE_ARRAY)) == 0;
-}
-
 static void
 add_if_new (GArray *limits, LwLimitKind kind, double value, double at_c, const char *source)
 {
   if (lw_limits_find (limits, kind) == NULL)
     lw_limits_add (limits, kind, value, at_c, source);
+}
+
+/* What the part or its package says of the same kind is a limit, not an alarm. */
+static void
+add_alarm (GArray *limits, LwLimitKind kind, double value, const char *source)
+{
+  if (lw_limits_find (limits, kind) != NULL)
+    return;
+  lw_limits_add (limits, kind, value, NAN, source);
+  g_array_index (limits, LwLimit, limits->len - 1).alarm = TRUE;
 }
 
 static void
@@ -205,8 +209,8 @@ add_joints (GArray *limits, const LwPackage *package, const char *alloy_name)
     add_if_new (limits, LW_LIMIT_JOINT_PEAK_C, alloy->solidus_c, NAN, source);
   }
   if (package->kind == LW_KIND_AREA_ARRAY && lw_limits_tin_silver_copper (alloy_name)) {
-    add_if_new (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, NAN, _(SOURCE_ARRAY));
-    add_if_new (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, NAN, _(SOURCE_ARRAY));
+    add_alarm (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, _(SOURCE_ARRAY));
+    add_alarm (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, _(SOURCE_ARRAY));
   }
 }
 

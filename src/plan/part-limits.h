@@ -15,11 +15,6 @@ gboolean lw_limits_lead_free (const char *alloy);
 /* Tin with silver and copper ("SAC..."). */
 gboolean lw_limits_tin_silver_copper (const char *alloy);
 
-/* An alarm tells of damage below the melting point; passing it is to be watched, it stops nothing. The
- * default centre and corner limits of a neighbour's area array are alarms; the same kinds given by the
- * part or its package are limits. */
-gboolean lw_limits_is_alarm (const LwLimit *limit);
-
 /* A level a planner should know about though no maker's sheet sets it as the limit: passing it gives at
  * most a "watch". NaN when the kind has none, or when part or package bring a limit of their own.
  * *SOURCE is static. */
