@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/apart.h"
 #include "draw/draw.h"
 #include "draw/lettering.h"
 #include "draw/nice.h"
@@ -137,9 +138,9 @@ line_down (Tornado *t, double x, LwColor color, double width, const double *dash
 }
 
 static char *
-figure_text (double value, const char *unit, double span)
+figure_text (const char *number, const char *unit)
 {
-  return g_strdup_printf ("%.*f %s", span < 5 ? 2 : span < 50 ? 1 : 0, value, unit);
+  return g_strdup_printf ("%s %s", number, unit);
 }
 
 static void
@@ -171,7 +172,8 @@ paint_lines (Tornado *t)
   const LwFinding *f = t->picture->finding;
   double span = t->high - t->low, x = x_of (t, f->value), xl = x_of (t, f->limit);
   gboolean limit = isfinite (f->limit) && f->limit >= t->low && f->limit <= t->high, left = limit && xl > x;
-  g_autofree char *number = figure_text (f->value, f->unit, span);
+  LwApart told = lw_apart (f->value, f->limit, span < 5 ? 2 : span < 50 ? 1 : 0);
+  g_autofree char *number = figure_text (told.value, f->unit);
   /* Translators: a predicted figure with its unit. */
   g_autofree char *value = g_strdup_printf (_ ("predicted %s"), number);
 
@@ -180,7 +182,7 @@ paint_lines (Tornado *t)
   lw_letter_draw (&t->type, value, x + (left ? 3.0 : -3.0), 2.0, left ? 1.0 : 0.0, 0.0, 0.0, t->ink->ink, no_halo);
   if (!limit)
     return;
-  g_autofree char *limit_number = figure_text (f->limit, f->unit, span);
+  g_autofree char *limit_number = figure_text (told.limit, f->unit);
   /* Translators: a limit with its unit. */
   g_autofree char *words = g_strdup_printf (_ ("limit %s"), limit_number);
   line_down (t, xl, t->ink->limit, 1.8, dash, 2);

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "board/apart.h"
 #include "plan/bench.h"
 #include "plan/gauge.h"
 #include "plan/unsure.h"
@@ -281,10 +282,11 @@ add_times (Stops *s)
 
   if (longest != NULL && s->prediction->target >= 0) {
     const LwPartTrace *trace = g_ptr_array_index (s->prediction->parts, s->prediction->target);
+    LwApart told = lw_apart (longest->value, longest->limit, 0);
 
     add (s, -1, trace->joint_liquidus_c, s->plan->ref, longest->grade == LW_GRADE_STOP ? LW_GRADE_STOP : LW_GRADE_FINE,
-         g_strdup_printf (_("Let the joints of %s be liquid (above %.0f °C) for %.0f s at most; the plan takes %.0f s."),
-                          s->plan->ref, trace->joint_liquidus_c, longest->limit, longest->value));
+         g_strdup_printf (_("Let the joints of %s be liquid (above %.0f °C) for %s s at most; the plan takes %s s."),
+                          s->plan->ref, trace->joint_liquidus_c, told.limit, told.value));
   }
   if (ramp != NULL)
     add (s, -1, NAN, s->plan->ref, ramp->grade == LW_GRADE_STOP ? LW_GRADE_STOP : LW_GRADE_FINE,

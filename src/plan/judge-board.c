@@ -1,4 +1,5 @@
 /* The laminate, the holder's span, and what the answer rests on that is not known. */
+#include "board/apart.h"
 #include "board/assume.h"
 #include "plan/judge.h"
 
@@ -24,13 +25,14 @@ judge_peak (LwJudge *judge)
   LwWeighing w = { LW_FIGURE_BOARD_PEAK, NULL, p->board_peak_c, limit, NAN, TRUE, FALSE };
   LwGrade plain = lw_rule_upper (p->board_peak_c, limit, lw_judge_margin_k (judge, limit, NAN));
   LwFinding *finding = lw_judge_add_weighed (judge, &w, plain, "laminate-peak", "°C", td ? _(TD_SOURCE) : _(LW_LAMINATE_SOURCE));
+  LwApart told = lw_apart (p->board_peak_c, limit, 0);
 
   lw_finding_say (
       finding,
       g_strdup_printf (
-          _("The board’s hottest place, at x %.0f mm, y %.0f mm, reaches %.0f °C; the limit is "
-             "%.0f °C."),
-          p->board_peak_at.x_mm, p->board_peak_at.y_mm, p->board_peak_c, limit),
+          _("The board’s hottest place, at x %.0f mm, y %.0f mm, reaches %s °C; the limit is "
+             "%s °C."),
+          p->board_peak_at.x_mm, p->board_peak_at.y_mm, told.value, told.limit),
       finding->grade == LW_GRADE_FINE ? "" : _("Lower the gas, or leave more of the work to the preheat."));
 }
 
@@ -65,11 +67,13 @@ judge_span (LwJudge *judge)
   LwGrade grade = lw_rule_at_most_watch (lw_rule_upper (span, holder->span_support_mm, 0));
   LwFinding *finding = lw_judge_add (judge, grade, "holder-span", "", span, holder->span_support_mm,
                                      TRUE, "mm", _(SPAN_SOURCE));
+  LwApart told = lw_apart (span, holder->span_support_mm, 0);
+
   lw_finding_say (
       finding,
-      g_strdup_printf (_("The board spans %.0f mm between the rails; the holder carries %.0f mm "
+      g_strdup_printf (_("The board spans %s mm between the rails; the holder carries %s mm "
                           "without a support."),
-                       span, holder->span_support_mm),
+                       told.value, told.limit),
       grade == LW_GRADE_FINE ? "" : _("Put a support under the middle."));
 }
 

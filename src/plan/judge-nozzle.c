@@ -1,5 +1,6 @@
 /* The nozzle against the part it heats and the parts around it. The skirt hangs down to skirt_gap_mm
  * above the board, so only parts taller than that can be in its way. */
+#include "board/apart.h"
 #include "plan/judge.h"
 
 #include <glib/gi18n.h>
@@ -124,15 +125,16 @@ judge_clearance (LwJudge *judge, const LwPart *part, double gap, double height, 
     grade = lw_rule_at_most_watch (grade); /* an assumed height proves nothing */
   finding = lw_judge_add (judge, grade, "nozzle-clash", part->ref, gap, gap <= 0 ? 0 : CLEARANCE_MM,
                           FALSE, "mm", _(CLEARANCE_SOURCE));
+  LwApart told = lw_apart (height, judge->nozzle->skirt_gap_mm, 1);
   if (gap <= 0)
     lw_finding_say (
         finding,
         g_strdup_printf (
             known
-                ? _("The nozzle runs into %s, which is %.1f mm tall; the skirt comes down to %.1f mm.")
-                : _("The nozzle may run into %s: its height is not known (%.1f mm assumed), and the "
-                     "skirt comes down to %.1f mm."),
-            part->ref, height, judge->nozzle->skirt_gap_mm),
+                ? _("The nozzle runs into %s, which is %s mm tall; the skirt comes down to %s mm.")
+                : _("The nozzle may run into %s: its height is not known (%s mm assumed), and the "
+                     "skirt comes down to %s mm."),
+            part->ref, told.value, told.limit),
         _("Choose a narrower nozzle, turn it, raise the skirt above the part, or take the part off "
            "first."));
   else

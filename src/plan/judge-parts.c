@@ -2,13 +2,14 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/apart.h"
 #include "plan/judge.h"
 #include "plan/part-limits.h"
 #include "plan/profile.h"
 #include "plan/rules.h"
 
 /* Sentences for a temperature that passes, comes near to, or keeps off a level; each takes the part, the
- * figure, the moment and the level, in this order, and all of them. */
+ * figure, the moment and the level, in this order, and all of them; figure and level are texts (apart.h). */
 typedef struct {
   const char *passes, *near, *keeps;
 } Sentences;
@@ -22,8 +23,10 @@ add_temperature (LwJudge *judge, const LwWeighing *w, LwGrade plain, const char 
   g_autofree char *advice = fine ? g_strdup ("") : lw_advice_hot (judge, part);
   const char *format = w->value >= w->limit ? say->passes : fine ? say->keeps : say->near;
 
+  LwApart told = lw_apart (w->value, w->limit, 0);
+
   finding->moment_s = moment;
-  lw_finding_say (finding, g_strdup_printf (format, w->trace->ref, w->value, moment, w->limit), advice);
+  lw_finding_say (finding, g_strdup_printf (format, w->trace->ref, told.value, moment, told.limit), advice);
 }
 
 /* A limit from above. */
@@ -48,9 +51,9 @@ judge_body (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
 {
   const LwLimit *limit = lw_limits_find (limits, LW_LIMIT_BODY_PEAK_C);
   Sentences say = {
-    _("%s reaches %.0f °C at %.0f s; its limit is %.0f °C."),
-    _("%s reaches %.0f °C at %.0f s, close to its limit of %.0f °C."),
-    _("%s stays at %.0f °C or below (at %.0f s); its limit is %.0f °C."),
+    _("%s reaches %s °C at %.0f s; its limit is %s °C."),
+    _("%s reaches %s °C at %.0f s, close to its limit of %s °C."),
+    _("%s stays at %s °C or below (at %.0f s); its limit is %s °C."),
   };
   if (limit == NULL || isnan (trace->body_peak_c))
     return;
@@ -65,12 +68,12 @@ judge_cautions (LwJudge *judge, const LwPart *part, const LwPartTrace *trace)
   const char *source = "";
   double body = lw_limits_caution_body_c (judge->job, part, &source);
   Sentences say = {
-    _("%s reaches %.0f °C at %.0f s, more than the %.0f °C that such parts are known to stand."),
+    _("%s reaches %s °C at %.0f s, more than the %s °C that such parts are known to stand."),
     "",
     "",
   };
   Sentences say_joint = {
-    _("The joints of %s reach %.0f °C at %.0f s, more than the %.0f °C asked of neighbours."),
+    _("The joints of %s reach %s °C at %.0f s, more than the %s °C asked of neighbours."),
     "",
     "",
   };
@@ -97,9 +100,11 @@ judge_body_time (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, c
   LwFinding *finding = lw_judge_add (judge, grade, "body-time", trace->ref, time, limit->value, TRUE,
                                      "s", limit->source);
   g_autofree char *advice = grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, part);
+  LwApart told = lw_apart (time, limit->value, 0);
+
   lw_finding_say (finding,
-                  g_strdup_printf (_("%s spends %.0f s above %.0f °C; %.0f s are allowed."), trace->ref,
-                                   time, limit->at_c, limit->value),
+                  g_strdup_printf (_("%s spends %s s above %.0f °C; %s s are allowed."), trace->ref,
+                                   told.value, limit->at_c, told.limit),
                   advice);
 }
 
@@ -112,11 +117,11 @@ judge_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, cons
   gboolean under = judge->target != NULL && part->side != judge->target->side;
   Sentences say = {
     under ? _(
-        "The joints of %s, underneath, soften: %.0f °C at %.0f s, and the solder melts from %.0f °C. "
+        "The joints of %s, underneath, soften: %s °C at %.0f s, and the solder melts from %s °C. "
         "The part may drop off.")
-          : _("The joints of %s soften: %.0f °C at %.0f s, and the solder melts from %.0f °C."),
-    _("The joints of %s come close to melting: %.0f °C at %.0f s, and the solder melts from %.0f °C."),
-    _("The joints of %s stay at %.0f °C or below (at %.0f s); the solder melts from %.0f °C."),
+          : _("The joints of %s soften: %s °C at %.0f s, and the solder melts from %s °C."),
+    _("The joints of %s come close to melting: %s °C at %.0f s, and the solder melts from %s °C."),
+    _("The joints of %s stay at %s °C or below (at %.0f s); the solder melts from %s °C."),
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (trace->joint_peak_c))
     return;
@@ -133,16 +138,16 @@ judge_array_joints (LwJudge *judge, const LwPart *part, const LwPartTrace *trace
   double peak = center ? trace->joint_center_peak_c : trace->joint_corner_peak_c;
   Sentences say = {
     center
-        ? _("The joints in the middle of %s reach %.0f °C at %.0f s; above %.0f °C such joints crack.")
-        : _("A corner joint of %s reaches %.0f °C at %.0f s; above %.0f °C such joints crack."),
+        ? _("The joints in the middle of %s reach %s °C at %.0f s; above %s °C such joints crack.")
+        : _("A corner joint of %s reaches %s °C at %.0f s; above %s °C such joints crack."),
     center
-        ? _("The joints in the middle of %s reach %.0f °C at %.0f s, close to the %.0f °C above which "
+        ? _("The joints in the middle of %s reach %s °C at %.0f s, close to the %s °C above which "
              "such joints crack.")
-        : _("A corner joint of %s reaches %.0f °C at %.0f s, close to the %.0f °C above which such "
+        : _("A corner joint of %s reaches %s °C at %.0f s, close to the %s °C above which such "
              "joints crack."),
     center ? _(
-        "The joints in the middle of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C.")
-           : _("The corner joints of %s stay at %.0f °C or below (at %.0f s); the alarm is %.0f °C."),
+        "The joints in the middle of %s stay at %s °C or below (at %.0f s); the alarm is %s °C.")
+           : _("The corner joints of %s stay at %s °C or below (at %.0f s); the alarm is %s °C."),
   };
   if (limit == NULL || trace->joint_max == NULL || isnan (peak))
     return;
@@ -175,11 +180,13 @@ judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
   g_autofree char *advice = finding->grade == LW_GRADE_FINE ? g_strdup ("")
                             : up                   ? lw_advice_ramp (judge, part)
                                  : g_strdup (_("Let the gas and the preheater down more slowly."));
+  LwApart told = lw_apart (value, limit->value, 1);
+
   finding->moment_s = up ? trace->ramp_up_s : trace->ramp_down_s;
   lw_finding_say (finding,
-                  g_strdup_printf (up ? _("%s heats by %.1f °C/s at most; %.1f °C/s is the limit.")
-                                      : _("%s cools by %.1f °C/s at most; %.1f °C/s is the limit."),
-                                   trace->ref, value, limit->value),
+                  g_strdup_printf (up ? _("%s heats by %s °C/s at most; %s °C/s is the limit.")
+                                      : _("%s cools by %s °C/s at most; %s °C/s is the limit."),
+                                   trace->ref, told.value, told.limit),
                   advice);
 }
 

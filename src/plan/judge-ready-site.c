@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "board/apart.h"
 #include "board/moment.h"
 #include "board/operations.h"
 #include "plan/bench.h"
@@ -40,13 +41,14 @@ judge_coating (LwJudge *judge, const LwPart *part, double peak_c)
 
   if (*part->coating == '\0' || (!target && !hot && !lw_bench_is_near (judge->job, judge->plan, (LwPoint){ part->x_mm, part->y_mm })))
     return;
+  LwApart told = lw_apart (peak_c, limit, 0);
   LwGrade grade = target || hot ? LW_GRADE_WATCH : LW_GRADE_FINE;
   lw_finding_say (lw_judge_add (judge, grade, "readiness-coating", part->ref, peak_c, limit, TRUE, isnan (limit) ? "" : "°C",
                                 _(COAT_SOURCE)),
                   target ? g_strdup_printf (_("%s is coated (%s): the coating comes off before heat, joints and all."), part->ref,
                                             part->coating)
-                  : hot  ? g_strdup_printf (_("The coating of %s (%s) gets %.0f °C and bears about %.0f °C."), part->ref,
-                                            part->coating, peak_c, limit)
+                  : hot  ? g_strdup_printf (_("The coating of %s (%s) gets %s °C and bears about %s °C."), part->ref,
+                                            part->coating, told.value, told.limit)
                          : g_strdup_printf (_("%s, near the site, is coated (%s)."), part->ref, part->coating),
                   grade == LW_GRADE_FINE ? "" : _("Take it off round the site as its maker says; burning it off gives off poison."));
 }
@@ -112,12 +114,14 @@ judge_take_off (LwJudge *judge, const LwPart *part, const LwFinding *heat)
   LwGrade grade = heat != NULL ? lw_rule_at_most_watch (heat->grade) : LW_GRADE_WATCH; /* the heat itself stops the job */
   LwFinding *finding = lw_judge_add (judge, grade, "readiness-take-off", part->ref, value,
                                      limit, TRUE, heat != NULL ? "°C" : "", heat != NULL ? heat->source : _(PRACTICE));
+  LwApart told = lw_apart (value, limit, 0);
+
   if (word != NULL && heat != NULL)
-    lw_finding_say (finding, g_strdup_printf (_("Take off %s, %s: %.0f °C predicted, %.0f °C allowed."), part->ref, word, value, limit), "");
+    lw_finding_say (finding, g_strdup_printf (_("Take off %s, %s: %s °C predicted, %s °C allowed."), part->ref, word, told.value, told.limit), "");
   else if (word != NULL)
     lw_finding_say (finding, g_strdup_printf (_("Take off %s, %s."), part->ref, word), "");
   else
-    lw_finding_say (finding, g_strdup_printf (_("Take off or shield %s: %.0f °C predicted, %.0f °C allowed."), part->ref, value, limit), "");
+    lw_finding_say (finding, g_strdup_printf (_("Take off or shield %s: %s °C predicted, %s °C allowed."), part->ref, told.value, told.limit), "");
 }
 
 /* ---- support ---- */

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "board/apart.h"
 #include "board/moment.h"
 #include "board/operations.h"
 #include "plan/judge-ready.h"
@@ -40,12 +41,12 @@ add_bake (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const Lw
   g_autofree char *advice = finding->grade == LW_GRADE_FINE ? g_strdup ("")
                             : thrown_away ? g_strdup (_("Baking it is worth while only if it is used again or looked into."))
                                           : bake_text (judge->job, part, spare);
+  LwApart lain = lw_apart (m->exposure_h, m->life.hours, 0), hot = lw_apart (trace->body_peak_c, LW_READY_DRY_C, 0);
 
   lw_finding_say (finding,
-                  g_strdup_printf (_("%s (level %s) lay open for %.0f h of a floor life of %.0f h. Its body reaches %.0f °C; up to "
-                                     "%.0f °C it needs no bake."),
-                                   part->ref, lw_msl_word (m->level), m->exposure_h, m->life.hours, trace->body_peak_c,
-                                   LW_READY_DRY_C),
+                  g_strdup_printf (_("%s (level %s) lay open for %s h of a floor life of %s h. Its body reaches %s °C; up to "
+                                     "%s °C it needs no bake."),
+                                   part->ref, lw_msl_word (m->level), lain.value, lain.limit, hot.value, hot.limit),
                   advice);
 }
 
@@ -55,13 +56,14 @@ add_within (LwJudge *judge, const LwPart *part, const LwMoisture *m)
   LwGrade grade = m->exposure_h > (1 - LW_MARGIN_TIME) * m->life.hours ? LW_GRADE_WATCH : LW_GRADE_FINE;
   LwFinding *finding = lw_judge_add (judge, grade, "readiness-floor-life", part->ref, m->exposure_h, m->life.hours, TRUE,
                                      "h", m->life.source);
+  LwApart told = lw_apart (m->exposure_h, m->life.hours, 0);
 
   lw_finding_say (finding,
                   g_strdup_printf (m->room_assumed
-                                       ? _("%s (level %s) will have lain open for %.0f h of a floor life of %.0f h, in a room "
+                                       ? _("%s (level %s) will have lain open for %s h of a floor life of %s h, in a room "
                                            "taken to be within 30 °C and 60 %%.")
-                                       : _("%s (level %s) will have lain open for %.0f h of a floor life of %.0f h."),
-                                   part->ref, lw_msl_word (m->level), m->exposure_h, m->life.hours),
+                                       : _("%s (level %s) will have lain open for %s h of a floor life of %s h."),
+                                   part->ref, lw_msl_word (m->level), told.value, told.limit),
                   grade == LW_GRADE_FINE ? "" : _("Begin soon, or put it into a dry cabinet until then."));
 }
 
@@ -106,9 +108,11 @@ judge_seal (LwJudge *judge)
   LwGrade grade = age_h > shelf.hours ? LW_GRADE_WATCH : LW_GRADE_FINE;
   LwFinding *finding = lw_judge_add (judge, grade, "readiness-seal", judge->target->ref, age_h / 24, shelf.hours / 24, TRUE,
                                      "d", shelf.source);
+  LwApart told = lw_apart (age_h / 24, shelf.hours / 24, 0);
+
   lw_finding_say (finding,
-                  g_strdup_printf (_("The dry pack of %s will have been sealed for %.0f days; it keeps for %.0f."),
-                                   judge->target->ref, age_h / 24, shelf.hours / 24),
+                  g_strdup_printf (_("The dry pack of %s will have been sealed for %s days; it keeps for %s."),
+                                   judge->target->ref, told.value, told.limit),
                   grade == LW_GRADE_FINE ? "" : _("Open it, read the humidity card, and bake the part if it has turned."));
 }
 
@@ -176,11 +180,11 @@ judge_absorbed (LwJudge *judge)
 
   if (isnan (past->absorbed_percent) || isnan (past->absorbed_max_percent))
     return;
+  LwApart told = lw_apart (past->absorbed_percent, past->absorbed_max_percent, 2);
   lw_finding_say (lw_judge_add (judge, wet ? LW_GRADE_STOP : LW_GRADE_FINE, "readiness-board-moisture", "",
                                 past->absorbed_percent, past->absorbed_max_percent, TRUE, "%",
                                 _("what the board’s maker allows")),
-                  g_strdup_printf (_("The board holds %.2f %% of moisture; %.2f %% is allowed."), past->absorbed_percent,
-                                   past->absorbed_max_percent),
+                  g_strdup_printf (_("The board holds %s %% of moisture; %s %% is allowed."), told.value, told.limit),
                   wet ? _("Bake it and weigh it again.") : "");
 }
 

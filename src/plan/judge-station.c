@@ -1,4 +1,5 @@
 /* What the plan asks of the station: gas, flow, preheater. */
+#include "board/apart.h"
 #include "plan/judge.h"
 
 #include <glib/gi18n.h>
@@ -41,9 +42,9 @@ spans_of (const LwPlan *plan, Span *gas, Span *flow, Span *preheat)
   }
 }
 
-/* TEXT: value and limit with one digit at most, e.g. "The plan asks for gas of %g °C; ...". */
+/* The last three take value and limit as texts: "The plan asks for gas of %s °C; ...". DECIMALS: theirs, at least. */
 static void
-check (LwJudge *judge, const char *kind, Span span, double low, double high, const char *unit,
+check (LwJudge *judge, const char *kind, Span span, double low, double high, const char *unit, int decimals,
        const char *too_much, const char *too_little, const char *within)
 {
   if (isnan (span.highest))
@@ -53,11 +54,13 @@ check (LwJudge *judge, const char *kind, Span span, double low, double high, con
   gboolean bad = below || span.highest > high;
   LwFinding *finding = lw_judge_add (judge, bad ? LW_GRADE_STOP : LW_GRADE_FINE, kind, "", value, limit,
                                      !below, unit, _(STATION_SOURCE));
+  LwApart told = lw_apart (value, limit, decimals);
+
   lw_finding_say (finding,
                   g_strdup_printf (below ? too_little
                                    : bad ? too_much
                                          : within,
-                                   value, limit),
+                                   told.value, told.limit),
                   bad ? _("Choose a value the station can give, or another station.") : "");
 }
 
@@ -77,11 +80,13 @@ check_area (LwJudge *judge)
     return;
   LwFinding *finding = lw_judge_add (judge, bad ? LW_GRADE_STOP : LW_GRADE_FINE, "preheat-size", "",
                                      value, limit, TRUE, "mm", _(STATION_SOURCE));
+  LwApart told = lw_apart (value, limit, 0);
+
   lw_finding_say (finding,
                   g_strdup_printf (
-                      bad ? _("The preheat area measures %.0f mm one way; the preheater gives %.0f mm.")
-                          : _("The preheater is large enough for the area (%.0f of %.0f mm)."),
-                      value, limit),
+                      bad ? _("The preheat area measures %s mm one way; the preheater gives %s mm.")
+                          : _("The preheater is large enough for the area (%s of %s mm)."),
+                      told.value, told.limit),
                   bad ? _("Make the area smaller.") : "");
 }
 
@@ -93,14 +98,14 @@ lw_judge_station (LwJudge *judge)
   Span gas, flow, preheat;
 
   spans_of (judge->plan, &gas, &flow, &preheat);
-  check (judge, "gas-range", gas, station->gas_min_c, station->gas_max_c, "°C",
-         _("The plan asks for gas of %.0f °C; the station gives at most %.0f °C."),
-         _("The plan asks for gas of %.0f °C; the station gives at least %.0f °C."),
-         _("Gas of %.0f °C is within the station’s range, which ends at %.0f °C."));
-  check (judge, "flow-range", flow, station->flow_min_l_per_min, station->flow_max_l_per_min, "L/min",
-         _("The plan asks for %.1f L/min of gas; the station gives at most %.1f L/min."),
-         _("The plan asks for %.1f L/min of gas; the station gives at least %.1f L/min."),
-         _("A flow of %.1f L/min is within the station’s range, which ends at %.1f L/min."));
+  check (judge, "gas-range", gas, station->gas_min_c, station->gas_max_c, "°C", 0,
+         _("The plan asks for gas of %s °C; the station gives at most %s °C."),
+         _("The plan asks for gas of %s °C; the station gives at least %s °C."),
+         _("Gas of %s °C is within the station’s range, which ends at %s °C."));
+  check (judge, "flow-range", flow, station->flow_min_l_per_min, station->flow_max_l_per_min, "L/min", 1,
+         _("The plan asks for %s L/min of gas; the station gives at most %s L/min."),
+         _("The plan asks for %s L/min of gas; the station gives at least %s L/min."),
+         _("A flow of %s L/min is within the station’s range, which ends at %s L/min."));
   if (preheater->kind == LW_PREHEATER_NONE) {
     if (isnan (preheat.highest))
       return;
@@ -109,9 +114,9 @@ lw_judge_station (LwJudge *judge)
     lw_finding_say (finding, g_strdup (_("The plan preheats, but the station has no preheater.")), "");
     return;
   }
-  check (judge, "preheat-range", preheat, preheater->min_c, preheater->max_c, "°C",
-         _("The plan sets the preheater to %.0f °C; it reaches at most %.0f °C."),
-         _("The plan sets the preheater to %.0f °C; it starts at %.0f °C."),
-         _("A preheater setting of %.0f °C is within its range, which ends at %.0f °C."));
+  check (judge, "preheat-range", preheat, preheater->min_c, preheater->max_c, "°C", 0,
+         _("The plan sets the preheater to %s °C; it reaches at most %s °C."),
+         _("The plan sets the preheater to %s °C; it starts at %s °C."),
+         _("A preheater setting of %s °C is within its range, which ends at %s °C."));
   check_area (judge);
 }

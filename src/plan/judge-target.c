@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "board/apart.h"
 #include "board/library.h"
 #include "plan/judge.h"
 #include "plan/part-limits.h"
@@ -74,13 +75,15 @@ judge_melting (LwJudge *judge, double liquidus)
   LwGrade grade = finding->grade;
   const char *format
       = coldest < limit ? _("Not every joint of %s is liquid when the heating ends: the coldest "
-                                    "reaches %.0f °C and needs %.0f °C.")
+                                    "reaches %s °C and needs %s °C.")
         : grade != LW_GRADE_FINE
-            ? _("The coldest joint of %s reaches %.0f °C, hardly more than the %.0f °C it needs.")
-            : _("The coldest joint of %s reaches %.0f °C; it needs %.0f °C.");
+            ? _("The coldest joint of %s reaches %s °C, hardly more than the %s °C it needs.")
+            : _("The coldest joint of %s reaches %s °C; it needs %s °C.");
+  LwApart told = lw_apart (coldest, limit, 0);
+
   finding->moment_s = p->t_s[at];
   lw_finding_say (
-      finding, g_strdup_printf (format, trace->ref, coldest, limit),
+      finding, g_strdup_printf (format, trace->ref, told.value, told.limit),
       grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage, raise the gas, or preheat more."));
 }
 
@@ -96,11 +99,13 @@ judge_hottest_joint (LwJudge *judge)
   w.soft = TRUE;
   LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_at_most_watch (plain), "target-joint-peak", "°C",
                                              source_of (wish, LW_HOT_SOURCE));
+  LwApart told = lw_apart (trace->joint_peak_c, limit, 0);
+
   finding->moment_s = trace->joint_peak_s;
   lw_finding_say (
       finding,
-      g_strdup_printf (_("The hottest joint of %s reaches %.0f °C; %.0f °C is the most wanted."),
-                       trace->ref, trace->joint_peak_c, limit),
+      g_strdup_printf (_("The hottest joint of %s reaches %s °C; %s °C is the most wanted."),
+                       trace->ref, told.value, told.limit),
       finding->grade == LW_GRADE_FINE ? "" : _("Lower the gas or end the heating stage sooner."));
 }
 
@@ -135,10 +140,12 @@ judge_spread (LwJudge *judge, double liquidus)
   w.watch_level = limit * LW_SPREAD_WATCH_K / LW_SPREAD_STOP_K;
   LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_upper (spread, limit, limit - w.watch_level),
                                              "target-spread", "K", source_of (wish, LW_SPREAD_SOURCE));
+  LwApart told = lw_apart (spread, limit, 1);
+
   finding->moment_s = moment;
   lw_finding_say (finding,
-                  g_strdup_printf (_("The joints of %s differ by %.1f K; %.0f K is the limit."),
-                                   judge->trace->ref, spread, limit),
+                  g_strdup_printf (_("The joints of %s differ by %s K; %s K is the limit."),
+                                   judge->trace->ref, told.value, told.limit),
                   finding->grade == LW_GRADE_FINE
                       ? ""
                       : _("Heat more slowly with more preheat, and check that the nozzle is centred."));
@@ -155,10 +162,12 @@ judge_long (LwJudge *judge, double liquidus)
   w.watch_level = isnan (wish) ? LW_LONG_WATCH_S : NAN;
   LwFinding *finding = lw_judge_add_weighed (judge, &w, lw_rule_upper (time, limit, margin), "target-long", "s",
                                              source_of (wish, LW_LONG_SOURCE));
+  LwApart told = lw_apart (time, limit, 0);
+
   lw_finding_say (
       finding,
-      g_strdup_printf (_("The first joints of %s are liquid for %.0f s; %.0f s is the limit."),
-                       judge->trace->ref, time, limit),
+      g_strdup_printf (_("The first joints of %s are liquid for %s s; %s s is the limit."),
+                       judge->trace->ref, told.value, told.limit),
       finding->grade == LW_GRADE_FINE
           ? ""
           : _("Shorten the heating stage, or make the joints’ temperatures more even."));
@@ -175,10 +184,12 @@ judge_short (LwJudge *judge)
   w.soft = isnan (wish);
   LwFinding *finding = lw_judge_add_weighed (judge, &w, w.soft ? lw_rule_at_most_watch (plain) : plain,
                                              "target-short", "s", source_of (wish, LW_SHORT_SOURCE));
+  LwApart told = lw_apart (time, limit, 0);
+
   lw_finding_say (
       finding,
-      g_strdup_printf (_("The coldest joint of %s is liquid for %.0f s; at least %.0f s are wanted."),
-                       judge->trace->ref, time, limit),
+      g_strdup_printf (_("The coldest joint of %s is liquid for %s s; at least %s s are wanted."),
+                       judge->trace->ref, told.value, told.limit),
       finding->grade == LW_GRADE_FINE ? "" : _("Lengthen the heating stage."));
 }
 
@@ -194,13 +205,15 @@ judge_body (LwJudge *judge, const GArray *limits)
   LwFinding *finding = lw_judge_add_weighed (judge, &w, plain, "target-body", "°C", limit->source);
   g_autofree char *advice
       = finding->grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_hot (judge, judge->target);
+  LwApart told = lw_apart (trace->body_peak_c, limit->value, 0);
+
   finding->moment_s = trace->body_peak_s;
   lw_finding_say (
       finding,
       g_strdup_printf (trace->body_peak_c >= limit->value
-                           ? _("The body of %s reaches %.0f °C at %.0f s; it is classed for %.0f °C.")
-                           : _("The body of %s reaches %.0f °C at %.0f s, classed for %.0f °C."),
-                       trace->ref, trace->body_peak_c, trace->body_peak_s, limit->value),
+                           ? _("The body of %s reaches %s °C at %.0f s; it is classed for %s °C.")
+                           : _("The body of %s reaches %s °C at %.0f s, classed for %s °C."),
+                       trace->ref, told.value, trace->body_peak_s, told.limit),
       advice);
 }
 
@@ -219,10 +232,12 @@ judge_heating (LwJudge *judge)
   g_autofree char *advice
       = finding->grade == LW_GRADE_FINE ? g_strdup ("") : lw_advice_ramp (judge, judge->target);
 
+  LwApart told = lw_apart (value, limit, 1);
+
   finding->moment_s = body_faster ? judge->trace->ramp_up_s : at;
   lw_finding_say (finding,
-                  g_strdup_printf (_("%s heats by %.1f °C/s at most; %.1f °C/s is the limit."),
-                                   judge->trace->ref, value, limit),
+                  g_strdup_printf (_("%s heats by %s °C/s at most; %s °C/s is the limit."),
+                                   judge->trace->ref, told.value, told.limit),
                   advice);
 }
 
@@ -238,10 +253,12 @@ judge_cooling (LwJudge *judge, const GArray *limits)
   LwFinding *finding
       = lw_judge_add_weighed (judge, &w, lw_rule_upper (value, down->value, LW_MARGIN_RAMP * down->value),
                               "target-cooling", "°C/s", down->source);
+  LwApart told = lw_apart (value, down->value, 1);
+
   finding->moment_s = judge->trace->ramp_down_s;
   lw_finding_say (finding,
-                  g_strdup_printf (_("%s cools by %.1f °C/s at most; %.1f °C/s is the limit."),
-                                   judge->trace->ref, value, down->value),
+                  g_strdup_printf (_("%s cools by %s °C/s at most; %s °C/s is the limit."),
+                                   judge->trace->ref, told.value, told.limit),
                   finding->grade == LW_GRADE_FINE ? "" : _("Let the gas and the preheater down more slowly."));
 }
 

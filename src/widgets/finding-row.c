@@ -4,6 +4,7 @@
 
 #include <glib/gi18n.h>
 
+#include "board/apart.h"
 #include "widgets/finding-groups.h"
 #include "widgets/grade-mark.h"
 #include "widgets/spoken.h"
@@ -32,12 +33,25 @@ set_or_hide (GtkLabel *label, const char *plain)
   gtk_widget_set_visible (GTK_WIDGET (label), text != NULL && *text != '\0');
 }
 
-/* Shares are told in percent; temperatures and seconds to the whole unit. */
+/* Shares are told in percent; temperatures and seconds to the whole unit, finer where figure and limit would read alike. */
 typedef struct {
   double factor;
   int digits;
   const char *unit, *headroom_unit;
 } Telling;
+
+/* In the units they are shown in, where a decimal may say more or less. */
+static Telling
+apart (const LwFinding *finding, Telling as)
+{
+  LwUnits units = lw_shown_units ();
+  int shown = lw_units_digits (units, as.digits, as.unit);
+  int needed = lw_decimals_apart (lw_units_shown (units, finding->value * as.factor, as.unit),
+                                  lw_units_shown (units, finding->limit * as.factor, as.unit), shown);
+
+  as.digits += needed - shown;
+  return as;
+}
 
 static Telling
 telling_of (const LwFinding *finding)
@@ -46,10 +60,10 @@ telling_of (const LwFinding *finding)
   int digits = fabs (finding->headroom) < 2 ? 1 : 0; /* near the limit the tenths decide */
 
   if (*unit == '\0' && fabs (finding->value) <= 1 && fabs (finding->limit) <= 1)
-    return (Telling){ 100, 0, "%", "%" };
+    return apart (finding, (Telling){ 100, 0, "%", "%" });
   if (g_str_equal (unit, "°C"))
-    return (Telling){ 1, digits, unit, "K" };
-  return (Telling){ 1, g_str_equal (unit, "K") || g_str_equal (unit, "s") ? digits : 1, unit, unit };
+    return apart (finding, (Telling){ 1, digits, unit, "K" });
+  return apart (finding, (Telling){ 1, g_str_equal (unit, "K") || g_str_equal (unit, "s") ? digits : 1, unit, unit });
 }
 
 /* "241 ± 6 °C, limit 235 °C, at 87 s" */

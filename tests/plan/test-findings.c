@@ -240,6 +240,12 @@ ramp_31 (LwPartTrace *t)
 }
 
 static void
+ramp_404 (LwPartTrace *t)
+{
+  t->ramp_up_c_per_s = 4.04;
+}
+
+static void
 ramp_40 (LwPartTrace *t)
 {
   t->ramp_up_c_per_s = 4.0;
@@ -258,6 +264,25 @@ ceramic_ramp (void)
   expect (quick, "ramp-up", "N1", LW_GRADE_WATCH);
   const LwFinding *f = expect (fast, "ramp-up", "N1", LW_GRADE_STOP);
   g_assert_cmpfloat (f->moment_s, ==, 105);
+}
+
+/* A limit that is passed by less than a sentence's last digit still reads as passed: limits as above and below. */
+static void
+hardly_passed (void)
+{
+  g_autoptr (GPtrArray) fast = judge_neighbour ("C0402", LW_SIDE_TOP, 150, 150, ramp_404);
+  g_autoptr (GPtrArray) met = judge_neighbour ("C0402", LW_SIDE_TOP, 150, 150, ramp_40);
+  g_autoptr (GPtrArray) hot = judge_neighbour ("COIN-HOLDER-20-CELL", LW_SIDE_TOP, 85.3, 85.3, NULL);
+  g_autoptr (GPtrArray) short_of = judge_neighbour ("COIN-HOLDER-20-CELL", LW_SIDE_TOP, 84.96, 84.96, NULL);
+
+  g_assert_cmpstr (expect (fast, "ramp-up", "N1", LW_GRADE_STOP)->text, ==,
+                   "N1 heats by 4.04 °C/s at most; 4.00 °C/s is the limit.");
+  g_assert_cmpstr (expect (met, "ramp-up", "N1", LW_GRADE_STOP)->text, ==,
+                   "N1 heats by 4.0 °C/s at most; 4.0 °C/s is the limit.");
+  g_assert_cmpstr (expect (hot, "body-peak", "N1", LW_GRADE_STOP)->text, ==,
+                   "N1 reaches 85.3 °C at 190 s; its limit is 85.0 °C.");
+  g_assert_cmpstr (expect (short_of, "body-peak", "N1", LW_GRADE_WATCH)->text, ==,
+                   "N1 reaches 84.96 °C at 190 s, close to its limit of 85.00 °C.");
 }
 
 /* Cans: 240 °C for 8 x 10.2 (kjelec); 150 °C is practice and no more than a caution. Housings: 170 °C. Tantalums: 220 °C
@@ -317,6 +342,23 @@ own_limits (void)
 
   g_assert_cmpfloat (f->limit, ==, 220);
   g_assert_cmpstr (f->source, ==, "the maker's sheet");
+}
+
+/* What a part brings itself is a limit even where its words are those of the program's alarm (Ismail et al. 2022). */
+static void
+own_limit_is_no_alarm (void)
+{
+  g_autoptr (LwJob) job = new_job ();
+  LwPart *part = new_part ("N1", "FBGA-96-9x13-0.80", 100, 50, LW_SIDE_BOTTOM);
+  g_ptr_array_add (job->parts, part);
+  g_autoptr (LwPrediction) p = new_prediction (job);
+  hot_center (add_trace (p, job, 1, 190, 190));
+  g_autoptr (GPtrArray) alarmed = lw_judge (job, 0, p);
+  const LwFinding *alarm = expect (alarmed, "joint-center", "N1", LW_GRADE_WATCH);
+
+  lw_limits_add (part->limits, LW_LIMIT_JOINT_CENTER_PEAK_C, alarm->limit, NAN, alarm->source);
+  g_autoptr (GPtrArray) own = lw_judge (job, 0, p);
+  expect (own, "joint-center", "N1", LW_GRADE_STOP);
 }
 
 /* Tin-lead neighbours: solidus 183 °C; 160 °C is what a customer asked for. */
@@ -684,6 +726,8 @@ main (int argc, char **argv)
   g_test_add_func ("/findings/coin-cell", coin_cell);
   g_test_add_func ("/findings/neighbour-array", neighbour_array);
   g_test_add_func ("/findings/ceramic-ramp", ceramic_ramp);
+  g_test_add_func ("/findings/hardly-passed", hardly_passed);
+  g_test_add_func ("/findings/own-limit-is-no-alarm", own_limit_is_no_alarm);
   g_test_add_func ("/findings/cautions", cautions);
   g_test_add_func ("/findings/film-and-time", film_and_time);
   g_test_add_func ("/findings/own-limits", own_limits);
