@@ -1,5 +1,5 @@
 /* The selected parts as the desk keeps them: by reference, so that they are found again after every edit. For
- * desk.c alone. */
+ * the desk's own files. */
 #ifndef LW_DESK_GROUP_H
 #define LW_DESK_GROUP_H
 
