@@ -66,7 +66,7 @@ struct _LwDesk {
   gboolean busy;
   double progress;
   gboolean stale, dragging;
-  gboolean shows[4];
+  gboolean shows[LW_DESK_N_PROPS - LW_DESK_PROP_SHOW_FIELD];
 };
 
 /* A property is another now; a signal without arguments. */

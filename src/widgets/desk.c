@@ -412,7 +412,8 @@ static void
 lw_desk_init (LwDesk *self)
 {
   self->selected_part = self->selected_stage = self->selected_other = -1;
-  self->shows[0] = self->shows[1] = self->shows[2] = TRUE;
+  for (guint i = 0; i < G_N_ELEMENTS (self->shows); i++)
+    self->shows[i] = g_value_get_boolean (g_param_spec_get_default_value (props[LW_DESK_PROP_SHOW_FIELD + i]));
   lw_desk_group_init (&self->group);
   self->sketch = lw_sketch_new ();
   g_signal_connect_object (lw_shown_units_signal (), "changed", G_CALLBACK (tell_anew), self, G_CONNECT_SWAPPED);

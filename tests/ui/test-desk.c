@@ -192,6 +192,29 @@ test_refused_edit_is_told (void)
   g_assert_false (lw_document_modified (lw_desk_document (desk)));
 }
 
+/* Every switch of what is shown stands at first as its property says, and moves no other. */
+static void
+test_each_show_is_its_own (void)
+{
+  static const char *const shows[] = { "show-field", "show-isotherms", "show-names", "show-copper", "show-other-side" };
+  g_autoptr (LwDesk) desk = lw_desk_new ();
+  GObjectClass *class = G_OBJECT_GET_CLASS (desk);
+  gboolean now[G_N_ELEMENTS (shows)];
+
+  for (guint i = 0; i < G_N_ELEMENTS (shows); i++) {
+    const GValue *first = g_param_spec_get_default_value (g_object_class_find_property (class, shows[i]));
+
+    now[i] = lw_desk_shows (desk, shows[i]);
+    g_assert_true (now[i] == g_value_get_boolean (first));
+  }
+  for (guint i = 0; i < G_N_ELEMENTS (shows); i++) {
+    now[i] = !now[i];
+    g_object_set (desk, shows[i], now[i], NULL);
+    for (guint k = 0; k < G_N_ELEMENTS (shows); k++)
+      g_assert_true (lw_desk_shows (desk, shows[k]) == now[k]);
+  }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -206,5 +229,6 @@ main (int argc, char **argv)
   g_test_add_func ("/desk/what-is-not-there", test_what_is_not_there);
   g_test_add_func ("/desk/first-answer-shows-the-peak", test_first_answer_shows_the_peak);
   g_test_add_func ("/desk/refused-edit-is-told", test_refused_edit_is_told);
+  g_test_add_func ("/desk/each-show-is-its-own", test_each_show_is_its_own);
   return g_test_run ();
 }
