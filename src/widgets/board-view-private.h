@@ -126,6 +126,7 @@ void lw_board_view_add_drop (LwBoardView *self);
 void lw_board_view_install_forms (GtkWidgetClass *widget_class);
 
 /* board-view-sketch.c: tools of drawing by hand */
+LwTool lw_board_view_sketch_tool (LwBoardView *self); /* in hand; the plan's without a document */
 gboolean lw_board_view_sketching (LwBoardView *self); /* a tool other than the plan's is in hand */
 void lw_board_view_sketch_begin (LwBoardView *self, double x, double y);
 void lw_board_view_sketch_update (LwBoardView *self, double x, double y, gboolean free);
@@ -135,10 +136,12 @@ void lw_board_view_sketch_motion (LwBoardView *self, double x, double y);
 /* TRUE when there was something to put down. */
 gboolean lw_board_view_sketch_cancel (LwBoardView *self);
 void lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr);
+/* Makes a loop of the corners put down so far, or tells that they are too few. */
+void lw_board_view_sketch_close (LwBoardView *self);
 const char *lw_board_view_sketch_cursor (LwBoardView *self, double x, double y);
 /* Takes LOOP over; FALSE with ERROR when it may not lie there. */
 gboolean lw_board_view_add_loop (LwBoardView *self, LwLoop *loop, GError **error);
-/* What Delete, arrows and the keys for next and previous mean while corners are in hand; FALSE = not theirs. */
+/* board-view-sketch-keys.c. What Delete, arrows and the keys for next and previous mean while corners are in hand; FALSE = not theirs. */
 gboolean lw_board_view_sketch_delete (LwBoardView *self);
 gboolean lw_board_view_sketch_nudge (LwBoardView *self, double dx_mm, double dy_mm);
 gboolean lw_board_view_sketch_step (LwBoardView *self, int step);

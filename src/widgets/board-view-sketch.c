@@ -2,7 +2,6 @@
 #include "widgets/board-view-private.h"
 
 #include <math.h>
-#include <string.h>
 
 #include <glib/gi18n.h>
 
@@ -26,8 +25,8 @@ sketch_of (LwBoardView *self)
   return lw_desk_sketch (self->desk);
 }
 
-static LwTool
-tool_of (LwBoardView *self)
+LwTool
+lw_board_view_sketch_tool (LwBoardView *self)
 {
   return self->desk == NULL || lw_board_view_job (self) == NULL ? LW_TOOL_PLAN : lw_sketch_tool (sketch_of (self));
 }
@@ -35,7 +34,7 @@ tool_of (LwBoardView *self)
 gboolean
 lw_board_view_sketching (LwBoardView *self)
 {
-  return tool_of (self) != LW_TOOL_PLAN;
+  return lw_board_view_sketch_tool (self) != LW_TOOL_PLAN;
 }
 
 static LwPoint
@@ -91,11 +90,11 @@ draft_loop (LwBoardView *self, GError **error)
 {
   LwPoint a = self->sketch.from, b = self->sketch.to;
 
-  if (tool_of (self) == LW_TOOL_POLYGON)
+  if (lw_board_view_sketch_tool (self) == LW_TOOL_POLYGON)
     return self->sketch.points != NULL ? polygon_so_far (self, TRUE) : NULL;
   if (self->drag.kind != LW_DRAG_SKETCH || !self->drag.moved)
     return NULL;
-  switch (tool_of (self)) {
+  switch (lw_board_view_sketch_tool (self)) {
   case LW_TOOL_RECTANGLE: return lw_loop_new_rounded (a.x_mm, a.y_mm, b.x_mm, b.y_mm, 0.0, error);
   case LW_TOOL_CIRCLE: return circle_about (a, b);
   case LW_TOOL_SLOT:
@@ -223,14 +222,14 @@ lw_board_view_sketch_begin (LwBoardView *self, double x, double y)
   LwBoardSketch *s = &self->sketch;
 
   s->corner = s->edge = -1;
-  if (tool_of (self) == LW_TOOL_SHAPE) {
+  if (lw_board_view_sketch_tool (self) == LW_TOOL_SHAPE) {
     if (!loop_at (self, x, y, &s->place, &s->corner, &s->edge)) {
       self->drag.kind = LW_DRAG_PAN;
       return;
     }
     lw_sketch_choose (sketch_of (self), s->place, s->corner, s->edge);
   }
-  if (tool_of (self) == LW_TOOL_POLYGON) {
+  if (lw_board_view_sketch_tool (self) == LW_TOOL_POLYGON) {
     self->drag.kind = LW_DRAG_PAN;
     return;
   }
@@ -242,9 +241,9 @@ void
 lw_board_view_sketch_update (LwBoardView *self, double x, double y, gboolean free)
 {
   track (self, x, y, free);
-  if (tool_of (self) == LW_TOOL_MEASURE)
+  if (lw_board_view_sketch_tool (self) == LW_TOOL_MEASURE)
     lw_sketch_set_measured (sketch_of (self), self->sketch.from, self->sketch.to);
-  else if (tool_of (self) == LW_TOOL_SHAPE)
+  else if (lw_board_view_sketch_tool (self) == LW_TOOL_SHAPE)
     pull_loop (self);
 }
 
@@ -252,7 +251,7 @@ void
 lw_board_view_sketch_end (LwBoardView *self)
 {
   GError *error = NULL;
-  LwTool tool = tool_of (self);
+  LwTool tool = lw_board_view_sketch_tool (self);
   LwLoop *loop;
 
   if (tool == LW_TOOL_RECTANGLE || tool == LW_TOOL_CIRCLE || tool == LW_TOOL_SLOT) {
@@ -265,8 +264,8 @@ lw_board_view_sketch_end (LwBoardView *self)
 
 /* ---- polygons ---- */
 
-static void
-close_polygon (LwBoardView *self)
+void
+lw_board_view_sketch_close (LwBoardView *self)
 {
   LwLoop *loop;
 
@@ -325,11 +324,11 @@ lw_board_view_sketch_click (LwBoardView *self, double x, double y, int n_press)
   int corner, edge;
 
   track (self, x, y, FALSE);
-  if (tool_of (self) == LW_TOOL_POLYGON) {
+  if (lw_board_view_sketch_tool (self) == LW_TOOL_POLYGON) {
     add_corner_here (self, self->sketch.to);
     if (n_press >= 2)
-      close_polygon (self);
-  } else if (tool_of (self) == LW_TOOL_SHAPE) {
+      lw_board_view_sketch_close (self);
+  } else if (lw_board_view_sketch_tool (self) == LW_TOOL_SHAPE) {
     if (!loop_at (self, x, y, &place, &corner, &edge))
       lw_sketch_choose (sketch_of (self), lw_sketch_place (sketch_of (self)), -1, -1);
     else if (n_press == 2 && edge >= 0)
@@ -365,7 +364,7 @@ lw_board_view_sketch_cursor (LwBoardView *self, double x, double y)
   LwLoopPlace place;
   int corner, edge;
 
-  if (tool_of (self) != LW_TOOL_SHAPE)
+  if (lw_board_view_sketch_tool (self) != LW_TOOL_SHAPE)
     return "crosshair";
   if (!loop_at (self, x, y, &place, &corner, &edge))
     return NULL;
@@ -413,7 +412,7 @@ void
 lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
 {
   LwSketch *sketch = sketch_of (self);
-  LwTool tool = tool_of (self);
+  LwTool tool = lw_board_view_sketch_tool (self);
   const LwBoardDrag *drag = &self->drag;
   g_autoptr (LwLoop) draft = draft_loop (self, NULL);
   g_autofree char *label = NULL;
@@ -436,175 +435,4 @@ lw_board_view_paint_sketch (LwBoardView *self, cairo_t *cr)
   label = fill_dragged (drag, &picture);
   picture.label = label;
   lw_draw_sketch (cr, &self->view, &picture);
-}
-
-/* ---- by keyboard ---- */
-
-static void
-tool_action (GtkWidget *widget, const char *name, GVariant *parameter)
-{
-  LwBoardView *self = LW_BOARD_VIEW (widget);
-  LwTool tool = (LwTool) CLAMP (g_variant_get_int32 (parameter), 0, LW_N_TOOLS - 1);
-
-  if (lw_board_view_job (self) == NULL)
-    return;
-  lw_board_view_sketch_cancel (self);
-  lw_sketch_set_tool (sketch_of (self), tool == lw_sketch_tool (sketch_of (self)) ? LW_TOOL_PLAN : tool);
-  gtk_widget_grab_focus (widget);
-}
-
-/* What is drawn, and with which tool. */
-static void
-draw_action (GtkWidget *widget, const char *name, GVariant *parameter)
-{
-  LwBoardView *self = LW_BOARD_VIEW (widget);
-  gint32 owner, tool;
-
-  if (lw_board_view_job (self) == NULL)
-    return;
-  g_variant_get (parameter, "(ii)", &owner, &tool);
-  lw_board_view_sketch_cancel (self);
-  lw_sketch_set_draws (sketch_of (self), (LwLoopOwner) CLAMP (owner, 0, LW_N_LOOP_OWNERS - 1));
-  lw_sketch_set_tool (sketch_of (self), (LwTool) CLAMP (tool, 0, LW_N_TOOLS - 1));
-  gtk_widget_grab_focus (widget);
-}
-
-static void
-close_action (GtkWidget *widget, const char *name, GVariant *parameter)
-{
-  close_polygon (LW_BOARD_VIEW (widget));
-}
-
-static void
-guide_action (GtkWidget *widget, const char *name, GVariant *parameter)
-{
-  LwBoardView *self = LW_BOARD_VIEW (widget);
-  LwPoint at;
-
-  if (lw_board_view_job (self) == NULL)
-    return;
-  at = lw_board_view_spot (self);
-  if (strcmp (name, "sketch.clear-guides") == 0)
-    lw_sketch_clear_guides (sketch_of (self));
-  else if (strcmp (name, "sketch.guide-upright") == 0)
-    lw_sketch_toggle_guide (sketch_of (self), TRUE, at.x_mm);
-  else
-    lw_sketch_toggle_guide (sketch_of (self), FALSE, at.y_mm);
-}
-
-/* Between the middles of two selected parts; else the tool for the pointer. */
-static void
-measure_action (GtkWidget *widget, const char *name, GVariant *parameter)
-{
-  LwBoardView *self = LW_BOARD_VIEW (widget);
-  LwJob *job = lw_board_view_job (self);
-  const GArray *parts = job == NULL ? NULL : lw_desk_selected_parts (self->desk);
-  LwPoint ends[2];
-
-  if (job == NULL)
-    return;
-  if (parts->len != 2) {
-    gtk_widget_activate_action (widget, "sketch.tool", "i", LW_TOOL_MEASURE);
-    return;
-  }
-  for (guint i = 0; i < 2; i++) {
-    const LwPart *part = g_ptr_array_index (job->parts, g_array_index (parts, guint, i));
-
-    ends[i] = lw_part_body_center (part, lw_job_package_of (job, part));
-  }
-  lw_sketch_set_tool (sketch_of (self), LW_TOOL_MEASURE);
-  lw_sketch_set_measured (sketch_of (self), ends[0], ends[1]);
-}
-
-static gboolean
-take_out (LwBoardView *self)
-{
-  LwSketch *sketch = sketch_of (self);
-  LwLoopPlace place = lw_sketch_place (sketch);
-  LwJob *job = lw_board_view_job (self);
-  const LwLoop *loop = lw_job_loop (job, place);
-  int corner = lw_sketch_corner (sketch);
-  GError *error = NULL;
-  LwLoop *next;
-
-  if (loop == NULL)
-    return FALSE;
-  if (corner < 0)
-    return lw_desk_edit (self->desk, lw_edit_remove_loop (job, place, &error), _("Remove shape"), NULL, error);
-  next = lw_loop_remove_corner (loop, (guint) corner, &error);
-  return lw_desk_edit (self->desk, next == NULL ? NULL : lw_edit_set_loop (job, place, next, &error),
-                       _("Remove corner"), NULL, error);
-}
-
-gboolean
-lw_board_view_sketch_delete (LwBoardView *self)
-{
-  if (tool_of (self) != LW_TOOL_SHAPE)
-    return FALSE;
-  if (take_out (self))
-    lw_sketch_choose (sketch_of (self), (LwLoopPlace){ LW_LOOP_OUTLINE, 0 }, -1, -1);
-  return TRUE;
-}
-
-gboolean
-lw_board_view_sketch_nudge (LwBoardView *self, double dx_mm, double dy_mm)
-{
-  LwSketch *sketch = sketch_of (self);
-  LwLoopPlace place = lw_sketch_place (sketch);
-  LwJob *job = lw_board_view_job (self);
-  const LwLoop *loop;
-  int corner = lw_sketch_corner (sketch);
-  g_autofree char *key = g_strdup_printf ("nudge-%d-%u-%d", place.owner, place.index, corner);
-  GError *error = NULL;
-  LwLoop *next;
-
-  if (tool_of (self) != LW_TOOL_SHAPE || (loop = lw_job_loop (job, place)) == NULL)
-    return FALSE;
-  if (corner < 0 && place.owner == LW_LOOP_OUTLINE && place.index == 0)
-    return FALSE; /* the board itself stays where it is; the view moves */
-  next = corner < 0 ? lw_loop_moved (loop, dx_mm, dy_mm)
-                    : lw_loop_move_corner (loop, (guint) corner,
-                                           g_array_index (loop->corners, LwVertex, corner).x_mm + dx_mm,
-                                           g_array_index (loop->corners, LwVertex, corner).y_mm + dy_mm, &error);
-  lw_desk_edit (self->desk, next == NULL ? NULL : lw_edit_set_loop (job, place, next, &error), _("Change outline"), key,
-                error);
-  return TRUE;
-}
-
-gboolean
-lw_board_view_sketch_step (LwBoardView *self, int step)
-{
-  LwSketch *sketch = sketch_of (self);
-  const LwLoop *loop = lw_job_loop (lw_board_view_job (self), lw_sketch_place (sketch));
-  int n = loop == NULL ? 0 : (int) loop->corners->len, corner = lw_sketch_corner (sketch);
-
-  if (tool_of (self) != LW_TOOL_SHAPE || n == 0)
-    return FALSE;
-  corner = corner < 0 ? (step > 0 ? 0 : n - 1) : (corner + step + n) % n;
-  lw_sketch_choose (sketch, lw_sketch_place (sketch), corner, -1);
-  return TRUE;
-}
-
-static const struct {
-  const char *name, *parameter;
-  GtkWidgetActionActivateFunc activate;
-} actions[] = {
-  { "sketch.draw", "(ii)", draw_action },
-  { "sketch.tool", "i", tool_action },           { "sketch.close", NULL, close_action },
-  { "sketch.guide-upright", NULL, guide_action }, { "sketch.guide-lying", NULL, guide_action },
-  { "sketch.clear-guides", NULL, guide_action },  { "sketch.measure", NULL, measure_action },
-};
-
-void
-lw_board_view_install_sketch_actions (GtkWidgetClass *widget_class)
-{
-  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
-    gtk_widget_class_install_action (widget_class, actions[i].name, actions[i].parameter, actions[i].activate);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_o, 0, "sketch.tool", "i", LW_TOOL_SHAPE);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_m, 0, "sketch.measure", NULL);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_g, 0, "sketch.guide-upright", NULL);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_g, GDK_SHIFT_MASK, "sketch.guide-lying", NULL);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_d, 0, "sketch.draw", "(ii)", LW_LOOP_OUTLINE,
-                                       LW_TOOL_RECTANGLE);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Return, 0, "sketch.close", NULL);
 }
