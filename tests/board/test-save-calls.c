@@ -9,9 +9,7 @@
 #include <unistd.h>
 
 #include "board/file-replace.h"
-
-#define OLD "old and whole\n"
-#define NEW "new, longer than the old one, and whole as well\n"
+#include "save-bench.h"
 
 static struct {
   gboolean on;
@@ -93,26 +91,6 @@ __wrap_renameat (int from_folder, const char *from, int to_folder, const char *t
   return fails () ? -1 : __real_renameat (from_folder, from, to_folder, to);
 }
 
-typedef struct {
-  char *folder, *path;
-} Bench;
-
-static void
-set_up (Bench *b, gconstpointer data)
-{
-  b->folder = g_dir_make_tmp ("leeward-calls-XXXXXX", NULL);
-  b->path = g_build_filename (b->folder, "job.leeward", NULL);
-}
-
-static void
-tear_down (Bench *b, gconstpointer data)
-{
-  g_assert_cmpint (g_unlink (b->path), ==, 0);
-  g_assert_cmpint (g_rmdir (b->folder), ==, 0); /* nothing else is left in it */
-  g_free (b->path);
-  g_free (b->folder);
-}
-
 /* Replaces the old text by the new one while the system is as it is told to be. */
 static gboolean
 replace (Bench *b, GError **error)
@@ -130,11 +108,9 @@ replace (Bench *b, GError **error)
 static void
 assert_holds (Bench *b, const char *text)
 {
-  g_autofree char *content = NULL;
   g_autoptr (GDir) folder = g_dir_open (b->folder, 0, NULL);
 
-  g_assert_true (g_file_get_contents (b->path, &content, NULL, NULL));
-  g_assert_cmpstr (content, ==, text);
+  assert_text (b->path, text);
   g_assert_cmpstr (g_dir_read_name (folder), ==, "job.leeward");
   g_assert_null (g_dir_read_name (folder));
 }

@@ -10,40 +10,9 @@
 #include <unistd.h>
 
 #include "board/file-replace.h"
+#include "save-bench.h"
 
-#define OLD "old and whole\n"
-#define NEW "new and whole\n"
 #define NOBODY 65534
-
-typedef struct {
-  char *folder, *path;
-} Bench;
-
-static void
-set_up (Bench *b, gconstpointer data)
-{
-  b->folder = g_dir_make_tmp ("leeward-places-XXXXXX", NULL);
-  b->path = g_build_filename (b->folder, "job.leeward", NULL);
-  g_assert_true (g_file_set_contents (b->path, OLD, -1, NULL));
-}
-
-static void
-tear_down (Bench *b, gconstpointer data)
-{
-  g_assert_cmpint (g_unlink (b->path), ==, 0);
-  g_assert_cmpint (g_rmdir (b->folder), ==, 0); /* nothing else is left in it */
-  g_free (b->path);
-  g_free (b->folder);
-}
-
-static void
-assert_holds (const char *path, const char *text)
-{
-  g_autofree char *content = NULL;
-
-  g_assert_true (g_file_get_contents (path, &content, NULL, NULL));
-  g_assert_cmpstr (content, ==, text);
-}
 
 static void
 replace_fine (const char *path)
@@ -54,7 +23,7 @@ replace_fine (const char *path)
   g_assert_no_error (error);
   g_assert_true (lw_file_replace (path, NEW, strlen (NEW), NULL, &error));
   g_assert_no_error (error);
-  assert_holds (path, NEW);
+  assert_text (path, NEW);
 }
 
 /* Both ask the same. */
@@ -98,7 +67,7 @@ test_hard_link (Bench *b, gconstpointer data)
 
   g_assert_cmpint (link (b->path, backup), ==, 0);
   replace_fine (b->path);
-  assert_holds (backup, OLD);
+  assert_text (backup, OLD);
   g_assert_cmpint (g_unlink (backup), ==, 0);
 }
 
@@ -114,11 +83,11 @@ test_linked_from_elsewhere (Bench *b, gconstpointer data)
   g_assert_cmpint (symlink (b->path, far), ==, 0);
   replace_fine (near);
   g_assert_true (g_file_test (near, G_FILE_TEST_IS_SYMLINK));
-  assert_holds (b->path, NEW);
+  assert_text (b->path, NEW);
   g_assert_cmpint (g_unlink (b->path), ==, 0);
   replace_fine (far);
   g_assert_true (g_file_test (far, G_FILE_TEST_IS_SYMLINK));
-  assert_holds (b->path, NEW);
+  assert_text (b->path, NEW);
   g_assert_cmpint (g_unlink (near), ==, 0);
   g_assert_cmpint (g_unlink (far), ==, 0);
   g_assert_cmpint (g_rmdir (inner), ==, 0);
@@ -185,7 +154,7 @@ test_group_is_not_widened (Bench *b, gconstpointer data)
   g_assert_cmpint (g_chmod (b->folder, 0777), ==, 0);
   g_assert_cmpint (g_chmod (b->path, 0666), ==, 0);
   as_nobody (save_as_nobody, b);
-  assert_holds (b->path, NEW);
+  assert_text (b->path, NEW);
   g_assert_cmpint (g_stat (b->path, &status), ==, 0);
   g_assert_cmpint (status.st_mode & 0777, ==, 0666); /* all have them: nothing to take */
   if (getuid () == 0) {
@@ -215,7 +184,7 @@ test_read_only_file (Bench *b, gconstpointer data)
   g_assert_cmpint (g_chmod (b->folder, 0777), ==, 0);
   g_assert_cmpint (g_chmod (b->path, 0444), ==, 0);
   as_nobody (save_read_only, b);
-  assert_holds (b->path, OLD);
+  assert_text (b->path, OLD);
   g_assert_cmpint (g_chmod (b->folder, 0700), ==, 0);
 }
 

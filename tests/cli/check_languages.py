@@ -110,19 +110,12 @@ def english_left(folder, language):
 
 
 def main():
-    number = failed = 0
     with tempfile.TemporaryDirectory() as folder:
         locale_bench.write_all(CLI, folder)
         found = [(f"{language}: {name}", why) for language in ("de", "es", "zh_CN") for ask in (usage, figures)
                  for name, why in ask(folder, language)]
         found += [(f"zh_CN: no English in {name}", why) for name, why in english_left(folder, "zh_CN")]
-        for name, why in found:
-            number += 1
-            failed += bool(why)
-            print(f"{'not ok' if why else 'ok'} {number} - {name}")
-            print("".join(f"# {line}\n" for line in why.splitlines()), end="")
-    print(f"1..{number}")
-    return failed > 0
+        return locale_bench.report(found)
 
 
 sys.exit(main())

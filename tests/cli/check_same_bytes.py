@@ -81,19 +81,12 @@ def heard(folder):
 
 
 def main():
-    number = failed = 0
     with tempfile.TemporaryDirectory() as top:
         folders = [os.path.join(top, name) for name in ("point", "comma")]
         os.mkdir(folders[0])
         locale_bench.write_all(CLI, folders[0])
         shutil.copytree(folders[0], folders[1])
-        for name, why in [("the comma is heard", heard(folders[1])), *checks(folders)]:
-            number += 1
-            failed += bool(why)
-            print(f"{'not ok' if why else 'ok'} {number} - {name}")
-            print("".join(f"# {line}\n" for line in why.splitlines()), end="")
-    print(f"1..{number}")
-    return failed > 0
+        return locale_bench.report([("the comma is heard", heard(folders[1])), *checks(folders)])
 
 
 sys.exit(main())

@@ -161,4 +161,16 @@ write_small_board (const char *folder)
   return write_file (folder, "klein é.emn", SMALL_BOARD, -1);
 }
 
+/* A job with U1, an area array, alone on a bare board with one nozzle and a plan; STAGES and THERMOCOUPLES: members of the
+ * plan's lists, as text. */
+#define ONE_PART_JOB(STAGES, THERMOCOUPLES)                                                                            \
+  "{\"leeward_format\": 1, \"board\": {\"thickness_mm\": 1.6, \"outline\": [{\"corners\": [{\"x_mm\": 0, \"y_mm\": 0},"     \
+  "{\"x_mm\": 60, \"y_mm\": 0}, {\"x_mm\": 60, \"y_mm\": 40}, {\"x_mm\": 0, \"y_mm\": 40}]}]},"                         \
+  "\"packages\": [{\"name\": \"A\", \"kind\": \"area-array\", \"length_mm\": 15, \"width_mm\": 15, \"height_mm\": 1.5,"   \
+  "\"joints\": {\"pattern\": \"grid\", \"columns\": 10, \"rows\": 10, \"pitch_mm\": 1.27}}],"                            \
+  "\"parts\": [{\"ref\": \"U1\", \"package\": \"A\", \"x_mm\": 30, \"y_mm\": 20}],"                                    \
+  "\"station\": {\"nozzles\": [{\"name\": \"N18\", \"length_mm\": 18, \"width_mm\": 18}]},"                             \
+  "\"plans\": [{\"ref\": \"U1\", \"nozzle\": \"N18\", \"preheat_area\": {\"x_mm\": 30, \"y_mm\": 20, \"length_mm\": 50," \
+  "\"width_mm\": 40}, \"stages\": [" STAGES "], \"thermocouples\": [" THERMOCOUPLES "]}]}"
+
 #endif

@@ -102,3 +102,15 @@ def verbs():
         (["sheet", job, "-o", "sheet.pdf", "--stages", "stages.csv", "--field", "field.csv", "--quick", "--date", "2026-11-26"],
          ["sheet.pdf", "stages.csv", "field.csv"]),
     ]
+
+
+def report(found):
+    """Tells (name, what is wrong or nothing) of each check as TAP; whether any failed."""
+    number = failed = 0
+    for name, why in found:
+        number += 1
+        failed += bool(why)
+        print(f"{'not ok' if why else 'ok'} {number} - {name}")
+        print("".join(f"# {line}\n" for line in why.splitlines()), end="")
+    print(f"1..{number}")
+    return failed > 0

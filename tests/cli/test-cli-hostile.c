@@ -19,15 +19,8 @@ typedef struct {
 
 /* One part on a bare board with a plan. */
 static const char job_text[]
-    = "{\"leeward_format\": 1, \"board\": {\"thickness_mm\": 1.6, \"outline\": [{\"corners\": [{\"x_mm\": 0, \"y_mm\": 0},"
-      "{\"x_mm\": 60, \"y_mm\": 0}, {\"x_mm\": 60, \"y_mm\": 40}, {\"x_mm\": 0, \"y_mm\": 40}]}]},"
-      "\"packages\": [{\"name\": \"A\", \"kind\": \"area-array\", \"length_mm\": 15, \"width_mm\": 15, \"height_mm\": 1.5,"
-      "\"joints\": {\"pattern\": \"grid\", \"columns\": 10, \"rows\": 10, \"pitch_mm\": 1.27}}],"
-      "\"parts\": [{\"ref\": \"U1\", \"package\": \"A\", \"x_mm\": 30, \"y_mm\": 20}],"
-      "\"station\": {\"nozzles\": [{\"name\": \"N18\", \"length_mm\": 18, \"width_mm\": 18}]},"
-      "\"plans\": [{\"ref\": \"U1\", \"nozzle\": \"N18\", \"preheat_area\": {\"x_mm\": 30, \"y_mm\": 20, \"length_mm\": 50, \"width_mm\": 40},"
-      "\"stages\": [{\"name\": \"Soak\", \"duration_s\": 60, \"preheat_c\": 200}],"
-      "\"thermocouples\": [{\"name\": \"tc\", \"ref\": \"U1\", \"x_mm\": 25, \"y_mm\": 15, \"side\": \"bottom\"}]}]}";
+    = ONE_PART_JOB ("{\"name\": \"Soak\", \"duration_s\": 60, \"preheat_c\": 200}",
+                    "{\"name\": \"tc\", \"ref\": \"U1\", \"x_mm\": 25, \"y_mm\": 15, \"side\": \"bottom\"}");
 
 static void
 set_up (Bench *b, gconstpointer data)

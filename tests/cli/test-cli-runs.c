@@ -8,17 +8,10 @@ typedef struct {
 
 /* One part on a bare board, a thermocouple on its joints and one beside it. */
 static const char job_text[]
-    = "{\"leeward_format\": 1, \"board\": {\"thickness_mm\": 1.6, \"outline\": [{\"corners\": [{\"x_mm\": 0, \"y_mm\": 0},"
-      "{\"x_mm\": 60, \"y_mm\": 0}, {\"x_mm\": 60, \"y_mm\": 40}, {\"x_mm\": 0, \"y_mm\": 40}]}]},"
-      "\"packages\": [{\"name\": \"A\", \"kind\": \"area-array\", \"length_mm\": 15, \"width_mm\": 15, \"height_mm\": 1.5,"
-      "\"joints\": {\"pattern\": \"grid\", \"columns\": 10, \"rows\": 10, \"pitch_mm\": 1.27}}],"
-      "\"parts\": [{\"ref\": \"U1\", \"package\": \"A\", \"x_mm\": 30, \"y_mm\": 20}],"
-      "\"station\": {\"nozzles\": [{\"name\": \"N18\", \"length_mm\": 18, \"width_mm\": 18}]},"
-      "\"plans\": [{\"ref\": \"U1\", \"nozzle\": \"N18\", \"preheat_area\": {\"x_mm\": 30, \"y_mm\": 20, \"length_mm\": 50, \"width_mm\": 40},"
-      "\"stages\": [{\"name\": \"Soak\", \"duration_s\": 150, \"preheat_c\": 200}, {\"name\": \"Melt\", \"duration_s\": 80, \"gas_c\": 330,"
-      "\"flow_l_per_min\": 30, \"preheat_c\": 200}, {\"name\": \"Cool\", \"duration_s\": 40}],"
-      "\"thermocouples\": [{\"name\": \"corner ball\", \"ref\": \"U1\", \"x_mm\": 25, \"y_mm\": 15, \"side\": \"bottom\"},"
-      "{\"name\": \"beside the site\", \"x_mm\": 45, \"y_mm\": 20}]}]}";
+    = ONE_PART_JOB ("{\"name\": \"Soak\", \"duration_s\": 150, \"preheat_c\": 200}, {\"name\": \"Melt\", \"duration_s\": 80, \"gas_c\": 330,"
+                    "\"flow_l_per_min\": 30, \"preheat_c\": 200}, {\"name\": \"Cool\", \"duration_s\": 40}",
+                    "{\"name\": \"corner ball\", \"ref\": \"U1\", \"x_mm\": 25, \"y_mm\": 15, \"side\": \"bottom\"},"
+                    "{\"name\": \"beside the site\", \"x_mm\": 45, \"y_mm\": 20}");
 
 /* 25 C for 10 s, then up by 1 C/s to 230 C at 215 s, 5 s there, down by 2 C/s; a line a second, decimal commas. */
 static char *
