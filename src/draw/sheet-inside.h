@@ -25,13 +25,6 @@ const LwPlan *lw_sheet_plan (const LwBenchSheet *self);
 gboolean lw_sheet_heats (const LwBenchSheet *self);
 const LwPart *lw_sheet_target (const LwBenchSheet *self); /* NULL: not on the board */
 
-/* Where a point lies as the map shows it: from the board's left and lower edges, mm. */
-LwPoint lw_sheet_place (const LwBenchSheet *self, double x_mm, double y_mm);
-/* The middle of the target's body, board frame. */
-LwPoint lw_sheet_middle (const LwBenchSheet *self);
-LwSide lw_sheet_side (const LwBenchSheet *self);
-/* "3:20" (transfer full) */
-char *lw_sheet_clock (double t_s);
 /* Whole number or "–" where it is off (transfer full). */
 char *lw_sheet_number (double value, int decimals);
 

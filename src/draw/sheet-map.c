@@ -17,8 +17,8 @@
 #define WHAT 0.22        /* shares of the table's width */
 #define HOW 0.39
 
-LwSide
-lw_sheet_side (const LwBenchSheet *self)
+static LwSide
+target_side (const LwBenchSheet *self)
 {
   const LwPart *target = lw_sheet_target (self);
 
@@ -40,16 +40,18 @@ board_box (const LwBenchSheet *self)
   return outline->len > 0 ? lw_loop_box (g_ptr_array_index (outline, 0)) : lw_board_extent (self->job);
 }
 
-LwPoint
-lw_sheet_place (const LwBenchSheet *self, double x_mm, double y_mm)
+/* Where a point lies as the map shows it: from the board's left and lower edges, mm. */
+static LwPoint
+place_of (const LwBenchSheet *self, double x_mm, double y_mm)
 {
   LwBox box = board_box (self);
 
-  return (LwPoint){ lw_sheet_side (self) == LW_SIDE_TOP ? x_mm - box.x0_mm : box.x1_mm - x_mm, y_mm - box.y0_mm };
+  return (LwPoint){ target_side (self) == LW_SIDE_TOP ? x_mm - box.x0_mm : box.x1_mm - x_mm, y_mm - box.y0_mm };
 }
 
-LwPoint
-lw_sheet_middle (const LwBenchSheet *self)
+/* The middle of the target's body, board frame. */
+static LwPoint
+middle_of_target (const LwBenchSheet *self)
 {
   const LwPart *target = lw_sheet_target (self);
   const LwPackage *package = target != NULL ? lw_job_package_of (self->job, target) : NULL;
@@ -113,7 +115,7 @@ static gboolean
 measures_of (const LwBenchSheet *self, const LwViewport *view, Measures *m)
 {
   LwBox box = board_box (self), scene = lw_board_scene (self->job, heating_plan (self));
-  LwPoint middle = lw_sheet_middle (self);
+  LwPoint middle = middle_of_target (self);
   double x0, y0, x1, y1;
 
   if (isnan (middle.x_mm))
@@ -142,7 +144,7 @@ measures_boxes (const Measures *m, LwBox boxes[N_LEADS])
 static void
 paint_measures (cairo_t *cr, const LwBenchSheet *self, const Measures *m)
 {
-  LwPoint middle = lw_sheet_middle (self), at = lw_sheet_place (self, middle.x_mm, middle.y_mm);
+  LwPoint middle = middle_of_target (self), at = place_of (self, middle.x_mm, middle.y_mm);
   g_autofree char *across = g_strdup_printf (_("%.1f mm"), at.x_mm), *up = g_strdup_printf (_("%.1f mm"), at.y_mm);
   const LwColor black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 };
   LwLettering type;
@@ -166,7 +168,7 @@ static LwViewport
 map_view (const LwBenchSheet *self, double width, double height)
 {
   LwBox scene = lw_board_scene (self->job, heating_plan (self));
-  LwViewport view = { .width = width - 2.0 * STRIP, .height = height - STRIP, .side = lw_sheet_side (self), .scale = 1.0 };
+  LwViewport view = { .width = width - 2.0 * STRIP, .height = height - STRIP, .side = target_side (self), .scale = 1.0 };
 
   lw_viewport_fit (&view, scene, MAP_MARGIN);
   view.width = fmin (view.width, fmax ((scene.x1_mm - scene.x0_mm) * view.scale + 2.0 * MAP_MARGIN, FRAME_LEAST));
@@ -218,7 +220,7 @@ void
 lw_sheet_lay_map (LwBenchSheet *self, LwSheetFlow *flow)
 {
   g_autofree char *head
-      = g_strdup (lw_sheet_side (self) == LW_SIDE_TOP ? _("The board from its top side")
+      = g_strdup (target_side (self) == LW_SIDE_TOP ? _("The board from its top side")
                                                       : _("The board from its bottom side: left and right are as seen"));
 
   lw_flow_heading (flow, head);
@@ -248,7 +250,7 @@ lay_row (const Places *p, const char *const texts[5], LwRowStyle style)
 static void
 row (const Places *p, const char *what, const char *how, LwPoint at, LwRowStyle style)
 {
-  LwPoint from = lw_sheet_place (p->sheet, at.x_mm, at.y_mm), middle = lw_sheet_middle (p->sheet);
+  LwPoint from = place_of (p->sheet, at.x_mm, at.y_mm), middle = middle_of_target (p->sheet);
   g_autofree char *x = lw_sheet_number (from.x_mm, 1), *y = lw_sheet_number (from.y_mm, 1);
   g_autofree char *away = lw_sheet_number (hypot (at.x_mm - middle.x_mm, at.y_mm - middle.y_mm), 1);
   lay_row (p, (const char *const[5]){ what, how, x, y, away }, style);
@@ -276,7 +278,7 @@ target_row (const Places *p)
   else
     how = g_strdup_printf (known ? _("body %.1f × %.1f, %.2f high") : _("body %.1f × %.1f, height not known (%.2f assumed)"),
                            package->length_mm, package->width_mm, height);
-  row (p, target->ref, how, lw_sheet_middle (p->sheet), LW_ROW_RULED);
+  row (p, target->ref, how, middle_of_target (p->sheet), LW_ROW_RULED);
 }
 
 static void

@@ -9,8 +9,9 @@
 #define COLUMNS_MOST 5 /* figures side by side that can be read and written on */
 #define PROFILE_HEIGHT 215.0
 
-char *
-lw_sheet_clock (double t_s)
+/* "3:20" (transfer full) */
+static char *
+clock_text (double t_s)
 {
   long s = lround (t_s);
 
@@ -42,7 +43,7 @@ static void
 lay_stage (LwSheetFlow *flow, const LwBenchStage *stage, guint number)
 {
   g_autofree char *no = g_strdup_printf ("%u", number);
-  g_autofree char *from = lw_sheet_clock (stage->t0_s), *to = lw_sheet_clock (stage->t1_s);
+  g_autofree char *from = clock_text (stage->t0_s), *to = clock_text (stage->t1_s);
   g_autofree char *time = g_strdup_printf ("%s – %s", from, to);
   g_autofree char *gas = isnan (stage->gas_c) ? g_strdup (_("off")) : lw_sheet_number (stage->gas_c, 0);
   g_autofree char *flow_text
@@ -167,7 +168,7 @@ lay_seen_table (const LwBenchSheet *self, LwSheetFlow *flow, const Watched *watc
   lay_seen_head (flow, watched, n);
   for (guint i = 0; i < stages->len; i++) {
     const LwBenchStage *stage = &g_array_index (stages, LwBenchStage, i);
-    g_autofree char *clock = lw_sheet_clock (stage->t1_s);
+    g_autofree char *clock = clock_text (stage->t1_s);
     g_autofree char *name = g_strdup_printf ("%u %s, %s", i + 1, stage->name, clock);
 
     lay_seen_row (self, flow, watched, n, name, stage->t1_s);

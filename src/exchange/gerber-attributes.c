@@ -92,8 +92,9 @@ lw_gerber_attribute (LwGerberState *self, const char *text)
     }
 }
 
-const char *
-lw_gerber_object_attribute (const LwGerberState *self, const char *name)
+/* Value of an attribute in force, "" when there is none. */
+static const char *
+object_attribute (const LwGerberState *self, const char *name)
 {
   const char *value = g_hash_table_lookup (self->object_attributes, name);
 
@@ -105,7 +106,7 @@ lw_gerber_object_attribute (const LwGerberState *self, const char *name)
 static double
 number_of (const LwGerberState *self, const char *name, double fallback)
 {
-  const char *text = lw_gerber_object_attribute (self, name);
+  const char *text = object_attribute (self, name);
   char *end;
   double value = g_ascii_strtod (text, &end);
 
@@ -117,12 +118,12 @@ part_of_flash (LwGerberState *self)
 {
   LwGerberPart *part = g_new0 (LwGerberPart, 1);
 
-  part->ref = decode (lw_gerber_object_attribute (self, "C"));
-  part->package = decode (lw_gerber_object_attribute (self, "CPkg"));
-  part->footprint = decode (lw_gerber_object_attribute (self, "CFtp"));
-  part->value = decode (lw_gerber_object_attribute (self, "CVal"));
-  part->number = decode (lw_gerber_object_attribute (self, "CMPN"));
-  part->mount = decode (lw_gerber_object_attribute (self, "CMnt"));
+  part->ref = decode (object_attribute (self, "C"));
+  part->package = decode (object_attribute (self, "CPkg"));
+  part->footprint = decode (object_attribute (self, "CFtp"));
+  part->value = decode (object_attribute (self, "CVal"));
+  part->number = decode (object_attribute (self, "CMPN"));
+  part->mount = decode (object_attribute (self, "CMnt"));
   part->x_mm = self->at.x_mm;
   part->y_mm = self->at.y_mm;
   part->rotation_deg = number_of (self, "CRot", 0);
@@ -154,7 +155,7 @@ add_part (LwGerberState *self)
 static void
 add_pin (LwGerberState *self)
 {
-  g_autofree char *field = lw_gerber_field (lw_gerber_object_attribute (self, "P"), 0), *ref = decode (field);
+  g_autofree char *field = lw_gerber_field (object_attribute (self, "P"), 0), *ref = decode (field);
   LwGerberPart *part = g_hash_table_lookup (self->parts, ref);
   LwGerberPin pin = { self->at.x_mm, self->at.y_mm, self->aperture->size };
 
@@ -197,7 +198,7 @@ lw_gerber_part_stroke (LwGerberState *self, const LwStroke *stroke)
   if (self->n_blocks > 0 || self->aperture == NULL
       || !g_str_has_prefix (self->aperture->function, "ComponentOutline"))
     return;
-  ref = decode (lw_gerber_object_attribute (self, "C"));
+  ref = decode (object_attribute (self, "C"));
   part = g_hash_table_lookup (self->parts, ref);
   outline = outline_of (self->aperture->function);
   if (part == NULL || outline > part->outline || outline == LW_GERBER_NO_OUTLINE)

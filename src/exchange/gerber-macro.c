@@ -123,8 +123,9 @@ parse_sum (Parser *self)
   return value;
 }
 
-gboolean
-lw_gerber_evaluate (const char *text, const double *variables, guint n, double *value, const char **reason)
+/* Value of an expression such as "$1+2x($2-0.5)"; FALSE with *REASON (translated) when there is none. */
+static gboolean
+evaluate (const char *text, const double *variables, guint n, double *value, const char **reason)
 {
   Parser parser = { text, variables, n, 0, NULL };
 
@@ -341,7 +342,7 @@ set_variable (const char *block, double *variables)
 
   if (equals == NULL || number == 0 || number > MAX_VARIABLES)
     return g_strdup (_("an aperture macro sets no variable"));
-  if (!lw_gerber_evaluate (equals + 1, variables, MAX_VARIABLES, &value, &reason))
+  if (!evaluate (equals + 1, variables, MAX_VARIABLES, &value, &reason))
     return g_strdup_printf (_("in an aperture macro: %s"), reason);
   variables[number - 1] = value;
   return NULL;
@@ -362,7 +363,7 @@ draw_block (Draw *self, const char *block, const double *variables)
   for (guint i = 0; i < self->n; i++)
     if (*g_strstrip (fields[i]) == '\0' && i + 1 == self->n) /* a last comma with nothing after it */
       self->n--;
-    else if (!lw_gerber_evaluate (fields[i], variables, MAX_VARIABLES, &values[i], &reason))
+    else if (!evaluate (fields[i], variables, MAX_VARIABLES, &values[i], &reason))
       return g_strdup_printf (_("in an aperture macro: %s"), reason);
   return draw_primitive (self);
 }

@@ -37,9 +37,6 @@ typedef struct {
  * when it could. *STAMP: some of it takes away. */
 char *lw_gerber_macro_draw (const LwGerberMacro *macro, const double *parameters, guint n, double unit_mm,
                             LwPlot *shape, gboolean *stamp);
-/* Value of an expression such as "$1+2x($2-0.5)"; FALSE with *REASON (translated) when there is none. */
-gboolean lw_gerber_evaluate (const char *text, const double *variables, guint n, double *value,
-                             const char **reason);
 
 /* ---- apertures ---- */
 
@@ -112,8 +109,6 @@ gboolean lw_gerber_extended (LwGerberState *self, const char *text);
 gboolean lw_gerber_plain (LwGerberState *self, const char *text);
 /* "TF.name,value", with or without percent signs. */
 void lw_gerber_attribute (LwGerberState *self, const char *text);
-/* Value of an attribute in force, "" when there is none. */
-const char *lw_gerber_object_attribute (const LwGerberState *self, const char *name);
 
 /* A flash, a stroke or a region's edge goes to the parts it speaks of. */
 void lw_gerber_part_flash (LwGerberState *self);

@@ -77,8 +77,9 @@ by_value (gconstpointer a, gconstpointer b)
   return (x > y) - (x < y);
 }
 
-double
-lw_run_median (double *values, guint n)
+/* Sorts VALUES. */
+static double
+median (double *values, guint n)
 {
   if (n == 0)
     return NAN;
@@ -96,7 +97,7 @@ without_spikes (const double *v, guint n, double *out)
 
     for (guint k = from; k <= to; k++)
       five[m++] = v[k];
-    out[i] = lw_run_median (five, m);
+    out[i] = median (five, m);
   }
 }
 
@@ -133,7 +134,7 @@ lw_curve_ramp_start (const double *t_s, const double *c, guint n)
   while (head < m && t[head] <= t[0] + 2.0)
     head++;
   memcpy (raw, v, sizeof *raw * MAX (head, 1));
-  base = lw_run_median (raw, MAX (head, 1));
+  base = median (raw, MAX (head, 1));
   rise = lw_profile_peak (v, m, NULL) - base;
   if (!(rise >= LEAST_RISE_K))
     return NAN;
@@ -198,7 +199,7 @@ shift_by_ramp (const LwComparison *self, const LwBenchReadings *should)
     if (!isnan (shift))
       shifts[n++] = shift;
   }
-  return lw_run_median (shifts, n);
+  return median (shifts, n);
 }
 
 static void

@@ -9,8 +9,6 @@ G_BEGIN_DECLS
 /* Adds to SELF's remarks. */
 void lw_run_find_remarks (LwComparison *self, const LwPlan *plan, const LwBenchReadings *should);
 
-/* Sorts VALUES. */
-double lw_run_median (double *values, guint n);
 double lw_run_curve_at (const double *t, const double *c, guint n, double t_s);
 
 G_END_DECLS

@@ -19,8 +19,8 @@ lw_seek_say_steps (double steps)
   return g_strdup_printf (_("%.1f doubts past it"), -steps);
 }
 
-void
-lw_seek_limit_free (gpointer data)
+static void
+limit_free (gpointer data)
 {
   LwSeekLimit *limit = data;
   g_free (limit->kind);
@@ -30,8 +30,8 @@ lw_seek_limit_free (gpointer data)
   g_free (limit);
 }
 
-void
-lw_seek_change_free (gpointer data)
+static void
+change_free (gpointer data)
 {
   LwSeekChange *change = data;
   g_free (change->what);
@@ -105,7 +105,7 @@ by_steps (gconstpointer pa, gconstpointer pb)
 GPtrArray *
 lw_seek_tell_limits (const LwTrial *trial, const GPtrArray *findings)
 {
-  GPtrArray *limits = g_ptr_array_new_with_free_func (lw_seek_limit_free);
+  GPtrArray *limits = g_ptr_array_new_with_free_func (limit_free);
   for (guint i = 0; i < trial->gauge->rules->len; i++) {
     const LwGaugeRule *rule = &g_array_index (trial->gauge->rules, LwGaugeRule, i);
     if (!isnan (lw_gauge_steps (rule, trial->figures, trial->board_peak_c)))
@@ -125,7 +125,7 @@ add_change (GPtrArray *changes, char *what, char *before, char *after)
   LwSeekChange *change = g_new (LwSeekChange, 1);
   *change = (LwSeekChange){ what, before, after };
   if (strcmp (before, after) == 0)
-    lw_seek_change_free (change);
+    change_free (change);
   else
     g_ptr_array_add (changes, change);
 }
@@ -169,7 +169,7 @@ tell_stage (GPtrArray *changes, const LwStage *a, const LwStage *b)
 GPtrArray *
 lw_seek_tell_changes (const LwPlan *a, const LwPlan *b)
 {
-  GPtrArray *changes = g_ptr_array_new_with_free_func (lw_seek_change_free);
+  GPtrArray *changes = g_ptr_array_new_with_free_func (change_free);
   add_change (changes, g_strdup (_("Nozzle")), g_strdup (a->nozzle), g_strdup (b->nozzle));
   add_change (changes, g_strdup (_("Nozzle height")), number (a->nozzle_height_mm, _("%.1f mm")),
               number (b->nozzle_height_mm, _("%.1f mm")));

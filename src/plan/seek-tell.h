@@ -15,10 +15,6 @@ GPtrArray *lw_seek_tell_changes (const LwPlan *before, const LwPlan *after);
  * candidate's. */
 GPtrArray *lw_seek_tell_help (const LwTrial *trial, const double *shares);
 
-/* An LwSeekLimit, an LwSeekChange, as GDestroyNotify. */
-void lw_seek_limit_free (gpointer limit);
-void lw_seek_change_free (gpointer change);
-
 G_END_DECLS
 
 #endif
