@@ -104,7 +104,9 @@ test_over_and_short (void)
     double value, limit;
     const char *said;
   } rows[] = { { TRUE, 262, 250, "12 K over" }, { FALSE, 210, 217, "7 K short" },
-               { TRUE, 240, 250, "10 K left" }, { FALSE, 230, 217, "13 K left" } };
+               { TRUE, 240, 250, "10 K left" }, { FALSE, 230, 217, "13 K left" },
+               { TRUE, 250.04, 250, "0.04 K over" }, { TRUE, 249.96, 250, "249.96 °C, limit 250 °C" },
+               { TRUE, 250, 250, "at the limit" } };
   GtkWidget *row = g_object_ref_sink (lw_finding_row_new ());
 
   for (guint i = 0; i < G_N_ELEMENTS (rows); i++) {
