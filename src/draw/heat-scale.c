@@ -41,6 +41,15 @@ write_moment (LwLettering *type, const LwBoardPicture *picture, double x, double
   lw_letter_draw (type, text, x, y, 0.0, 0.0, 0.0, lw_palette (picture->look)->ink_soft, lw_palette (picture->look)->halo);
 }
 
+/* In a narrow view the board reaches under the scale; beside it this is not seen. */
+static void
+paint_plate (cairo_t *cr, double x, double y, double width, double height, LwColor desk)
+{
+  cairo_rectangle (cr, x - 5.0, y - 3.0, width + 5.0, height + 30.0);
+  lw_color_set (cr, lw_color_fade (desk, 0.86));
+  cairo_fill (cr);
+}
+
 static void
 paint_scale (cairo_t *cr, double x, double y, double width, double height, const LwBoardPicture *picture)
 {
@@ -62,6 +71,8 @@ paint_scale (cairo_t *cr, double x, double y, double width, double height, const
   lw_letter_begin (&type, cr);
   lw_letter_face (&type, 9.5, FALSE);
   step = lw_nice_step ((high - low) / MAX (length / (upright ? 26.0 : 44.0), 1.0), TRUE);
+  if (upright)
+    paint_plate (cr, x, y, width, height, ink->desk);
   if (upright)
     paint_bar (cr, x, y + 6.0, bar, length, picture->look, TRUE);
   else
