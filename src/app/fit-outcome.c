@@ -1,5 +1,7 @@
 #include "app/fit-outcome.h"
 
+#include <math.h>
+
 #include <glib/gi18n.h>
 
 #include "draw/fit-picture.h"
@@ -7,6 +9,7 @@
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
 #include "widgets/text-scale.h"
+#include "widgets/told-list.h"
 #include "widgets/words.h"
 
 struct _LwFitOutcome {
@@ -147,6 +150,14 @@ draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user
   lw_draw_fit (cr, &picture);
 }
 
+static char *
+kelvin (const char *format, double value)
+{
+  g_autofree char *text = isfinite (value) ? g_strdup_printf (format, value) : g_strdup ("–");
+
+  return lw_units_sentence (lw_shown_units (), text);
+}
+
 static void
 add_picture (LwFitOutcome *self)
 {
@@ -158,6 +169,24 @@ add_picture (LwFitOutcome *self)
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw_cb, self, NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (area), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
   gtk_box_append (self->box, area);
+}
+
+/* The strips of the picture in figures, K. */
+static void
+add_strips (LwFitOutcome *self)
+{
+  LwToldList *list = LW_TOLD_LIST (lw_told_list_new (_("What is left unexplained")));
+
+  lw_told_list_begin (list, (const char *const[]){ _("Thermocouple"), _("Scatter before"), _("Scatter after"), _("Mean"), _("Most"), NULL });
+  for (guint k = 0; k < self->fit->channels->len; k++) {
+    const LwFitChannel *c = g_ptr_array_index (self->fit->channels, k);
+    g_autofree char *before = kelvin ("%.1f K", c->rms_before_k), *after = kelvin ("%.1f K", c->rms_after_k);
+    g_autofree char *mean = kelvin ("%+.1f K", c->mean_k), *most = kelvin ("%+.1f K", c->worst_k);
+
+    lw_told_list_add (list, (const char *const[]){ c->name, before, after, mean, most, NULL });
+  }
+  lw_told_list_end (list);
+  gtk_box_append (self->box, GTK_WIDGET (list));
 }
 
 /* ---- where to look next ---- */
@@ -263,6 +292,7 @@ lw_fit_outcome_show (LwFitOutcome *self, const LwFitAnswer *fit, const LwSuggest
     add_remark (self, i);
   add_figures (self);
   add_picture (self);
+  add_strips (self);
   add_places (self);
 }
 

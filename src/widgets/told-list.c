@@ -23,17 +23,23 @@ static GtkWidget *
 new_label (LwToldList *self, guint column, gboolean head)
 {
   GtkWidget *label = gtk_label_new (NULL);
+  gboolean words = column == 0;
 
-  gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
+  gtk_label_set_xalign (GTK_LABEL (label), words ? 0 : 1);
   gtk_label_set_yalign (GTK_LABEL (label), 0);
-  gtk_widget_set_hexpand (label, column == 0);
-  if (column == 0) {
+  gtk_widget_set_hexpand (label, words);
+  if (words) {
     gtk_label_set_wrap (GTK_LABEL (label), TRUE);
     gtk_label_set_width_chars (GTK_LABEL (label), 8);
     gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-  } else
+  }
+  if (head && !words) {
+    gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+    gtk_label_set_justify (GTK_LABEL (label), GTK_JUSTIFY_RIGHT);
+  }
+  if (!words)
     gtk_size_group_add_widget (self->widths[column], label);
-  gtk_widget_add_css_class (label, head ? "quiet" : column == 0 ? "told" : "numeric");
+  gtk_widget_add_css_class (label, head ? "quiet" : words ? "told" : "numeric");
   return label;
 }
 

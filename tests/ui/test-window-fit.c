@@ -9,6 +9,7 @@
 #include "ui-cut.h"
 #include "ui-find.h"
 #include "ui-fixture.h"
+#include "widgets/told-list.h"
 
 static GtkCheckButton *
 run_tick (GtkWidget *root, guint index)
@@ -137,6 +138,20 @@ close_all (LwWindow *window, GtkWidget *dialog)
   ui_close (window);
 }
 
+/* What is drawn of the residuals stands in a list too: a row for each thermocouple, nearer after than before. */
+static void
+assert_told (GtkWidget *dialog)
+{
+  LwToldList *strips = LW_TOLD_LIST (ui_child_of_type (dialog, LW_TYPE_TOLD_LIST, 0));
+  static const char *const names[] = { "body", "near", "far" };
+
+  g_assert_cmpuint (lw_told_list_length (strips), ==, G_N_ELEMENTS (names));
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++) {
+    g_assert_cmpstr (lw_told_list_cell (strips, i, 0), ==, names[i]);
+    g_assert_cmpfloat (g_ascii_strtod (lw_told_list_cell (strips, i, 2), NULL), <=, g_ascii_strtod (lw_told_list_cell (strips, i, 1), NULL));
+  }
+}
+
 static void
 test_keep (void)
 {
@@ -147,6 +162,7 @@ test_keep (void)
   press (dialog, "_Fit");
   g_assert_nonnull (ui_button (dialog, "_Cancel"));
   g_assert_true (ui_wait (is_there, dialog, 90000));
+  assert_told (dialog);
   press (dialog, "_Keep");
   g_assert_cmpuint (job_of (window)->fits->len, ==, 1);
   const LwFit *fit = job_of (window)->fits->pdata[0];
@@ -175,7 +191,7 @@ test_places (void)
 
   press (dialog, "_Fit");
   g_assert_true (ui_wait (is_there, dialog, 90000));
-  list = ui_child_of_type (dialog, GTK_TYPE_LIST_BOX, 0);
+  list = ui_of_class (dialog, "operation-rows");
   g_assert_nonnull (list);
   g_assert_null (lw_desk_proposed (desk));
   gtk_list_box_select_row (GTK_LIST_BOX (list), gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), 0));
