@@ -303,7 +303,7 @@ lw_board_paint_proposed (LwBoardPainter *self)
   for (guint i = 0; i < 2; i++) {
     cairo_new_path (cr);
     cairo_arc (cr, x, y, i == 0 ? 6.5 : 13.0, 0.0, 2.0 * G_PI);
-    lw_board_stroke_haloed (self, self->ink->accent, i == 0 ? 2.2 : 1.4, tc->side != self->view->side ? dash : NULL, 2);
+    lw_board_stroke_haloed (self, self->ink->accent, i == 0 ? 2.2 : 1.4, dash, tc->side != self->view->side ? 2 : 0);
   }
   cairo_arc (cr, x, y, 2.4, 0.0, 2.0 * G_PI);
   lw_color_set (cr, self->ink->accent);

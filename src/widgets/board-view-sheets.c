@@ -20,6 +20,7 @@ typedef struct {
   LwJob *job;
   GPtrArray *findings;
   guint *selected;
+  LwThermocouple *proposed;
   LwBoardLayers wanted;   /* to be painted anew */
   LwBoardSheets sheets;   /* the layers that stay; what is painted takes the place of the others */
   gint64 took_us;
@@ -43,6 +44,7 @@ order_free (gpointer data)
   sheets_clear (&order->sheets);
   g_clear_pointer (&order->job, lw_job_unref);
   g_clear_pointer (&order->findings, g_ptr_array_unref);
+  g_clear_pointer (&order->proposed, lw_thermocouple_unref);
   g_free (order->selected);
   g_free (order);
 }
@@ -61,6 +63,8 @@ order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wante
     order->findings = g_ptr_array_ref ((GPtrArray *) picture->findings);
   order->selected = g_memdup2 (picture->selected, picture->n_selected * sizeof *picture->selected);
   order->picture.selected = order->selected;
+  if (picture->proposed)
+    order->proposed = lw_thermocouple_ref ((LwThermocouple *) picture->proposed);
   order->wanted = wanted;
   for (guint i = 0; i < LW_BOARD_SHEETS; i++)
     order->sheets.layers[i] = g_steal_pointer (&self->sheets.layers[i]);
@@ -84,7 +88,8 @@ blank_sheet (const LwBoardSheets *sheets, gboolean opaque)
 static gboolean
 is_empty (const Order *order, guint i)
 {
-  return LAYERS[i] == LW_BOARD_LAYER_OVER && order->picture.n_selected == 0 && order->picture.hovered < 0;
+  return LAYERS[i] == LW_BOARD_LAYER_OVER && order->picture.n_selected == 0 && order->picture.hovered < 0
+         && order->picture.proposed == NULL;
 }
 
 static void

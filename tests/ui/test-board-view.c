@@ -327,6 +327,30 @@ test_drag_shield_and_thermocouple (void)
   stage_close (&stage);
 }
 
+static gboolean
+has_rings (Stage *stage, gboolean wanted)
+{
+  for (int k = 0; k < 40 && (view (stage)->sheets.over != NULL) != wanted; k++)
+    stage_settle (stage);
+  return view (stage)->sheets.over != NULL;
+}
+
+/* Rings about the place, though nothing is selected; they go when it is taken back. */
+static void
+test_proposed_place_is_shown (void)
+{
+  Stage stage;
+
+  open_stage (&stage);
+  lw_desk_select (stage.desk, LW_THING_BOARD, -1);
+  g_assert_false (has_rings (&stage, FALSE));
+  lw_desk_propose (stage.desk, g_ptr_array_index (plan (&stage)->thermocouples, 0));
+  g_assert_true (has_rings (&stage, TRUE));
+  lw_desk_propose (stage.desk, NULL);
+  g_assert_false (has_rings (&stage, FALSE));
+  stage_close (&stage);
+}
+
 static void
 test_refused_drag_tells (void)
 {
@@ -612,6 +636,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/board-view/drag-preheat", test_drag_preheat);
   g_test_add_func ("/ui/board-view/preheat-keeps-a-size", test_preheat_keeps_a_size);
   g_test_add_func ("/ui/board-view/drag-shield-and-thermocouple", test_drag_shield_and_thermocouple);
+  g_test_add_func ("/ui/board-view/proposed-place", test_proposed_place_is_shown);
   g_test_add_func ("/ui/board-view/refused-drag-tells", test_refused_drag_tells);
   g_test_add_func ("/ui/board-view/click-selects", test_click_selects);
   g_test_add_func ("/ui/board-view/double-click-targets", test_double_click_targets);
