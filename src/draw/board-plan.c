@@ -303,6 +303,9 @@ lw_board_paint_proposed (LwBoardPainter *self)
   for (guint i = 0; i < 2; i++) {
     cairo_new_path (cr);
     cairo_arc (cr, x, y, i == 0 ? 6.5 : 13.0, 0.0, 2.0 * G_PI);
+    lw_color_set (cr, self->ink->halo); /* it has to be found at once on any temperature */
+    cairo_set_line_width (cr, 5.0);
+    cairo_stroke_preserve (cr);
     lw_board_stroke_haloed (self, self->ink->accent, i == 0 ? 2.2 : 1.4, dash, tc->side != self->view->side ? 2 : 0);
   }
   cairo_arc (cr, x, y, 2.4, 0.0, 2.0 * G_PI);
