@@ -223,7 +223,6 @@ refuse_mapping (Reading *self, GError **error)
 static void
 name_columns (Reading *self, const char *text, gsize length)
 {
-  g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
   LwCentroidReader reader;
   LwCentroidRow *row = NULL;
 

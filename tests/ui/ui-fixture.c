@@ -71,9 +71,8 @@ tick_cb (gpointer data)
   return G_SOURCE_CONTINUE;
 }
 
-/* LW_PATIENCE: so many times as long, under a sanitizer that makes everything slow. */
-static gint64
-patience (void)
+gint64
+ui_patience (void)
 {
   const char *times = g_getenv ("LW_PATIENCE");
 
@@ -83,7 +82,7 @@ patience (void)
 gboolean
 ui_wait (UiTest test, gpointer data, guint limit_ms)
 {
-  gint64 end = g_get_monotonic_time () + patience () * limit_ms * 1000;
+  gint64 end = g_get_monotonic_time () + ui_patience () * limit_ms * 1000;
   guint tick = g_timeout_add (5, tick_cb, NULL);
   gboolean holds;
 

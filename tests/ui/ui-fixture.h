@@ -10,6 +10,8 @@ void ui_test_init (int *argc, char ***argv);
 /* Runs the main loop until TEST holds or LIMIT_MS is over; whether it holds. */
 typedef gboolean (*UiTest) (gpointer data);
 gboolean ui_wait (UiTest test, gpointer data, guint limit_ms);
+/* LW_PATIENCE: so many times as long, under a sanitizer that makes everything slow. */
+gint64 ui_patience (void);
 /* Runs the main loop for a while: for things that must not happen. */
 void ui_spin (guint ms);
 
