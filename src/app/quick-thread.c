@@ -42,7 +42,7 @@ typedef struct {
   LwQuickThread *thread;
   guint64 ticket;
   LwPrediction *prediction;
-  GPtrArray *findings;
+  LwJudgement *judgement;
   GError *error;
 } Answer;
 
@@ -85,7 +85,7 @@ answer_free (gpointer data)
   Answer *answer = data;
 
   g_clear_pointer (&answer->prediction, lw_prediction_unref);
-  g_clear_pointer (&answer->findings, g_ptr_array_unref);
+  g_clear_pointer (&answer->judgement, lw_judgement_unref);
   g_clear_error (&answer->error);
   thread_unref (answer->thread);
   g_free (answer);
@@ -101,7 +101,7 @@ deliver (gpointer data)
   closed = answer->thread->closed;
   g_mutex_unlock (&answer->thread->lock);
   if (!closed)
-    answer->thread->reply (answer->ticket, answer->prediction, answer->findings, answer->error,
+    answer->thread->reply (answer->ticket, answer->prediction, answer->judgement, answer->error,
                            answer->thread->user);
   return G_SOURCE_REMOVE;
 }
@@ -198,7 +198,8 @@ judge_and_send (LwQuickThread *self, const LwQuickQuestion *question, Answer *an
   if (answer->prediction != NULL) {
     if (question->doubt != NULL)
       lw_prediction_set_doubt (answer->prediction, question->doubt);
-    answer->findings = lw_judge_at (question->job, question->plan, answer->prediction, &question->chances);
+    answer->judgement
+      = lw_judgement_new (question->job, question->plan, answer->prediction, &question->chances, NULL);
   }
   if (g_error_matches (answer->error, G_IO_ERROR, G_IO_ERROR_CANCELLED)) {
     g_error_free (answer->error);

@@ -4,18 +4,18 @@
 #ifndef LW_QUICK_THREAD_H
 #define LW_QUICK_THREAD_H
 
-#include "plan/findings.h"
+#include "plan/judgement.h"
 #include "plan/predict.h"
 
 G_BEGIN_DECLS
 
 typedef struct LwQuickThread LwQuickThread;
 
-/* TICKET is the question's; exactly one of PREDICTION (with FINDINGS) and ERROR is there; all are borrowed.
+/* TICKET is the question's; exactly one of PREDICTION (with its JUDGEMENT) and ERROR is there; all are borrowed.
  * Called in the thread-default main context of lw_quick_thread_new()'s caller, not after
  * lw_quick_thread_free(). Questions that were replaced or called off have no reply. A `rough` answer to a question asked
  * without hurry is followed by a finer one with the same ticket. */
-typedef void (*LwQuickReply) (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const GError *error,
+typedef void (*LwQuickReply) (guint64 ticket, LwPrediction *prediction, LwJudgement *judgement, const GError *error,
                               gpointer user);
 
 LwQuickThread *lw_quick_thread_new (LwQuickReply reply, gpointer user);

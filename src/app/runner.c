@@ -1,8 +1,8 @@
 #include "app/runner.h"
 
 #include "app/quick-thread.h"
+#include "app/run-look.h"
 #include "app/settings.h"
-#include "plan/doubt.h"
 #include "plan/weigh.h"
 
 /* Hands off for so long: the full solution begins. */
@@ -22,6 +22,8 @@ struct _LwRunner {
   guint pause, patience;
   GCancellable *running;   /* of the run in flight */
   LwDocument *run_document;
+  LwJob *run_job;
+  LwPrediction *looked_at; /* the answer of that run, while a thread has a first look */
   guint64 run_revision;
   gboolean wanted;         /* another run follows the one in flight */
   LwQuickThread *quick;    /* NULL until the engine asks for one */
@@ -31,6 +33,7 @@ struct _LwRunner {
   gboolean unasked;        /* the reduced model is asked when the pause is over, not at once */
   gboolean weighing;       /* the run in flight adds the doubt to an answer that is there */
   LwDocument *seen_document; /* compared, never used */
+  LwJudgement *judged;       /* the last, for the next to share */
 };
 
 G_DEFINE_FINAL_TYPE (LwRunner, lw_runner, G_TYPE_OBJECT)
@@ -47,20 +50,28 @@ static void launch (LwRunner *self, gboolean weighing);
 
 static const LwRunnerEngine predict_engine = { lw_predict_async, lw_predict_finish, TRUE };
 
+/* Takes JUDGEMENT over. */
+static void
+keep_judgement (LwRunner *self, LwJudgement *judgement)
+{
+  lw_judgement_unref (self->judged);
+  self->judged = judgement;
+}
+
 /* What the present job's geometry and limits say, with whatever temperatures are there. */
 static void
 judge (LwRunner *self)
 {
   LwJob *job = self->desk == NULL ? NULL : lw_desk_job (self->desk);
   int plan = self->desk == NULL ? -1 : lw_desk_plan (self->desk);
-  g_autoptr (GPtrArray) findings = NULL;
   LwChances chances;
 
   if (job == NULL || plan < 0)
     return;
   chances = lw_settings_chances ();
-  findings = lw_judge_at (job, plan, lw_desk_prediction (self->desk), &chances);
-  lw_desk_take_answer (self->desk, lw_document_revision (lw_desk_document (self->desk)), NULL, findings);
+  keep_judgement (self, lw_judgement_new (job, plan, lw_desk_prediction (self->desk), &chances, self->judged));
+  lw_desk_take_answer (self->desk, lw_document_revision (lw_desk_document (self->desk)), NULL,
+                       lw_judgement_findings (self->judged));
 }
 
 static void
@@ -72,31 +83,29 @@ progress_cb (double done, gpointer user)
     lw_desk_set_run (self->desk, TRUE, CLAMP (done, 0, 1));
 }
 
-/* Says how far the reduced model's answer for the same version was off, and keeps the doubt until a newer one
- * comes. */
-static void
-compare_with_quick (LwRunner *self, LwPrediction *answer)
+static LwLook
+look_at (LwRunner *self, LwPrediction *answer, LwJob *job)
 {
-  const LwPrediction *quick = lw_desk_prediction (self->desk);
-  const char *ref = NULL;
-
-  if (quick == NULL)
-    return;
-  if (answer->doubt == NULL && quick->doubt != NULL)
-    lw_prediction_set_doubt (answer, quick->doubt);
-  if (lw_desk_answer_revision (self->desk) != self->run_revision)
-    return;
-  g_free (answer->apart_ref);
-  answer->apart_k = quick->full ? quick->apart_k : lw_prediction_apart_k (quick, answer, &ref);
-  answer->apart_ref = g_strdup (quick->full ? quick->apart_ref : ref);
+  return (LwLook){ .job = job,
+                   .plan = answer->plan,
+                   .answer = answer,
+                   .before = lw_desk_prediction (self->desk),
+                   .same_version = lw_desk_answer_revision (self->desk) == self->run_revision,
+                   .chances = lw_settings_chances () };
 }
 
+/* JUDGEMENT (transfer full) is what a first look in a thread has made of ANSWER; NULL: nobody has looked. */
 static void
-take (LwRunner *self, LwPrediction *answer)
+take (LwRunner *self, LwPrediction *answer, LwJudgement *judgement)
 {
+  LwLook look = look_at (self, answer, NULL);
+
   answer->revision = self->run_revision;
   answer->full = TRUE;
-  compare_with_quick (self, answer);
+  if (judgement != NULL)
+    keep_judgement (self, judgement);
+  else
+    lw_look_compare (&look);
   if (lw_desk_take_answer (self->desk, self->run_revision, answer, NULL))
     judge (self);
 }
@@ -123,7 +132,7 @@ start_if_quiet (LwRunner *self)
 }
 
 static void
-quick_cb (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const GError *error, gpointer user)
+quick_cb (guint64 ticket, LwPrediction *prediction, LwJudgement *judgement, const GError *error, gpointer user)
 {
   LwRunner *self = user;
 
@@ -131,7 +140,8 @@ quick_cb (guint64 ticket, LwPrediction *prediction, GPtrArray *findings, const G
     return;
   if (prediction != NULL) {
     prediction->revision = ticket & ((1ull << REVISION_BITS) - 1);
-    lw_desk_take_answer (self->desk, prediction->revision, prediction, findings);
+    if (lw_desk_take_answer (self->desk, prediction->revision, prediction, lw_judgement_findings (judgement)))
+      keep_judgement (self, lw_judgement_ref (judgement));
   }
   else
     g_debug ("the reduced model has no answer: %s", error->message);
@@ -174,27 +184,55 @@ follow_on (LwRunner *self, gboolean answered)
     launch (self, TRUE);
 }
 
+/* A run is over; JUDGEMENT as for take(). */
+static void
+conclude (LwRunner *self, LwPrediction *answer, LwJudgement *judgement, const GError *error)
+{
+  g_autoptr (LwDocument) document = g_steal_pointer (&self->run_document);
+  gboolean cancelled = g_cancellable_is_cancelled (self->running);
+  gboolean wanted = answer != NULL && !(cancelled && self->weighing);
+
+  g_clear_object (&self->running);
+  g_clear_pointer (&self->run_job, lw_job_unref);
+  if (self->desk != NULL && document == lw_desk_document (self->desk) && wanted)
+    take (self, answer, g_steal_pointer (&judgement));
+  lw_judgement_unref (judgement);
+  if (self->desk == NULL)
+    return;
+  if (document == lw_desk_document (self->desk) && error != NULL && !cancelled
+      && self->run_revision == lw_document_revision (document))
+    lw_desk_set_failure (self->desk, error->message);
+  lw_desk_set_run (self->desk, FALSE, 0);
+  if (lw_desk_document (self->desk) != NULL)
+    follow_on (self, answer != NULL && !cancelled && document == lw_desk_document (self->desk));
+}
+
+static void
+looked_cb (GObject *source, GAsyncResult *result, gpointer user)
+{
+  g_autoptr (LwRunner) self = user;
+  g_autoptr (LwPrediction) answer = g_steal_pointer (&self->looked_at);
+
+  conclude (self, answer, lw_look_finish (result), NULL);
+}
+
 static void
 done_cb (GObject *source, GAsyncResult *result, gpointer user)
 {
   g_autoptr (LwRunner) self = user;
   g_autoptr (GError) error = NULL;
   g_autoptr (LwPrediction) answer = self->engine.finish (result, &error);
-  g_autoptr (LwDocument) document = g_steal_pointer (&self->run_document);
-  gboolean cancelled = g_cancellable_is_cancelled (self->running);
+  gboolean own = self->engine.finish == predict_engine.finish;
+  LwLook look;
 
-  g_clear_object (&self->running);
-  if (self->desk == NULL)
+  if (answer == NULL || !own || self->desk == NULL) {
+    conclude (self, answer, NULL, error);
     return;
-  if (document == lw_desk_document (self->desk)) {
-    if (answer != NULL && !(cancelled && self->weighing))
-      take (self, answer);
-    else if (error != NULL && !cancelled && self->run_revision == lw_document_revision (document))
-      lw_desk_set_failure (self->desk, error->message);
   }
-  lw_desk_set_run (self->desk, FALSE, 0);
-  if (lw_desk_document (self->desk) != NULL)
-    follow_on (self, answer != NULL && !cancelled && document == lw_desk_document (self->desk));
+  answer->full = TRUE;
+  look = look_at (self, answer, self->run_job);
+  self->looked_at = g_steal_pointer (&answer);
+  lw_look_async (&look, looked_cb, g_object_ref (self));
 }
 
 /* The answer comes first, its doubt after it: that changes no figure of the answer. An engine of a test's own is asked
@@ -210,6 +248,7 @@ launch (LwRunner *self, gboolean weighing)
   self->running = g_cancellable_new ();
   g_set_object (&self->run_document, lw_desk_document (self->desk));
   self->run_revision = lw_document_revision (self->run_document);
+  self->run_job = lw_job_ref (job);
   lw_desk_set_run (self->desk, TRUE, 0);
   if (weighing && self->engine.finish == lw_predict_finish)
     lw_weigh_async (job, plan, lw_desk_prediction (self->desk), self->running, progress_cb, self, done_cb,
@@ -365,6 +404,7 @@ static void
 lw_runner_dispose (GObject *object)
 {
   lw_runner_stop (LW_RUNNER (object));
+  g_clear_pointer (&LW_RUNNER (object)->judged, lw_judgement_unref);
   G_OBJECT_CLASS (lw_runner_parent_class)->dispose (object);
 }
 

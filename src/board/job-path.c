@@ -5,6 +5,7 @@
 
 #include "board/edits.h"
 #include "board/package-book.h"
+#include "board/part-names.h"
 #include "board/types.h"
 
 typedef struct {
@@ -97,7 +98,10 @@ lw_job_member (LwJob *job, const char *path, gboolean writable, LwMember *member
   Place place = { &lw_job_type, job };
 
   if (writable)
-    lw_package_book_drop (job);
+    {
+      lw_package_book_drop (job);
+      lw_part_names_drop (job);
+    }
   while (place.self != NULL)
     {
       const LwField *field = take_field (&path, place.type);

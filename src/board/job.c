@@ -6,6 +6,7 @@
 
 #include "board/copper-map.h"
 #include "board/package-book.h"
+#include "board/part-names.h"
 #include "board/types.h"
 
 #define DEFINE_COUNTED(Type, prefix)                                                                     \
@@ -56,6 +57,7 @@ static void
 lw_job_clear (gpointer self)
 {
   lw_package_book_forget (self);
+  lw_part_names_drop (self);
   lw_type_clear (&lw_job_type, self);
 }
 
@@ -138,6 +140,7 @@ lw_job_edit_station (LwJob *job)
 LwPart *
 lw_job_edit_part (LwJob *job, guint index)
 {
+  lw_part_names_drop (job);
   return edit_element (job->parts, index, &lw_part_type);
 }
 
@@ -177,10 +180,7 @@ lw_job_edit_revision (LwJob *job, guint index)
 int
 lw_job_find_part (const LwJob *job, const char *ref)
 {
-  for (guint i = 0; i < job->parts->len; i++)
-    if (strcmp (((const LwPart *) g_ptr_array_index (job->parts, i))->ref, ref) == 0)
-      return (int) i;
-  return -1;
+  return lw_part_names_find ((LwJob *) job, ref);
 }
 
 int

@@ -342,6 +342,7 @@ typedef struct _LwJob {
   LwSchedule schedule;
   JsonObject *extra;
   gpointer package_book, package_names; /* of package-book.h: nobody else's business */
+  gpointer part_names;                  /* of part-names.h, likewise */
 } LwJob;
 
 LW_DECLARE_COUNTED (LwLayer, lw_layer)
@@ -373,7 +374,8 @@ LwPart *lw_job_edit_part (LwJob *job, guint index);
 LwPlan *lw_job_edit_plan (LwJob *job, guint index);
 LwPackage *lw_job_edit_package (LwJob *job, guint index);
 
-/* Index of the part / plan / nozzle with that name, or -1. */
+/* Index of the part / plan / nozzle with that name, or -1. A part is found quickly in a job of any size; a job that is still
+ * being written to must not be asked between lw_job_edit_part() and the writing. */
 int lw_job_find_part (const LwJob *job, const char *ref);
 int lw_job_find_plan (const LwJob *job, const char *ref); /* the first of its plans */
 const LwNozzle *lw_station_find_nozzle (const LwStation *station, const char *name); /* NULL if absent */

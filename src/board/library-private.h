@@ -15,6 +15,9 @@ char *lw_library_folder (void); /* of the user (transfer full) */
 /* A fault when ROOT is no library or one of a later version. */
 void lw_library_check_format (LwReadContext *context, JsonObject *root);
 
+/* How often packages have come into the tables or gone since they were read: what was looked up at the same age still
+ * holds. */
+gint lw_library_age (void);
 /* Into the tables (transfer full). */
 void lw_library_put (LwPackage *package);
 

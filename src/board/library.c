@@ -25,6 +25,7 @@ static Table tables[LW_LIBRARY_N_KINDS];
 
 static GString *warnings;
 static GRWLock lock; /* of the tables */
+static gint age;
 
 /* What has been replaced or taken out: somebody may still hold it, since entries are lent for good. */
 static GPtrArray *retired;
@@ -199,7 +200,14 @@ lw_library_put (LwPackage *package)
   load ();
   g_rw_lock_writer_lock (&lock);
   table_add (LW_LIBRARY_PACKAGES, package);
+  g_atomic_int_inc (&age);
   g_rw_lock_writer_unlock (&lock);
+}
+
+gint
+lw_library_age (void)
+{
+  return g_atomic_int_get (&age);
 }
 
 gboolean

@@ -3,9 +3,17 @@
 #include <string.h>
 
 #include "board/land-name.h"
-#include "board/library.h"
+#include "board/library-private.h"
 
-/* Packages read from names: by name, NULL for a name that says nothing. */
+/* What a name means that is none of the job's own packages. */
+typedef struct {
+  gint age; /* of the library when it was asked */
+  const LwPackage *library; /* NULL: it has none */
+  gboolean is_read;
+  LwPackage *read; /* from the name itself, NULL when that says nothing */
+} Meaning;
+
+/* By name, as long as the job and its copies live. */
 typedef struct {
   GMutex lock;
   GHashTable *by_name;
@@ -33,26 +41,55 @@ names_unref (Names *names)
   g_atomic_rc_box_release_full (names, names_clear);
 }
 
+static void
+meaning_free (gpointer data)
+{
+  Meaning *meaning = data;
+
+  lw_package_unref (meaning->read);
+  g_free (meaning);
+}
+
 static Names *
 names_new (void)
 {
   Names *names = g_atomic_rc_box_new0 (Names);
 
   g_mutex_init (&names->lock);
-  names->by_name = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) lw_package_unref);
+  names->by_name = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, meaning_free);
   return names;
 }
 
+static void
+look_up (Meaning *meaning, const char *name)
+{
+  gint age = lw_library_age ();
+
+  meaning->library = lw_library_package (name);
+  meaning->age = age;
+  if (meaning->library != NULL || meaning->is_read)
+    return;
+  meaning->read = lw_land_name_package (name);
+  meaning->is_read = TRUE;
+}
+
+/* The library is asked once for a name, and again when something has come into it. */
 static const LwPackage *
 names_find (Names *names, const char *name)
 {
-  gpointer found;
+  const LwPackage *found;
+  Meaning *meaning;
 
   g_mutex_lock (&names->lock);
-  if (!g_hash_table_lookup_extended (names->by_name, name, NULL, &found)) {
-    found = lw_land_name_package (name);
-    g_hash_table_insert (names->by_name, g_strdup (name), found);
+  meaning = g_hash_table_lookup (names->by_name, name);
+  if (meaning == NULL) {
+    meaning = g_new0 (Meaning, 1);
+    look_up (meaning, name);
+    g_hash_table_insert (names->by_name, g_strdup (name), meaning);
   }
+  else if (meaning->age != lw_library_age ())
+    look_up (meaning, name);
+  found = meaning->library != NULL ? meaning->library : meaning->read;
   g_mutex_unlock (&names->lock);
   return found;
 }
@@ -143,8 +180,6 @@ base_of (LwJob *job, const Book *book, const char *name)
 {
   const LwPackage *package = g_hash_table_lookup (book->packages, name);
 
-  if (package == NULL)
-    package = lw_library_package (name);
   return package != NULL ? package : names_find (names_of (job), name);
 }
 

@@ -38,20 +38,20 @@ static const struct {
 #undef PAIR
 };
 
+/* All figures but the kind, one after the other: asked of every part of a board again and again. */
+#define FIRST offsetof (LwOverrides, length_mm)
+#define N_FIGURES (G_N_ELEMENTS (pairs) + G_N_ELEMENTS (counts))
+G_STATIC_ASSERT (sizeof (LwOverrides) == FIRST + N_FIGURES * sizeof (double));
+
 gboolean
 lw_part_overrides (const LwPart *part)
 {
-  const LwOverrides *own = &part->overrides;
+  const double *own = &part->overrides.length_mm;
+  gboolean any = part->overrides.kind != 0;
 
-  if (own->kind != 0)
-    return TRUE;
-  for (guint i = 0; i < G_N_ELEMENTS (pairs); i++)
-    if (!isnan (G_STRUCT_MEMBER (double, own, pairs[i].instead)))
-      return TRUE;
-  for (guint i = 0; i < G_N_ELEMENTS (counts); i++)
-    if (!isnan (G_STRUCT_MEMBER (double, own, counts[i].instead)))
-      return TRUE;
-  return FALSE;
+  for (guint i = 0; i < N_FIGURES; i++)
+    any |= !isnan (own[i]);
+  return any;
 }
 
 /* Another body has another outline: the package's own is moved and stretched with the box. */

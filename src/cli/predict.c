@@ -23,15 +23,14 @@ set_joints_and_body (JsonObject *object, const LwPartTrace *trace, guint n)
 
 /* ---- how sure ---- */
 
-/* 5 % and 95 % of a figure; null when they are not known. */
+/* 5 % and 95 % of a figure of the trace of number BODY; null when they are not known. */
 static void
-set_band (JsonObject *object, const char *key, const LwPrediction *prediction, const LwPartTrace *trace,
-          LwFigure figure, double value)
+set_band (JsonObject *object, const char *key, const LwPrediction *prediction, guint body, LwFigure figure,
+          double value)
 {
-  guint body = 0;
   LwBand band = { NAN, NAN, NAN };
 
-  if (prediction->doubt != NULL && g_ptr_array_find (prediction->parts, trace, &body))
+  if (prediction->doubt != NULL)
     band = lw_doubt_band (prediction->doubt, body, figure, value);
   if (isnan (band.low) || isnan (band.high)) {
     json_object_set_null_member (object, key);
@@ -45,13 +44,12 @@ set_band (JsonObject *object, const char *key, const LwPrediction *prediction, c
 
 /* Where 5 % and 95 % of a curve run: KEY_low_c and KEY_high_c. */
 static void
-set_curve_band (JsonObject *object, const char *key, const LwPrediction *prediction, const LwPartTrace *trace,
-                LwCurve curve, const double *values)
+set_curve_band (JsonObject *object, const char *key, const LwPrediction *prediction, guint body, LwCurve curve,
+                const double *values)
 {
   g_autofree char *low_key = g_strconcat (key, "_low_c", NULL), *high_key = g_strconcat (key, "_high_c", NULL);
   g_autofree double *low = g_new (double, prediction->n_times), *high = g_new (double, prediction->n_times);
-  guint body = 0;
-  gboolean known = values != NULL && prediction->doubt != NULL && g_ptr_array_find (prediction->parts, trace, &body);
+  gboolean known = values != NULL && prediction->doubt != NULL;
 
   for (guint i = 0; known && i < prediction->n_times; i++) {
     known = lw_doubt_curve (prediction->doubt, body, curve, prediction->t_s[i], &low[i], &high[i]);
@@ -75,8 +73,9 @@ doubt_json (const LwDoubt *doubt)
 }
 
 static JsonObject *
-target_json (const LwPrediction *prediction, const LwPartTrace *trace)
+target_json (const LwPrediction *prediction, guint body)
 {
+  const LwPartTrace *trace = g_ptr_array_index (prediction->parts, body);
   JsonObject *object = json_object_new ();
   guint n_joints = prediction->target_joint_at != NULL ? prediction->target_joint_at->len : 0;
 
@@ -86,15 +85,16 @@ target_json (const LwPrediction *prediction, const LwPartTrace *trace)
   json_object_set_int_member (object, "joints", n_joints);
   lw_cli_set_rounded (object, "liquidus_c", trace->joint_liquidus_c, 3);
   lw_cli_set_rounded (object, "above_liquidus_s", trace->above_liquidus_s, 3);
-  set_band (object, "above_liquidus_band_s", prediction, trace, LW_FIGURE_ABOVE_LIQUIDUS, trace->above_liquidus_s);
-  set_curve_band (object, "joint_mean", prediction, trace, LW_CURVE_JOINT_MEAN, trace->joint_mean);
-  set_curve_band (object, "body_top", prediction, trace, LW_CURVE_BODY_TOP, trace->body_top);
+  set_band (object, "above_liquidus_band_s", prediction, body, LW_FIGURE_ABOVE_LIQUIDUS, trace->above_liquidus_s);
+  set_curve_band (object, "joint_mean", prediction, body, LW_CURVE_JOINT_MEAN, trace->joint_mean);
+  set_curve_band (object, "body_top", prediction, body, LW_CURVE_BODY_TOP, trace->body_top);
   return object;
 }
 
 static JsonObject *
-part_json (const LwPrediction *prediction, const LwPartTrace *trace)
+part_json (const LwPrediction *prediction, guint body)
 {
+  const LwPartTrace *trace = g_ptr_array_index (prediction->parts, body);
   JsonObject *object = json_object_new ();
 
   json_object_set_string_member (object, "ref", trace->ref);
@@ -102,15 +102,15 @@ part_json (const LwPrediction *prediction, const LwPartTrace *trace)
   json_object_set_boolean_member (object, "height_known", trace->height_known);
   lw_cli_set_rounded (object, "joint_peak_c", trace->joint_max != NULL ? trace->joint_peak_c : NAN, 4);
   lw_cli_set_rounded (object, "joint_doubt_k", trace->joint_doubt_k, 3);
-  set_band (object, "joint_peak_band_c", prediction, trace, LW_FIGURE_JOINT_PEAK,
+  set_band (object, "joint_peak_band_c", prediction, body, LW_FIGURE_JOINT_PEAK,
             trace->joint_max != NULL ? trace->joint_peak_c : NAN);
   lw_cli_set_rounded (object, "body_peak_c", trace->body_peak_c, 4);
   lw_cli_set_rounded (object, "body_doubt_k", trace->body_doubt_k, 3);
-  set_band (object, "body_peak_band_c", prediction, trace, LW_FIGURE_BODY_PEAK, trace->body_peak_c);
+  set_band (object, "body_peak_band_c", prediction, body, LW_FIGURE_BODY_PEAK, trace->body_peak_c);
   lw_cli_set_rounded (object, "ramp_max_c_per_s", trace->ramp_up_c_per_s, 4);
-  set_band (object, "ramp_max_band_c_per_s", prediction, trace, LW_FIGURE_RAMP_UP, trace->ramp_up_c_per_s);
+  set_band (object, "ramp_max_band_c_per_s", prediction, body, LW_FIGURE_RAMP_UP, trace->ramp_up_c_per_s);
   lw_cli_set_rounded (object, "ramp_down_max_c_per_s", trace->ramp_down_c_per_s, 4);
-  set_band (object, "ramp_down_max_band_c_per_s", prediction, trace, LW_FIGURE_RAMP_DOWN, trace->ramp_down_c_per_s);
+  set_band (object, "ramp_down_max_band_c_per_s", prediction, body, LW_FIGURE_RAMP_DOWN, trace->ramp_down_c_per_s);
   lw_cli_set_series (object, "joint_c", trace->joint_max, prediction->n_times);
   lw_cli_set_series (object, "body_c", trace->body_max, prediction->n_times);
   return object;
@@ -160,18 +160,16 @@ print_json (const LwPrediction *prediction)
 {
   JsonObject *root = json_object_new ();
   JsonArray *parts = json_array_sized_new (prediction->parts->len);
-  const LwPartTrace *target =
-    prediction->target >= 0 ? prediction->parts->pdata[prediction->target] : NULL;
 
   lw_cli_set_series (root, "time_s", prediction->t_s, prediction->n_times);
   lw_cli_set_series (root, "gas_c", prediction->gas_c, prediction->n_times);
   lw_cli_set_series (root, "preheat_c", prediction->preheat_c, prediction->n_times);
-  if (target != NULL)
-    json_object_set_object_member (root, "target", target_json (prediction, target));
+  if (prediction->target >= 0)
+    json_object_set_object_member (root, "target", target_json (prediction, (guint) prediction->target));
   else
     json_object_set_null_member (root, "target");
   for (guint i = 0; i < prediction->parts->len; i++)
-    json_array_add_object_element (parts, part_json (prediction, prediction->parts->pdata[i]));
+    json_array_add_object_element (parts, part_json (prediction, i));
   json_object_set_array_member (root, "parts", parts);
   json_object_set_object_member (root, "board", board_json (prediction));
   json_object_set_object_member (root, "solution", solution_json (prediction));

@@ -79,12 +79,13 @@ static gboolean
 covered_box (const LwBoardPainter *self, LwBox *box)
 {
   const LwPrediction *p = self->picture->prediction;
+  const LwBox *frame = &self->frame;
   double x0, y0, x1, y1;
 
   lw_viewport_to_picture (self->view, p->x_edges_mm[0], p->y_edges_mm[p->ny], &x0, &y0);
   lw_viewport_to_picture (self->view, p->x_edges_mm[p->nx], p->y_edges_mm[0], &x1, &y1);
-  *box = (LwBox){ floor (MAX (MIN (x0, x1), 0.0)), floor (MAX (y0, 0.0)),
-                  ceil (MIN (MAX (x0, x1), self->view->width)), ceil (MIN (y1, self->view->height)) };
+  *box = (LwBox){ floor (MAX (MIN (x0, x1), frame->x0_mm)), floor (MAX (y0, frame->y0_mm)),
+                  ceil (MIN (MAX (x0, x1), frame->x1_mm)), ceil (MIN (y1, frame->y1_mm)) };
   return box->x1_mm - box->x0_mm >= 1.0 && box->y1_mm - box->y0_mm >= 1.0;
 }
 

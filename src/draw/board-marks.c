@@ -242,19 +242,20 @@ lw_board_paint_names (LwBoardPainter *self)
   g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len + loops->len, 1));
   g_autofree guint *item_of = g_new (guint, MAX (self->items->len, 1));
   LwBox edge = loops->len > 0 ? loop_in_picture (self, g_ptr_array_index (loops, 0)) : self->frame;
+  const LwBox view = { 0.0, 0.0, self->view->width, self->view->height }; /* what is in the margin has no name yet */
 
   lw_letter_face (&self->type, 10.0, TRUE);
   for (guint i = 0; i < self->items->len; i++) {
     const LwBoardItem *item = &g_array_index (self->items, LwBoardItem, i);
 
-    if (!item->seen || !item->this_side)
+    if (!item->seen || !item->this_side || !lw_boxes_overlap (&item->box, &view))
       continue;
     bodies[n] = item->box;
     labels[n] = label_of (self, item);
     labels[n].edge = &edge;
     item_of[n++] = i;
   }
-  lw_labels_place (labels, n, bodies, add_holes (self, bodies, n), self->taken, self->frame);
+  lw_labels_place (labels, n, bodies, add_holes (self, bodies, n), self->taken, view);
   for (guint i = 0; i < n; i++) {
     if (labels[i].placed)
       write_name (self, &g_array_index (self->items, LwBoardItem, item_of[i]), &labels[i]);

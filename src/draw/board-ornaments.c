@@ -296,7 +296,8 @@ lw_board_paint_balls (LwBoardPainter *self, const LwBoardItem *item, LwColor bod
     double x, y;
 
     lw_viewport_to_picture (self->view, at->x_mm, at->y_mm, &x, &y);
-    if (x < -radius || y < -radius || x > self->view->width + radius || y > self->view->height + radius)
+    if (x < self->frame.x0_mm - radius || y < self->frame.y0_mm - radius || x > self->frame.x1_mm + radius
+        || y > self->frame.y1_mm + radius)
       continue;
     cairo_new_sub_path (self->cr);
     cairo_arc (self->cr, x, y, CLAMP (radius, 0.8, 60.0), 0.0, 2.0 * G_PI);

@@ -138,10 +138,11 @@ lw_board_paint_grid (LwBoardPainter *self)
 {
   cairo_t *cr = self->cr;
   double step = lw_nice_step (28.0 / self->view->scale, FALSE);
+  const LwBox *frame = &self->frame;
   double x0, y0, x1, y1, px, py;
 
-  lw_viewport_to_board (self->view, 0.0, self->view->height, &x0, &y0);
-  lw_viewport_to_board (self->view, self->view->width, 0.0, &x1, &y1);
+  lw_viewport_to_board (self->view, frame->x0_mm, frame->y1_mm, &x0, &y0);
+  lw_viewport_to_board (self->view, frame->x1_mm, frame->y0_mm, &x1, &y1);
   if (x0 > x1) {
     double swap = x0;
 
@@ -151,13 +152,13 @@ lw_board_paint_grid (LwBoardPainter *self)
   cairo_new_path (cr);
   for (double k = ceil (x0 / step); k <= x1 / step; k++) {
     lw_viewport_to_picture (self->view, k * step, 0.0, &px, &py);
-    cairo_move_to (cr, px, 0.0);
-    cairo_line_to (cr, px, self->view->height);
+    cairo_move_to (cr, px, frame->y0_mm);
+    cairo_line_to (cr, px, frame->y1_mm);
   }
   for (double k = ceil (y0 / step); k <= y1 / step; k++) {
     lw_viewport_to_picture (self->view, 0.0, k * step, &px, &py);
-    cairo_move_to (cr, 0.0, py);
-    cairo_line_to (cr, self->view->width, py);
+    cairo_move_to (cr, frame->x0_mm, py);
+    cairo_line_to (cr, frame->x1_mm, py);
   }
   lw_color_set (cr, self->ink->grid);
   cairo_set_line_width (cr, 0.6);

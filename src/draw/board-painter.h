@@ -42,7 +42,7 @@ typedef struct {
   double low_c, high_c;
   GArray *taken;              /* LwBox: places no label may use */
   GArray *notes;              /* LwBoardNote: words yet to be placed */
-  LwBox frame;
+  LwBox frame; /* what is painted: the view and the margin about it */
 } LwBoardPainter;
 
 /* CR, VIEW and PICTURE are borrowed till the end, which frees what the painter holds. CR's state is not saved. */

@@ -146,7 +146,7 @@ lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *vie
   self->ink = lw_palette (picture->look);
   self->plan = lw_job_plan_at (picture->job, picture->plan);
   self->target = -1;
-  self->frame = (LwBox){ 0.0, 0.0, view->width, view->height };
+  self->frame = (LwBox){ -picture->margin, -picture->margin, view->width + picture->margin, view->height + picture->margin };
   self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
   if (picture->n_clear > 0)
     g_array_append_vals (self->taken, picture->clear, picture->n_clear);
@@ -247,7 +247,8 @@ lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPict
     return;
   cairo_save (cr);
   cairo_scale (cr, lw_letters (picture->letters), lw_letters (picture->letters));
-  cairo_rectangle (cr, 0.0, 0.0, view.width, view.height);
+  cairo_rectangle (cr, -picture->margin, -picture->margin, view.width + 2.0 * picture->margin,
+                   view.height + 2.0 * picture->margin);
   cairo_clip (cr);
   lw_board_painter_begin (&painter, cr, &view, picture);
   if (layers & LW_BOARD_LAYER_GROUND)

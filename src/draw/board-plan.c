@@ -212,10 +212,10 @@ paint_shield (LwBoardPainter *self, const LwShield *shield)
   cairo_path_extents (cr, &x0, &y0, &x1, &y1);
   cairo_save (cr);
   cairo_clip (cr);
-  x0 = MAX (x0, -20.0);
-  y0 = MAX (y0, -20.0);
-  x1 = MIN (x1, self->view->width + 20.0);
-  y1 = MIN (y1, self->view->height + 20.0);
+  x0 = MAX (x0, self->frame.x0_mm - 20.0);
+  y0 = MAX (y0, self->frame.y0_mm - 20.0);
+  x1 = MIN (x1, self->frame.x1_mm + 20.0);
+  y1 = MIN (y1, self->frame.y1_mm + 20.0);
   for (double s = 6.0; s < (x1 - x0) + (y1 - y0); s += 6.0) {
     cairo_move_to (cr, x0 + s, y0);
     cairo_line_to (cr, x0, y0 + s);
@@ -251,7 +251,8 @@ paint_thermocouple (LwBoardPainter *self, const LwThermocouple *tc, guint number
   LwBox box;
 
   lw_viewport_to_picture (self->view, tc->x_mm, tc->y_mm, &x, &y);
-  if (x < -30.0 || y < -30.0 || x > self->view->width + 30.0 || y > self->view->height + 30.0)
+  if (x < self->frame.x0_mm - 30.0 || y < self->frame.y0_mm - 30.0 || x > self->frame.x1_mm + 30.0
+      || y > self->frame.y1_mm + 30.0)
     return;
   lw_letter_face (&self->type, 9.0, TRUE);
   lw_letter_measure (&self->type, text, &w, &h);

@@ -63,6 +63,7 @@ typedef struct {
   gboolean show_field, show_isotherms, show_names, show_other_side;
   gboolean show_copper;            /* regions and via fields drawn by hand or derived */
   gboolean show_nozzle, show_preheat, show_thermocouples, show_shields, show_grid;
+  double margin;                   /* painted beyond each edge of the view, so that a picture that is moved a little has no gap */
   gboolean still;                  /* nobody drags anything here: no grips */
   gboolean nozzle_told;            /* beside the picture: no words at the nozzle */
   gboolean show_far_thermocouples; /* those of the other side too, hollow */

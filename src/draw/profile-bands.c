@@ -119,10 +119,10 @@ paint_neighbour (LwProfilePainter *self, const LwPartTrace *trace, LwColor color
   gboolean joints = trace->joint_max && isfinite (trace->joint_peak_c);
   LwCurve curve = joints ? LW_CURVE_JOINT_MAX : LW_CURVE_BODY_TOP;
   const double *values = joints ? trace->joint_max : trace->body_top;
-  guint body;
+  int body = lw_prediction_find (p, trace->part);
 
-  if (g_ptr_array_find (p->parts, trace, &body))
-    paint_band (self, body, curve, values, curve, values, color, BAND_NEIGHBOUR);
+  if (body >= 0)
+    paint_band (self, (guint) body, curve, values, curve, values, color, BAND_NEIGHBOUR);
 }
 
 void

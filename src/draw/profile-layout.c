@@ -45,13 +45,9 @@ lw_profile_trace (const LwProfilePicture *picture, int part)
 {
   const LwPrediction *p = picture->prediction;
 
-  for (guint i = 0; p && part >= 0 && i < p->parts->len; i++) {
-    const LwPartTrace *trace = g_ptr_array_index (p->parts, i);
+  int at = p && part >= 0 ? lw_prediction_find (p, (guint) part) : -1;
 
-    if ((int) trace->part == part)
-      return trace;
-  }
-  return NULL;
+  return at < 0 ? NULL : g_ptr_array_index (p->parts, at);
 }
 
 static void

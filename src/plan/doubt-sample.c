@@ -9,6 +9,10 @@
 #include "plan/solve-scene.h"
 
 #define SAMPLES 1000
+/* Samples times bodies, whose figures are most of the time on a board of thousands; fewer samples than the least would
+ * tell too little of the odds of one in twenty. */
+#define READINGS_MOST 2000000
+#define SAMPLES_LEAST 256
 #define CURVES 256
 #define MOMENTS 121
 /* Standard normal number below which LW_BAND_SHARE (5 %) of all cases lie: Abramowitz and Stegun, Table 26.1. */
@@ -144,8 +148,10 @@ keep_figures (Sampling *s, guint i, const HeatFigures *figures, double board_c)
 {
   for (guint body = 0; body < s->n_bodies; body++)
     for (guint f = 0; f < LW_N_FIGURES; f++) {
-      double change
-          = figure_of (figures, board_c, body, f) - figure_of (s->still, s->still_board_c, body, f);
+      double still = figure_of (s->still, s->still_board_c, body, f), change;
+      if (isnan (still))
+        continue; /* as most are: unknown it is already */
+      change = figure_of (figures, board_c, body, f) - still;
       if (i < FIRST_SAMPLE)
         lw_doubt_put_swing (s->doubt, i / 2, i % 2, body, f, change);
       else
@@ -375,10 +381,16 @@ learn (Sampling *s, const HeatReduced *model)
 
 /* ---- all of it ---- */
 
+guint
+lw_doubt_samples_for (guint n_bodies)
+{
+  return CLAMP (READINGS_MOST / MAX (n_bodies, 1), SAMPLES_LEAST, SAMPLES);
+}
+
 static void
 begin (Sampling *s, const LwDoubtOptions *options, gboolean in_range)
 {
-  guint samples = options != NULL && options->samples > 0 ? options->samples : SAMPLES;
+  guint samples = options != NULL && options->samples > 0 ? options->samples : lw_doubt_samples_for (s->of->n_bodies);
   guint curves = options != NULL && options->curves > 0 ? options->curves : CURVES;
   guint64 seed = options != NULL && options->seed > 0 ? options->seed : 1;
 

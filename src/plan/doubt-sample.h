@@ -11,7 +11,7 @@
 G_BEGIN_DECLS
 
 typedef struct {
-  guint samples; /* 0 = 1000 */
+  guint samples; /* 0 = lw_doubt_samples_for() */
   guint curves;  /* of them, how many also give bands over time; 0 = 256, at most all */
   guint threads; /* 0 = as many as there are processors, at most 4 */
   guint64 seed;  /* 0 = 1; another seed shows what chance there is in the draws themselves */
@@ -27,6 +27,8 @@ LwDoubt *lw_doubt_sample (LwQuick *quick, const HeatDrive *drive, gboolean in_ra
 LwDoubt *lw_doubt_of_plan (LwJob *job, guint plan, gboolean in_range, const LwDoubtOptions *options,
                            const LwWatch *watch, GError **error);
 
+/* How many samples are drawn unless somebody says otherwise: 1,000 for up to 2,000 bodies, fewer for more, 256 at least. */
+guint lw_doubt_samples_for (guint n_bodies);
 /* The spreads of a case: what it does not have is not moved. */
 void lw_doubt_spreads (const LwCase *of, gboolean in_range, LwUnsureSpreads *out);
 /* Moves DRIVE by one row of standard normal numbers [LW_N_UNSURE]. */

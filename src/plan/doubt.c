@@ -132,6 +132,8 @@ band_of (const LwDoubt *self, gsize at, double *scratch)
   for (guint i = 0; i < self->n_samples; i++)
     scratch[i] = change[i];
   band.low = lw_draws_quantile (scratch, self->n_samples, LW_BAND_SHARE);
+  if (isnan (band.low))
+    return (LwBand){ NAN, NAN, NAN };
   band.mid = lw_draws_quantile (scratch, self->n_samples, 0.5);
   band.high = lw_draws_quantile (scratch, self->n_samples, 1 - LW_BAND_SHARE);
   return band;

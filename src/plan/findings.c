@@ -7,10 +7,17 @@
 #include "plan/gauge.h"
 #include "plan/judge-ready.h"
 
+LwFinding *
+lw_finding_ref (LwFinding *finding)
+{
+  g_atomic_int_inc (&finding->holders);
+  return finding;
+}
+
 void
 lw_finding_free (LwFinding *finding)
 {
-  if (finding == NULL)
+  if (finding == NULL || g_atomic_int_add (&finding->holders, -1) > 0)
     return;
   g_free (finding->kind);
   g_free (finding->ref);
@@ -85,8 +92,8 @@ tightness (const LwFinding *finding)
   return finding->headroom / (scale > 0 ? scale : 1);
 }
 
-static int
-compare (gconstpointer pa, gconstpointer pb)
+int
+lw_findings_compare (gconstpointer pa, gconstpointer pb)
 {
   const LwFinding *a = *(LwFinding *const *)pa, *b = *(LwFinding *const *)pb;
   double ta = tightness (a), tb = tightness (b);
@@ -98,8 +105,8 @@ compare (gconstpointer pa, gconstpointer pb)
   return by_ref != 0 ? by_ref : strcmp (a->kind, b->kind);
 }
 
-static gboolean
-begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction)
+gboolean
+lw_judge_begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction)
 {
   judge->chances = (LwChances){ LW_CHANCE_STOP, LW_CHANCE_WATCH };
   judge->job = job;
@@ -142,13 +149,31 @@ judge_geometry (LwJudge *judge)
   lw_judge_lee (judge);
 }
 
+void
+lw_judge_before_parts (LwJudge *judge)
+{
+  judge_geometry (judge);
+  if (lw_plan_heats (judge->plan))
+    lw_judge_board (judge);
+}
+
+void
+lw_judge_after_parts (LwJudge *judge)
+{
+  if (judge->prediction != NULL) {
+    lw_judge_target (judge);
+    lw_judge_attach (judge);
+  }
+  lw_judge_ready (judge);
+}
+
 GPtrArray *
 lw_judge_geometry (const LwJob *job, guint plan)
 {
   LwJudge judge = { 0 };
-  if (begin (&judge, job, plan, NULL))
+  if (lw_judge_begin (&judge, job, plan, NULL))
     judge_geometry (&judge);
-  g_ptr_array_sort (judge.out, compare);
+  g_ptr_array_sort (judge.out, lw_findings_compare);
   return judge.out;
 }
 
@@ -162,23 +187,18 @@ GPtrArray *
 lw_judge_at (const LwJob *job, guint plan, const LwPrediction *prediction, const LwChances *chances)
 {
   LwJudge judge = { 0 };
-  gboolean begun = begin (&judge, job, plan, prediction);
+  gboolean begun = lw_judge_begin (&judge, job, plan, prediction);
 
   if (chances != NULL)
     judge.chances = *chances;
   if (begun) {
-    judge_geometry (&judge);
-    if (lw_plan_heats (judge.plan))
-      lw_judge_board (&judge);
-    if (judge.prediction != NULL) {
+    lw_judge_before_parts (&judge);
+    if (judge.prediction != NULL)
       lw_judge_parts (&judge);
-      lw_judge_target (&judge);
-      lw_judge_attach (&judge);
-    }
-    lw_judge_ready (&judge);
+    lw_judge_after_parts (&judge);
   }
   for (guint i = 0; i < judge.out->len; i++)
     lw_judge_say_chance (g_ptr_array_index (judge.out, i), judge.chances.watch);
-  g_ptr_array_sort (judge.out, compare);
+  g_ptr_array_sort (judge.out, lw_findings_compare);
   return judge.out;
 }

@@ -24,6 +24,7 @@ typedef struct {
   char *source;   /* of the limit */
   char *text;     /* one sentence: what happens (translated) */
   char *advice;   /* one sentence: what would help (translated), "" = nothing known */
+  gint holders;   /* beside the first; lw_finding_ref() */
 } LwFinding;
 
 /* From which chance of passing a limit on a finding is graded so; watch <= stop. The program's own choice: as
@@ -34,6 +35,9 @@ typedef struct {
 #define LW_CHANCE_STOP 0.50
 #define LW_CHANCE_WATCH 0.05
 
+/* One more holder, in any thread; what is held by more than one is not written to any more. */
+LwFinding *lw_finding_ref (LwFinding *finding);
+/* One holder less; the last one frees it. NULL allowed. */
 void lw_finding_free (LwFinding *finding);
 
 /* Findings of the geometry alone (nozzle, preheat area, lee, station range), without a solution. */

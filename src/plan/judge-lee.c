@@ -20,25 +20,36 @@ typedef struct {
   size_t n;
 } Boxes;
 
+static HeatBox
+box_of (const LwPart *part, const LwPackage *package)
+{
+  LwPoint at = lw_part_body_center (part, package);
+
+  return (HeatBox){ { at.x_mm / 1e3, at.y_mm / 1e3 },
+                    lw_part_turn_deg (part) * G_PI / 180,
+                    package->length_mm / 1e3,
+                    package->width_mm / 1e3,
+                    lw_part_height_mm (part, package, NULL) / 1e3,
+                    package->round };
+}
+
+/* Of all boxes on that side those that may hide anything from the target's rim. */
 static Boxes
 boxes_of (const LwJudge *judge, LwSide side)
 {
   guint n = judge->job->parts->len;
   Boxes out = { g_new0 (HeatBox, MAX (n, 1)), g_new0 (guint, MAX (n, 1)), 0 };
+  HeatBox own = box_of (judge->target, judge->package);
+  double reach = 0.51 * hypot (own.length_m, own.width_m);
 
   for (guint i = 0; i < n; i++) {
     const LwPart *part = g_ptr_array_index (judge->job->parts, i);
     const LwPackage *package = lw_judge_package (judge, part);
     if (package == NULL || !part->placed || part->side != side || part == judge->target)
       continue;
-    LwPoint at = lw_part_body_center (part, package);
+    HeatBox box = box_of (part, package);
     out.parts[out.n] = i;
-    out.boxes[out.n++] = (HeatBox){ { at.x_mm / 1e3, at.y_mm / 1e3 },
-                                    lw_part_turn_deg (part) * G_PI / 180,
-                                    package->length_mm / 1e3,
-                                    package->width_mm / 1e3,
-                                    lw_part_height_mm (part, package, NULL) / 1e3,
-                                    package->round };
+    out.n += heat_boxes_near (own.center, reach, 0, &box, 1, SIZE_MAX, &out.boxes[out.n]);
   }
   return out;
 }

@@ -145,14 +145,48 @@ judge_clearance (LwJudge *judge, const LwPart *part, double gap, double height, 
                                            : _("Line the nozzle up with care, and shield the part."));
 }
 
+/* A circle round the nozzle's outside. */
+typedef struct {
+  LwPoint center;
+  double radius_mm;
+} Reach;
+
+static Reach
+reach_of (const GArray *outer)
+{
+  Reach reach = { { 0, 0 }, 0 };
+
+  for (guint i = 0; i < outer->len; i++) {
+    const LwPoint *p = &g_array_index (outer, LwPoint, i);
+    reach.center.x_mm += p->x_mm / outer->len;
+    reach.center.y_mm += p->y_mm / outer->len;
+  }
+  for (guint i = 0; i < outer->len; i++) {
+    const LwPoint *p = &g_array_index (outer, LwPoint, i);
+    reach.radius_mm = fmax (reach.radius_mm, hypot (p->x_mm - reach.center.x_mm, p->y_mm - reach.center.y_mm));
+  }
+  return reach;
+}
+
+/* Farther away than is worth a line, by the circles round both; a body of its own shape is looked at itself. */
+static gboolean
+is_far (const Reach *reach, const LwPart *part, const LwPackage *package)
+{
+  LwPoint at = lw_part_body_center (part, package);
+
+  if (package == NULL || package->outline != NULL)
+    return FALSE;
+  return hypot (at.x_mm - reach->center.x_mm, at.y_mm - reach->center.y_mm) - reach->radius_mm
+           - hypot (package->length_mm, package->width_mm)
+         > CLEARANCE_SHOWN_MM;
+}
+
 static void
 judge_neighbour (LwJudge *judge, const LwPart *part, const GArray *outer, const LwPatch *inner)
 {
   const LwPackage *package = lw_judge_package (judge, part);
   gboolean known = FALSE;
 
-  if (!part->placed || part == judge->target || part->side != judge->target->side)
-    return;
   g_autoptr (GArray) outline = lw_part_polygon (part, package);
   double gap = lw_polygon_gap_mm (outer, outline), height = lw_part_height_mm (part, package, &known);
   double inside = INFINITY;
@@ -185,6 +219,12 @@ lw_judge_nozzle (LwJudge *judge)
   LwPatch grown = lw_patch_of_nozzle (judge->plan, judge->target, judge->package, judge->nozzle,
                                       judge->nozzle->wall_mm);
   g_autoptr (GArray) outer = lw_patch_polygon (&grown);
-  for (guint i = 0; i < judge->job->parts->len; i++)
-    judge_neighbour (judge, g_ptr_array_index (judge->job->parts, i), outer, &inner);
+  Reach reach = reach_of (outer);
+  for (guint i = 0; i < judge->job->parts->len; i++) {
+    const LwPart *part = g_ptr_array_index (judge->job->parts, i);
+
+    if (part->placed && part != judge->target && part->side == judge->target->side
+        && !is_far (&reach, part, lw_judge_package (judge, part)))
+      judge_neighbour (judge, part, outer, &inner);
+  }
 }

@@ -191,21 +191,28 @@ judge_ramp (LwJudge *judge, const LwPart *part, const LwPartTrace *trace, const 
 }
 
 void
+lw_judge_part (LwJudge *judge, guint number)
+{
+  const LwPartTrace *trace = g_ptr_array_index (judge->prediction->parts, number);
+  const LwPart *part = lw_judge_part_of (judge, trace);
+  g_autoptr (GArray) limits = NULL;
+
+  if (trace->is_target || part == NULL)
+    return;
+  limits = lw_limits_of (judge->job, part);
+  judge_body (judge, part, trace, limits);
+  judge_body_time (judge, part, trace, limits);
+  judge_joints (judge, part, trace, limits);
+  judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CENTER_PEAK_C);
+  judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CORNER_PEAK_C);
+  judge_cautions (judge, part, trace);
+  judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_UP_C_PER_S);
+  judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
+}
+
+void
 lw_judge_parts (LwJudge *judge)
 {
-  for (guint i = 0; i < judge->prediction->parts->len; i++) {
-    const LwPartTrace *trace = g_ptr_array_index (judge->prediction->parts, i);
-    const LwPart *part = lw_judge_part_of (judge, trace);
-    if (trace->is_target || part == NULL)
-      continue;
-    g_autoptr (GArray) limits = lw_limits_of (judge->job, part);
-    judge_body (judge, part, trace, limits);
-    judge_body_time (judge, part, trace, limits);
-    judge_joints (judge, part, trace, limits);
-    judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CENTER_PEAK_C);
-    judge_array_joints (judge, part, trace, limits, LW_LIMIT_JOINT_CORNER_PEAK_C);
-    judge_cautions (judge, part, trace);
-    judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_UP_C_PER_S);
-    judge_ramp (judge, part, trace, limits, LW_LIMIT_RAMP_DOWN_C_PER_S);
-  }
+  for (guint i = 0; i < judge->prediction->parts->len; i++)
+    lw_judge_part (judge, i);
 }

@@ -36,7 +36,7 @@ coat_limit_c (const char *coating)
 static void
 judge_coating (LwJudge *judge, const LwPart *part, double peak_c)
 {
-  double limit = coat_limit_c (part->coating);
+  double limit = *part->coating != '\0' ? coat_limit_c (part->coating) : NAN;
   gboolean target = part == judge->target, hot = peak_c > limit;
 
   if (*part->coating == '\0' || (!target && !hot && !lw_bench_is_near (judge->job, judge->plan, (LwPoint){ part->x_mm, part->y_mm })))
@@ -173,13 +173,9 @@ judge_schedule (LwJudge *judge)
 static const LwPartTrace *
 trace_of (const LwJudge *judge, guint part)
 {
-  for (guint i = 0; judge->prediction != NULL && i < judge->prediction->parts->len; i++) {
-    const LwPartTrace *trace = g_ptr_array_index (judge->prediction->parts, i);
+  int at = judge->prediction != NULL ? lw_prediction_find (judge->prediction, part) : -1;
 
-    if (trace->part == part)
-      return trace;
-  }
-  return NULL;
+  return at < 0 ? NULL : g_ptr_array_index (judge->prediction->parts, at);
 }
 
 static gboolean

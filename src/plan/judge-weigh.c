@@ -10,14 +10,7 @@
 static int
 body_of (const LwJudge *judge, const LwWeighing *w)
 {
-  guint at = 0;
-
-  if (w->trace == NULL)
-    return 0;
-  const GPtrArray *parts = judge->prediction->parts;
-  if (w->trace->part < parts->len && parts->pdata[w->trace->part] == w->trace)
-    return (int) w->trace->part; /* every part is placed: no need to look through thousands */
-  return g_ptr_array_find ((GPtrArray *) parts, w->trace, &at) ? (int) at : -1;
+  return w->trace == NULL ? 0 : lw_prediction_find (judge->prediction, w->trace->part);
 }
 
 static double

@@ -59,11 +59,20 @@ double lw_judge_margin_k (const LwJudge *judge, double limit_c, double doubt_k);
 const LwPart *lw_judge_part_of (const LwJudge *judge, const LwPartTrace *trace);
 const LwPackage *lw_judge_package (const LwJudge *judge, const LwPart *part); /* NULL if unknown */
 
+/* Fills JUDGE in for a new array of findings; FALSE when there is no such plan. In this order: begin, before parts, parts
+ * (with a prediction alone), after parts; then the chances are said and all is sorted. */
+gboolean lw_judge_begin (LwJudge *judge, const LwJob *job, guint plan, const LwPrediction *prediction);
+void lw_judge_before_parts (LwJudge *judge);
+void lw_judge_after_parts (LwJudge *judge);
+/* The order of findings, of two pointers to pointers. */
+int lw_findings_compare (gconstpointer a, gconstpointer b);
+
 void lw_judge_station (LwJudge *judge); /* ranges of gas, flow, preheater */
 void lw_judge_nozzle (LwJudge *judge);  /* cover, height, clash and clearance */
 void lw_judge_preheat (LwJudge *judge); /* area against board and part */
 void lw_judge_lee (LwJudge *judge);     /* what hides sky, preheat and spill */
 void lw_judge_parts (LwJudge *judge);   /* neighbours, both sides */
+void lw_judge_part (LwJudge *judge, guint trace); /* one of them, by its number; nothing of the target */
 void lw_judge_target (LwJudge *judge); /* body, joints, ramps of the part in hand */
 void lw_judge_board (LwJudge *judge); /* laminate, assumptions */
 

@@ -125,6 +125,27 @@ lw_prediction_unref (LwPrediction *self)
   g_free (self);
 }
 
+/* ---- parts ---- */
+
+int
+lw_prediction_find (const LwPrediction *self, guint part)
+{
+  guint from = 0, to = self->parts->len;
+
+  while (from < to) {
+    guint middle = from + (to - from) / 2;
+    const LwPartTrace *trace = g_ptr_array_index (self->parts, middle);
+
+    if (trace->part == part)
+      return (int) middle;
+    if (trace->part < part)
+      from = middle + 1;
+    else
+      to = middle;
+  }
+  return -1;
+}
+
 /* ---- time ---- */
 
 double

@@ -117,6 +117,8 @@ gboolean lw_prediction_has_field (const LwPrediction *self);
 double lw_prediction_board_c (const LwPrediction *self, LwSide side, double x_mm, double y_mm, double t_s);
 /* Field at a moment, interpolated between the stored ones or made: fills OUT[nx * ny]. */
 void lw_prediction_field (const LwPrediction *self, LwSide side, double t_s, float *out);
+/* Number of the trace of the job's part PART, or -1; by halving, in a board of any size. */
+int lw_prediction_find (const LwPrediction *self, guint part);
 /* Value of a trace's array at a moment. */
 double lw_prediction_at (const LwPrediction *self, const double *series, double t_s);
 /* Shares (0..1) of the sky and of the preheater that other parts hide from the trace of that number, computed anew at

@@ -18,23 +18,20 @@ lw_profile_peak (const double *v, guint n, guint *at)
   return peak;
 }
 
-/* Value at time T, which lies within the curve. */
+/* Value at a time that lies within the curve. *AT is the piece that holds it, from an earlier time's on. */
 static double
-value_at (const double *t, const double *v, guint n, double time)
+value_at (const double *t, const double *v, guint n, double time, guint *at)
 {
-  guint lo = 0, hi = n - 1;
+  guint lo = *at;
+
   if (time <= t[0])
     return v[0];
-  if (time >= t[hi])
-    return v[hi];
-  while (hi - lo > 1) {
-    guint mid = lo + (hi - lo) / 2;
-    if (t[mid] <= time)
-      lo = mid;
-    else
-      hi = mid;
-  }
-  return v[lo] + (v[hi] - v[lo]) * (time - t[lo]) / (t[hi] - t[lo]);
+  if (time >= t[n - 1])
+    return v[n - 1];
+  while (t[lo + 1] <= time)
+    lo++;
+  *at = lo;
+  return v[lo] + (v[lo + 1] - v[lo]) * (time - t[lo]) / (t[lo + 1] - t[lo]);
 }
 
 static void
@@ -60,12 +57,13 @@ static void
 fastest_in_windows (const double *t, const double *v, guint n, double window, double sign, double *best,
                     double *at_s)
 {
+  guint ahead = 0, behind = 0;
+
   for (guint i = 0; i < n; i++) {
     if (t[i] + window <= t[n - 1])
-      keep_fastest (sign * (value_at (t, v, n, t[i] + window) - v[i]) / window, t[i], best, at_s);
+      keep_fastest (sign * (value_at (t, v, n, t[i] + window, &ahead) - v[i]) / window, t[i], best, at_s);
     if (t[i] - window >= t[0])
-      keep_fastest (sign * (v[i] - value_at (t, v, n, t[i] - window)) / window, t[i] - window, best,
-                    at_s);
+      keep_fastest (sign * (v[i] - value_at (t, v, n, t[i] - window, &behind)) / window, t[i] - window, best, at_s);
   }
 }
 

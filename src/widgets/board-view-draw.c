@@ -38,18 +38,15 @@ add_temperatures (GString *text, LwBoardView *self, int part)
   const LwPrediction *p = lw_desk_prediction (self->desk);
   double t = lw_desk_moment (self->desk);
 
-  for (guint i = 0; p && i < p->parts->len; i++) {
-    const LwPartTrace *trace = g_ptr_array_index (p->parts, i);
+  int at = p ? lw_prediction_find (p, (guint) part) : -1;
+  const LwPartTrace *trace = at < 0 ? NULL : g_ptr_array_index (p->parts, at);
 
-    if ((int) trace->part != part)
-      continue;
-    if (trace->joint_max)
-      g_string_append_printf (text, _ ("\nJoints %.0f °C now, %.0f °C at most"),
-                              lw_prediction_at (p, trace->joint_max, t), trace->joint_peak_c);
-    if (trace->body_top)
-      g_string_append_printf (text, _ ("\nBody %.0f °C now, %.0f °C at most"),
-                              lw_prediction_at (p, trace->body_top, t), trace->body_peak_c);
-  }
+  if (trace && trace->joint_max)
+    g_string_append_printf (text, _ ("\nJoints %.0f °C now, %.0f °C at most"),
+                            lw_prediction_at (p, trace->joint_max, t), trace->joint_peak_c);
+  if (trace && trace->body_top)
+    g_string_append_printf (text, _ ("\nBody %.0f °C now, %.0f °C at most"),
+                            lw_prediction_at (p, trace->body_top, t), trace->body_peak_c);
 }
 
 static void

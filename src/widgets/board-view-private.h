@@ -50,6 +50,9 @@ typedef struct {
 } LwBoardSketch;
 
 #define LW_BOARD_SHEETS 4
+/* Painted beyond each edge of the view, so that one that is moved shows no gap until it is painted anew: as far as a quick
+ * hand goes in a tenth of a second. Of the hatching's and the field's pitch, so that these run on through the edge. */
+#define LW_BOARD_MARGIN 66
 
 /* The layers as they were painted last, and the lower three on one another: what a frame shows. */
 typedef struct {
@@ -97,6 +100,8 @@ void lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers);
 /* board-view-sheets.c: the layers, painted when something in them has changed */
 void lw_board_view_paint_sheets (LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture);
 void lw_board_view_drop_sheets (LwBoardView *self);
+/* How wide the widest strip of the view is that the sheets, moved with it, do not cover; 0 = none. */
+double lw_board_view_gap (const LwBoardView *self);
 /* The view or something in it follows a hand: frames do not wait for what has to be painted. */
 void lw_board_view_hurry (LwBoardView *self);
 void lw_board_view_fit (LwBoardView *self);

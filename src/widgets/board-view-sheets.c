@@ -56,6 +56,7 @@ order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wante
   Order *order = g_new0 (Order, 1);
 
   order->picture = *picture;
+  order->picture.margin = LW_BOARD_MARGIN;
   order->job = lw_job_ref ((LwJob *) picture->job);
   if (picture->prediction)
     order->sheets.prediction = lw_prediction_ref ((LwPrediction *) picture->prediction);
@@ -76,12 +77,13 @@ order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wante
 static cairo_surface_t *
 blank_sheet (const LwBoardSheets *sheets, gboolean opaque)
 {
-  int scale = sheets->scale;
-  cairo_surface_t *sheet
-      = cairo_image_surface_create (opaque ? CAIRO_FORMAT_RGB24 : CAIRO_FORMAT_ARGB32, (int) sheets->view.width * scale,
-                                    (int) sheets->view.height * scale);
+  int scale = sheets->scale, width = (int) sheets->view.width + 2 * LW_BOARD_MARGIN;
+  int height = (int) sheets->view.height + 2 * LW_BOARD_MARGIN;
+  cairo_surface_t *sheet = cairo_image_surface_create (opaque ? CAIRO_FORMAT_RGB24 : CAIRO_FORMAT_ARGB32, width * scale,
+                                                       height * scale);
 
   cairo_surface_set_device_scale (sheet, scale, scale);
+  cairo_surface_set_device_offset (sheet, LW_BOARD_MARGIN * scale, LW_BOARD_MARGIN * scale); /* nought is the view's corner */
   return sheet;
 }
 
@@ -230,6 +232,22 @@ paint_moved (const LwBoardView *self, cairo_t *cr, cairo_surface_t *sheet)
   cairo_pattern_set_filter (cairo_get_source (cr), CAIRO_FILTER_FAST);
   cairo_paint (cr);
   cairo_restore (cr);
+}
+
+double
+lw_board_view_gap (const LwBoardView *self)
+{
+  const LwViewport *seen = &self->sheets.view, *now = &self->view;
+  double factor = now->scale / seen->scale, x_mm, y_mm, x, y, gap = 0.0;
+
+  if (!self->sheets.flat)
+    return MAX (now->width, now->height);
+  lw_viewport_to_board (seen, -LW_BOARD_MARGIN, -LW_BOARD_MARGIN, &x_mm, &y_mm);
+  lw_viewport_to_picture (now, x_mm, y_mm, &x, &y);
+  gap = MAX (gap, MAX (x, y));
+  x += factor * (seen->width + 2.0 * LW_BOARD_MARGIN);
+  y += factor * (seen->height + 2.0 * LW_BOARD_MARGIN);
+  return MAX (gap, MAX (now->width - x, now->height - y));
 }
 
 void

@@ -84,8 +84,7 @@ lw_desk_group_mend (LwDeskGroup *self, const LwJob *job)
 gboolean
 lw_desk_group_has (const LwDeskGroup *self, int part)
 {
-  for (guint i = 0; part >= 0 && i < self->indices->len; i++)
-    if (g_array_index (self->indices, guint, i) == (guint) part)
-      return TRUE;
-  return FALSE;
+  guint wanted = (guint) part;
+
+  return part >= 0 && g_array_binary_search (self->indices, &wanted, rising, NULL); /* they are sorted */
 }

@@ -6,7 +6,7 @@ struct _LwFindingItem {
   GObject parent_instance;
   GPtrArray *findings;
   const LwFinding *finding;
-  GPtrArray *members; /* of a head, borrowed items that live as long as it is listed; else empty */
+  GPtrArray *members; /* of a head, LwFinding of its array; NULL for all others */
   LwFindingItem *head; /* of a member */
   gboolean open;
 };
@@ -20,8 +20,6 @@ lw_finding_item_dispose (GObject *object)
 {
   LwFindingItem *self = LW_FINDING_ITEM (object);
 
-  if (self->head != NULL)
-    g_ptr_array_remove (self->head->members, self);
   g_clear_object (&self->head);
   G_OBJECT_CLASS (lw_finding_item_parent_class)->dispose (object);
 }
@@ -30,7 +28,7 @@ static void
 lw_finding_item_finalize (GObject *object)
 {
   g_ptr_array_unref (LW_FINDING_ITEM (object)->findings);
-  g_ptr_array_unref (LW_FINDING_ITEM (object)->members);
+  g_clear_pointer (&LW_FINDING_ITEM (object)->members, g_ptr_array_unref);
   G_OBJECT_CLASS (lw_finding_item_parent_class)->finalize (object);
 }
 
@@ -46,7 +44,6 @@ lw_finding_item_class_init (LwFindingItemClass *class)
 static void
 lw_finding_item_init (LwFindingItem *self)
 {
-  self->members = g_ptr_array_new ();
 }
 
 LwFindingItem *
@@ -87,7 +84,15 @@ lw_finding_item_fold (LwFindingItem *self, LwFindingItem *head)
 {
   g_return_if_fail (LW_IS_FINDING_ITEM (self) && LW_IS_FINDING_ITEM (head));
   g_set_object (&self->head, head);
-  g_ptr_array_add (head->members, self);
+}
+
+void
+lw_finding_item_lead (LwFindingItem *self, GPtrArray *members)
+{
+  g_return_if_fail (LW_IS_FINDING_ITEM (self) && members != NULL);
+  g_ptr_array_ref (members);
+  g_clear_pointer (&self->members, g_ptr_array_unref);
+  self->members = members;
 }
 
 LwFindingItem *
@@ -100,8 +105,25 @@ lw_finding_item_head (LwFindingItem *self)
 const GPtrArray *
 lw_finding_item_members (LwFindingItem *self)
 {
+  static const GPtrArray none = { NULL, 0 };
+
   g_return_val_if_fail (LW_IS_FINDING_ITEM (self), NULL);
-  return self->members;
+  return self->members != NULL ? self->members : &none;
+}
+
+GPtrArray *
+lw_finding_item_unfold (LwFindingItem *self)
+{
+  const GPtrArray *members = lw_finding_item_members (self);
+  GPtrArray *items = g_ptr_array_new_full (members->len, g_object_unref);
+
+  for (guint i = 0; i < members->len; i++) {
+    LwFindingItem *member = lw_finding_item_new (self->findings, g_ptr_array_index (members, i));
+
+    lw_finding_item_fold (member, self);
+    g_ptr_array_add (items, member);
+  }
+  return items;
 }
 
 gboolean
@@ -147,20 +169,13 @@ static Role
 role_of (const LwFindingItem *self)
 {
   return (Role){ self->finding->grade, self->head != NULL, self->head != NULL ? self->head->open : self->open,
-                 self->members->len };
+                 self->members != NULL ? self->members->len : 0 };
 }
 
 static gboolean
 same_role (const Role *a, const Role *b)
 {
   return a->grade == b->grade && a->member == b->member && a->open == b->open && a->n_members == b->n_members;
-}
-
-static void
-unfold (LwFindingItem *self)
-{
-  g_ptr_array_set_size (self->members, 0);
-  g_clear_object (&self->head);
 }
 
 /* Its finding is another one; TRUE when that reads otherwise. */
@@ -170,6 +185,9 @@ take_finding (LwFindingItem *self, const LwFindingItem *from)
   gboolean same = reads_the_same (self->finding, from->finding);
   GPtrArray *before = self->findings;
 
+  g_clear_object (&self->head);
+  g_clear_pointer (&self->members, g_ptr_array_unref);
+  self->members = from->members != NULL ? g_ptr_array_ref (from->members) : NULL;
   self->findings = g_ptr_array_ref (from->findings);
   self->finding = from->finding;
   self->open = from->open;
@@ -190,10 +208,8 @@ lw_finding_items_follow (const GPtrArray *kept, const GPtrArray *fresh)
     before[i] = role_of (g_ptr_array_index (kept, i));
     g_hash_table_insert (stand_in, g_ptr_array_index (fresh, i), g_ptr_array_index (kept, i));
   }
-  for (guint i = 0; i < kept->len; i++) {
-    unfold (g_ptr_array_index (kept, i));
+  for (guint i = 0; i < kept->len; i++)
     told[i] = take_finding (g_ptr_array_index (kept, i), g_ptr_array_index (fresh, i));
-  }
   for (guint i = 0; i < kept->len; i++) {
     LwFindingItem *head = ((LwFindingItem *) g_ptr_array_index (fresh, i))->head;
 

@@ -14,7 +14,7 @@ G_DECLARE_FINAL_TYPE (LwFindingItem, lw_finding_item, LW, FINDING_ITEM, GObject)
 /* FINDING stays FINDINGS' own; the item keeps the array alive. Signal "changed": it shows another finding, or another
  * figure of it. */
 LwFindingItem *lw_finding_item_new (GPtrArray *findings, const LwFinding *finding);
-/* Of what it shows now; the copy is in no group's list of members. */
+/* Of what it shows now. */
 LwFindingItem *lw_finding_item_copy (LwFindingItem *self);
 const LwFinding *lw_finding_item_finding (LwFindingItem *self);
 /* The same matter: kind and part agree. */
@@ -24,12 +24,16 @@ gboolean lw_finding_item_same (LwFindingItem *self, const LwFinding *other);
  * figures. Both have the same number of LwFindingItem. Whether any of KEPT has another grade or place in a group now. */
 gboolean lw_finding_items_follow (const GPtrArray *kept, const GPtrArray *fresh);
 
+/* SELF is the head of a group of MEMBERS (LwFinding of its array; held, not written to any more). */
+void lw_finding_item_lead (LwFindingItem *self, GPtrArray *members);
 /* Puts SELF under HEAD. */
 void lw_finding_item_fold (LwFindingItem *self, LwFindingItem *head);
 /* NULL unless it is a member of a group. */
 LwFindingItem *lw_finding_item_head (LwFindingItem *self);
-/* Of a head (LwFindingItem, transfer none); empty for all others. */
+/* Of a head (LwFinding, transfer none); empty for all others. They are items only where the head is open. */
 const GPtrArray *lw_finding_item_members (LwFindingItem *self);
+/* An item for each member of a head, folded under it (transfer full). */
+GPtrArray *lw_finding_item_unfold (LwFindingItem *self);
 /* Whether a head's members are to be seen. */
 gboolean lw_finding_item_open (LwFindingItem *self);
 void lw_finding_item_set_open (LwFindingItem *self, gboolean open);

@@ -115,45 +115,45 @@ restore_selection (LwFindingsPanel *self, LwFindingItem *before)
   gtk_single_selection_set_selected (self->selection, found);
 }
 
-static char *
-group_key (const LwFinding *finding)
+static void
+remember (LwFindingsPanel *self, LwFindingItem *head)
 {
-  return g_strdup_printf ("%s %s", lw_grade_word (finding->grade), finding->kind);
+  char *key = lw_finding_group_key (lw_finding_item_finding (head));
+
+  if (lw_finding_item_open (head)) {
+    g_hash_table_add (self->opened, key);
+    return;
+  }
+  g_hash_table_remove (self->opened, key);
+  g_free (key);
 }
 
-/* Opens what was open before. */
+/* The members of HEAD, which stands AT, come or go; its own row is told anew. */
 static void
-reopen (LwFindingsPanel *self, const GPtrArray *items)
+list_members (LwFindingsPanel *self, LwFindingItem *head, guint at)
 {
-  for (guint i = 0; i < items->len; i++) {
-    LwFindingItem *item = g_ptr_array_index (items, i);
-    g_autofree char *key = group_key (lw_finding_item_finding (item));
+  g_autoptr (GPtrArray) rows = g_ptr_array_new_with_free_func (g_object_unref);
+  gboolean open = lw_finding_item_open (head);
 
-    if (lw_finding_item_members (item)->len > 0)
-      lw_finding_item_set_open (item, g_hash_table_contains (self->opened, key));
-  }
+  g_ptr_array_add (rows, g_object_ref (head));
+  if (open)
+    g_ptr_array_extend_and_steal (rows, lw_finding_item_unfold (head));
+  g_list_store_splice (self->store, at, open ? 1 : 1 + lw_finding_item_members (head)->len, rows->pdata, rows->len);
 }
 
 static void
 turn_group (LwFindingsPanel *self, LwFindingItem *head)
 {
-  char *key = group_key (lw_finding_item_finding (head));
-  gboolean open = !lw_finding_item_open (head);
   LwFindingItem *before = gtk_single_selection_get_selected_item (self->selection);
   g_autoptr (LwFindingItem) selected = before == NULL ? NULL : g_object_ref (before), kept = g_object_ref (head);
   guint at;
 
-  lw_finding_item_set_open (head, open);
-  if (open)
-    g_hash_table_add (self->opened, key);
-  else {
-    g_hash_table_remove (self->opened, key);
-    g_free (key);
-  }
+  if (!g_list_store_find (self->store, head, &at))
+    return;
+  lw_finding_item_set_open (head, !lw_finding_item_open (head));
+  remember (self, head);
   self->refreshing = TRUE;
-  gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
-  if (g_list_store_find (self->store, head, &at)) /* its row is told anew */
-    g_list_store_splice (self->store, at, 1, (gpointer *) &head, 1);
+  list_members (self, head, at);
   restore_selection (self, selected);
   self->refreshing = FALSE;
 }
@@ -189,11 +189,10 @@ static void
 refresh (LwFindingsPanel *self)
 {
   GPtrArray *findings = (GPtrArray *) lw_desk_findings (self->desk);
-  g_autoptr (GPtrArray) items = lw_finding_groups (findings);
+  g_autoptr (GPtrArray) items = lw_finding_groups (findings, self->opened);
   LwFindingItem *selected = gtk_single_selection_get_selected_item (self->selection);
   g_autoptr (LwFindingItem) before = selected == NULL ? NULL : lw_finding_item_copy (selected);
 
-  reopen (self, items);
   self->refreshing = TRUE;
   follow (self, findings, items);
   restore_selection (self, before);
@@ -277,8 +276,6 @@ match_cb (gpointer item, gpointer user)
 {
   LwFindingsPanel *self = user;
 
-  if (lw_finding_item_head (item) != NULL && !lw_finding_item_open (lw_finding_item_head (item)))
-    return FALSE;
   return lw_finding_item_finding (item)->grade != LW_GRADE_FINE || gtk_toggle_button_get_active (self->show_fine);
 }
 

@@ -71,15 +71,12 @@ trace_of (LwInspector *self, guint index, double *sky, double *preheat)
 {
   const LwPrediction *prediction = lw_desk_prediction (lw_inspector_desk (self));
 
-  for (guint i = 0; prediction != NULL && i < prediction->parts->len; i++) {
-    const LwPartTrace *trace = g_ptr_array_index (prediction->parts, i);
+  int at = prediction != NULL ? lw_prediction_find (prediction, index) : -1;
 
-    if (trace->part != index)
-      continue;
-    lw_prediction_hidden (prediction, i, sky, preheat);
-    return trace;
-  }
-  return NULL;
+  if (at < 0)
+    return NULL;
+  lw_prediction_hidden (prediction, (guint) at, sky, preheat);
+  return g_ptr_array_index (prediction->parts, at);
 }
 
 static void

@@ -31,6 +31,12 @@ struct _LwPartList {
   char *needle;
   GtkWidget *nothing; /* over an empty table */
   gboolean refreshing, choosing;
+
+  /* What the rows were read from: after an edit the same is told twice, by the job and by its findings. */
+  LwJob *read_job;
+  int read_plan;
+  LwPrediction *read_prediction;
+  GPtrArray *read_findings;
 };
 
 G_DEFINE_FINAL_TYPE (LwPartList, lw_part_list, GTK_TYPE_WIDGET)
@@ -258,12 +264,40 @@ read_items (LwPartList *self, const LwJob *job)
 }
 
 static void
+forget_read (LwPartList *self)
+{
+  g_clear_pointer (&self->read_job, lw_job_unref);
+  g_clear_pointer (&self->read_prediction, lw_prediction_unref);
+  g_clear_pointer (&self->read_findings, g_ptr_array_unref);
+}
+
+/* Whether the rows say what the desk says, which they do from now on. */
+static gboolean
+is_read (LwPartList *self)
+{
+  LwJob *job = lw_desk_job (self->desk);
+  LwPrediction *prediction = lw_desk_prediction (self->desk);
+  GPtrArray *findings = (GPtrArray *) lw_desk_findings (self->desk);
+  int plan = lw_desk_plan (self->desk);
+
+  if (job != NULL && job == self->read_job && plan == self->read_plan && prediction == self->read_prediction
+      && findings == self->read_findings)
+    return TRUE;
+  forget_read (self);
+  self->read_job = job != NULL ? lw_job_ref (job) : NULL;
+  self->read_plan = plan;
+  self->read_prediction = prediction != NULL ? lw_prediction_ref (prediction) : NULL;
+  self->read_findings = findings != NULL ? g_ptr_array_ref (findings) : NULL;
+  return FALSE;
+}
+
+static void
 refresh (LwPartList *self)
 {
   const LwJob *job = lw_desk_job (self->desk);
   gboolean other = TRUE;
 
-  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)))
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)) || is_read (self))
     return;
   self->refreshing = TRUE;
   if (job == NULL)
@@ -458,6 +492,7 @@ lw_part_list_dispose (GObject *object)
   g_clear_object (&self->selection);
   g_clear_object (&self->filtered);
   g_clear_object (&self->store);
+  forget_read (self);
   g_clear_object (&self->desk);
   lw_template_dispose (GTK_WIDGET (self), LW_TYPE_PART_LIST);
   G_OBJECT_CLASS (lw_part_list_parent_class)->dispose (object);

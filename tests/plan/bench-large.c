@@ -1,14 +1,16 @@
 /* The board of 10,000 parts without a window: seconds of processor time and memory of every step from file to findings.
- * "full" as argument: the full solution too. "save" FILE: writes the job and ends. */
+ * "full" as argument: the full solution and the doubt too. "save" FILE: writes the job and ends. */
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <sys/resource.h>
 #include <time.h>
 
+#include "board/edits.h"
 #include "board/job-check.h"
 #include "board/job-file.h"
 #include "large-board.h"
-#include "plan/findings.h"
+#include "plan/doubt-sample.h"
+#include "plan/judgement.h"
 #include "plan/quick.h"
 
 static double begun;
@@ -28,7 +30,7 @@ print_row (const char *what)
   struct rusage usage;
 
   getrusage (RUSAGE_SELF, &usage);
-  printf ("| %s | %.2f | %.0f |\n", what, processor_s () - begun, (double) usage.ru_maxrss / 1e3);
+  printf ("| %s | %.3f | %.0f |\n", what, processor_s () - begun, (double) usage.ru_maxrss / 1e3);
   fflush (stdout);
   begun = processor_s ();
 }
@@ -63,6 +65,22 @@ judge (LwJob *job, const LwPrediction *prediction)
   print_row ("judge");
 }
 
+/* What an edit costs the window: a part is moved, and what was judged is kept where it still holds. */
+static void
+bench_edit (LwJob *job, LwPrediction *answer)
+{
+  g_autoptr (LwJudgement) before = lw_judgement_new (job, 0, answer, NULL, NULL), after = NULL;
+  g_autoptr (LwJob) moved = NULL;
+  const LwPart *part = g_ptr_array_index (job->parts, 17);
+
+  print_row ("judge, to be kept");
+  moved = lw_edit_move_part (job, 17, part->x_mm + 0.5, part->y_mm, NULL);
+  print_row ("move a part");
+  after = lw_judgement_new (moved, 0, answer, NULL, before);
+  print_row ("judge after it");
+  printf ("%u parts kept\n", lw_judgement_n_kept (after));
+}
+
 static void
 bench_quick (LwJob *job)
 {
@@ -86,6 +104,7 @@ bench_quick (LwJob *job)
     g_error ("%s", error->message);
   print_row ("its answer");
   judge (job, answer);
+  bench_edit (job, answer);
   next = lw_quick_new (job, 0, &near, NULL, NULL, NULL, &error);
   print_row ("reduced model near");
 }
@@ -102,6 +121,18 @@ bench_full (LwJob *job)
   print_row ("full solution");
   printf ("%u steps\n", full->n_steps);
   judge (job, full);
+}
+
+static void
+bench_doubt (LwJob *job)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (LwDoubt) doubt = lw_doubt_of_plan (job, 0, TRUE, NULL, NULL, &error);
+
+  if (doubt == NULL)
+    g_error ("%s", error->message);
+  print_row ("doubt");
+  printf ("%u samples\n", lw_doubt_n_samples (doubt));
 }
 
 int
@@ -123,7 +154,9 @@ main (int argc, char **argv)
   lw_case_free (lw_case_new (job, 0, NULL));
   print_row ("compile");
   bench_quick (job);
-  if (argc > 1)
+  if (argc > 1) {
     bench_full (job);
+    bench_doubt (job);
+  }
   return 0;
 }

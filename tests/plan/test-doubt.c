@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "board/library.h"
+#include "plan/doubt-sample.h"
 #include "plan/doubt.h"
 #include "plan/findings.h"
 #include "plan/prediction.h"
@@ -293,6 +294,18 @@ test_shared (void)
   lw_prediction_unref (sure);
 }
 
+/* Boards of up to 2,000 parts are sampled as always; nobody's odds rest on fewer than 256. */
+static void
+test_sample_counts (void)
+{
+  g_assert_cmpuint (lw_doubt_samples_for (0), ==, 1000);
+  g_assert_cmpuint (lw_doubt_samples_for (162), ==, 1000);
+  g_assert_cmpuint (lw_doubt_samples_for (2000), ==, 1000);
+  g_assert_cmpuint (lw_doubt_samples_for (4000), ==, 500);
+  g_assert_cmpuint (lw_doubt_samples_for (10000), ==, 256);
+  g_assert_cmpuint (lw_doubt_samples_for (100000), ==, 256);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -305,5 +318,6 @@ main (int argc, char **argv)
   g_test_add_func ("/doubt/grades", test_grades);
   g_test_add_func ("/doubt/finding-members", test_finding_members);
   g_test_add_func ("/doubt/shared", test_shared);
+  g_test_add_func ("/doubt/sample-counts", test_sample_counts);
   return g_test_run ();
 }

@@ -83,6 +83,49 @@ test_zoom_actions (void)
   stage_close (&stage);
 }
 
+/* The pixel of the painted ground at a place of the view. */
+static const guchar *
+ground_at (cairo_surface_t *ground, int x, int y)
+{
+  return cairo_image_surface_get_data (ground) + (gsize) cairo_image_surface_get_stride (ground) * (y + LW_BOARD_MARGIN)
+         + 4 * (x + LW_BOARD_MARGIN);
+}
+
+/* Where the sheets reach beyond the view they show what a view that is moved there shows. */
+static void
+test_margin (void)
+{
+  enum { DX = 40, STRIDE = 5 };
+  Stage stage;
+  cairo_surface_t *before, *after;
+  guint n = 0, other = 0;
+
+  open_stage (&stage);
+  lw_board_view_zoom_at (view (&stage), 3, 300, 200);
+  STAGE_WAIT (view (&stage)->sheets.flat && view (&stage)->dirty == 0 && !lw_easel_busy (&view (&stage)->easel));
+  g_assert_cmpfloat (lw_board_view_gap (view (&stage)), ==, 0);
+  before = cairo_surface_reference (view (&stage)->sheets.layers[0]);
+  lw_board_view_pan (view (&stage), DX, 0);
+  g_assert_cmpfloat (lw_board_view_gap (view (&stage)), ==, 0); /* shown at once, nothing painted yet */
+  lw_board_view_pan (view (&stage), LW_BOARD_MARGIN, 0);
+  g_assert_cmpfloat_with_epsilon (lw_board_view_gap (view (&stage)), DX, 1e-6);
+  lw_board_view_pan (view (&stage), -LW_BOARD_MARGIN, 0);
+  STAGE_WAIT (view (&stage)->dirty == 0 && !lw_easel_busy (&view (&stage)->easel)
+              && view (&stage)->sheets.view.center_x_mm == view (&stage)->view.center_x_mm);
+  after = view (&stage)->sheets.layers[0];
+  for (int y = 0; y < (int) view (&stage)->view.height; y += STRIDE)
+    for (int x = 0; x < DX; x++, n++)
+      for (int k = 0; k < 3; k++)
+        if (abs (ground_at (before, x - DX, y)[k] - ground_at (after, x, y)[k]) > 12) {
+          other++;
+          break;
+        }
+  g_assert_cmpuint (n, >, 1000);
+  g_assert_cmpuint (other * 50, <, n); /* lines of equal temperature end elsewhere */
+  cairo_surface_destroy (before);
+  stage_close (&stage);
+}
+
 static void
 test_scroll_zooms_to_pointer (void)
 {
@@ -624,6 +667,7 @@ main (int argc, char **argv)
   gtk_test_init (&argc, &argv, NULL);
   g_test_add_func ("/ui/board-view/shows-the-board", test_shows_the_board);
   g_test_add_func ("/ui/board-view/zoom-actions", test_zoom_actions);
+  g_test_add_func ("/ui/board-view/margin", test_margin);
   g_test_add_func ("/ui/board-view/scroll-zooms-to-pointer", test_scroll_zooms_to_pointer);
   g_test_add_func ("/ui/board-view/drag-part-is-one-step", test_drag_part_is_one_step);
   g_test_add_func ("/ui/board-view/drag-free", test_drag_free);
