@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "draw/board-painter.h"
+#include "draw/board-sheets.h"
 #include "draw/nice.h"
 
 void
@@ -139,6 +140,8 @@ void
 lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *view,
                         const LwBoardPicture *picture)
 {
+  double margin = picture->margin / lw_letters (picture->letters);
+
   memset (self, 0, sizeof *self);
   self->cr = cr;
   self->view = view;
@@ -146,7 +149,7 @@ lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *vie
   self->ink = lw_palette (picture->look);
   self->plan = lw_job_plan_at (picture->job, picture->plan);
   self->target = -1;
-  self->frame = (LwBox){ -picture->margin, -picture->margin, view->width + picture->margin, view->height + picture->margin };
+  self->frame = (LwBox){ -margin, -margin, view->width + margin, view->height + margin };
   self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
   if (picture->n_clear > 0)
     g_array_append_vals (self->taken, picture->clear, picture->n_clear);
@@ -225,42 +228,57 @@ paint_over (LwBoardPainter *p)
   lw_board_paint_proposed (p);
 }
 
+static gboolean
+has_over (const LwBoardPicture *picture)
+{
+  return picture->n_selected > 0 || picture->hovered >= 0 || picture->proposed != NULL;
+}
+
 /* Each layer starts from a clean context, so that one by one they give the same as together. */
 static void
-paint_layer (LwBoardPainter *p, void (*paint) (LwBoardPainter *))
+paint_layer (LwBoardPainter *p, cairo_t *cr, void (*paint) (LwBoardPainter *))
 {
-  cairo_save (p->cr);
+  p->cr = cr;
+  lw_letter_begin (&p->type, cr);
+  cairo_save (cr);
+  cairo_scale (cr, lw_letters (p->picture->letters), lw_letters (p->picture->letters));
+  cairo_rectangle (cr, p->frame.x0_mm, p->frame.y0_mm, p->frame.x1_mm - p->frame.x0_mm, p->frame.y1_mm - p->frame.y0_mm);
+  cairo_clip (cr);
   paint (p);
-  cairo_restore (p->cr);
+  cairo_restore (cr);
+}
+
+void
+lw_draw_board_sheets (cairo_t *const sheets[LW_BOARD_N_LAYERS], const LwViewport *viewport, const LwBoardPicture *picture)
+{
+  static void (*const paint[LW_BOARD_N_LAYERS]) (LwBoardPainter *) = { paint_ground, paint_parts, paint_plan, paint_over };
+  LwViewport view = lw_viewport_lettered (viewport, picture->letters);
+  LwBoardPainter painter;
+  gboolean begun = FALSE;
+
+  if (!is_drawable (viewport, picture))
+    return;
+  for (guint i = 0; i < LW_BOARD_N_LAYERS; i++) {
+    if (!sheets[i] || (1u << i == LW_BOARD_LAYER_OVER && !begun && !has_over (picture)))
+      continue;
+    if (!begun)
+      lw_board_painter_begin (&painter, sheets[i], &view, picture);
+    begun = TRUE;
+    paint_layer (&painter, sheets[i], paint[i]);
+  }
+  if (begun)
+    lw_board_painter_end (&painter);
 }
 
 void
 lw_draw_board_layers (cairo_t *cr, const LwViewport *viewport, const LwBoardPicture *picture,
                       LwBoardLayers layers)
 {
-  LwViewport view = lw_viewport_lettered (viewport, picture->letters);
-  LwBoardPainter painter;
+  cairo_t *sheets[LW_BOARD_N_LAYERS];
 
-  if (!is_drawable (viewport, picture)
-      || (layers == LW_BOARD_LAYER_OVER && picture->n_selected == 0 && picture->hovered < 0
-          && picture->proposed == NULL))
-    return;
-  cairo_save (cr);
-  cairo_scale (cr, lw_letters (picture->letters), lw_letters (picture->letters));
-  cairo_rectangle (cr, -picture->margin, -picture->margin, view.width + 2.0 * picture->margin,
-                   view.height + 2.0 * picture->margin);
-  cairo_clip (cr);
-  lw_board_painter_begin (&painter, cr, &view, picture);
-  if (layers & LW_BOARD_LAYER_GROUND)
-    paint_layer (&painter, paint_ground);
-  if (layers & LW_BOARD_LAYER_PARTS)
-    paint_layer (&painter, paint_parts);
-  if (layers & LW_BOARD_LAYER_PLAN)
-    paint_layer (&painter, paint_plan);
-  if (layers & LW_BOARD_LAYER_OVER)
-    paint_layer (&painter, paint_over);
-  lw_board_painter_end (&painter);
-  cairo_restore (cr);
+  for (guint i = 0; i < LW_BOARD_N_LAYERS; i++)
+    sheets[i] = layers & (1u << i) ? cr : NULL;
+  lw_draw_board_sheets (sheets, viewport, picture);
 }
 
 void

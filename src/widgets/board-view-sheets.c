@@ -5,7 +5,10 @@
 
 #include <math.h>
 
+#include "draw/board-sheets.h"
 #include "draw/palette.h"
+
+G_STATIC_ASSERT (LW_BOARD_SHEETS == LW_BOARD_N_LAYERS);
 
 /* So long after its last motion a hand counts as moving. */
 #define HURRY_US 250000
@@ -94,19 +97,17 @@ is_empty (const Order *order, guint i)
          && order->picture.proposed == NULL;
 }
 
-static void
-paint_sheet (Order *order, guint i)
+/* A new sheet for the layer, or NULL when there is nothing on it. */
+static cairo_t *
+begin_sheet (Order *order, guint i)
 {
   cairo_surface_t **sheet = &order->sheets.layers[i];
-  cairo_t *cr;
 
   g_clear_pointer (sheet, cairo_surface_destroy);
   if (is_empty (order, i))
-    return;
+    return NULL;
   *sheet = blank_sheet (&order->sheets, i == 0);
-  cr = cairo_create (*sheet);
-  lw_draw_board_layers (cr, &order->sheets.view, &order->picture, LAYERS[i]);
-  cairo_destroy (cr);
+  return cairo_create (*sheet);
 }
 
 static void
@@ -130,10 +131,14 @@ paint_order (gpointer data)
 {
   Order *order = data;
   gint64 start = g_get_monotonic_time ();
+  cairo_t *sheets[LW_BOARD_SHEETS] = { NULL };
 
   for (guint i = 0; i < LW_BOARD_SHEETS; i++)
     if (order->wanted & LAYERS[i] || (order->sheets.layers[i] == NULL && LAYERS[i] != LW_BOARD_LAYER_OVER))
-      paint_sheet (order, i);
+      sheets[i] = begin_sheet (order, i);
+  lw_draw_board_sheets (sheets, &order->sheets.view, &order->picture);
+  for (guint i = 0; i < LW_BOARD_SHEETS; i++)
+    g_clear_pointer (&sheets[i], cairo_destroy);
   if (order->wanted != LW_BOARD_LAYER_OVER)
     flatten (&order->sheets);
   order->took_us = g_get_monotonic_time () - start;
