@@ -178,7 +178,7 @@ lw_package_book_share (LwJob *copy, const LwJob *source)
 static const LwPackage *
 base_of (LwJob *job, const Book *book, const char *name)
 {
-  const LwPackage *package = g_hash_table_lookup (book->packages, name);
+  const LwPackage *package = book->n_packages > 0 ? g_hash_table_lookup (book->packages, name) : NULL;
 
   return package != NULL ? package : names_find (names_of (job), name);
 }

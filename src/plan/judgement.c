@@ -21,7 +21,8 @@ struct _LwJudgement {
   const LwPart *target;
   const LwPackage *package; /* of the target */
   GPtrArray *findings; /* in order */
-  GPtrArray *of_parts; /* those of neighbours, trace by trace */
+  GPtrArray *of_parts; /* those of neighbours, trace by trace; `findings` holds them */
+  GPtrArray *others;   /* all the rest; likewise */
   Trace *traces;
   guint n_traces, n_kept;
 };
@@ -35,6 +36,7 @@ judgement_clear (gpointer data)
 
   g_ptr_array_unref (self->findings);
   g_ptr_array_unref (self->of_parts);
+  g_ptr_array_unref (self->others);
   g_free (self->traces);
   lw_doubt_unref (self->doubt);
   g_clear_pointer (&self->prediction, lw_prediction_unref);
@@ -111,11 +113,14 @@ typedef struct {
   GPtrArray *fresh;
 } Making;
 
+/* What came since there were FIRST findings is new, and is one of OF. */
 static void
-note_fresh (Making *m, guint first)
+note_fresh (Making *m, guint first, GPtrArray *of)
 {
-  for (guint i = first; i < m->judge.out->len; i++)
+  for (guint i = first; i < m->judge.out->len; i++) {
     g_ptr_array_add (m->fresh, g_ptr_array_index (m->judge.out, i));
+    g_ptr_array_add (of, g_ptr_array_index (m->judge.out, i));
+  }
 }
 
 static void
@@ -127,7 +132,7 @@ keep (Making *m, guint number)
     LwFinding *finding = g_ptr_array_index (m->before->of_parts, then->first + i);
 
     g_ptr_array_add (m->judge.out, lw_finding_ref (finding));
-    g_ptr_array_add (m->self->of_parts, lw_finding_ref (finding));
+    g_ptr_array_add (m->self->of_parts, finding);
   }
   m->self->traces[number].kept = TRUE;
   m->self->n_kept++;
@@ -139,9 +144,7 @@ judge_anew (Making *m, guint number)
   guint first = m->judge.out->len;
 
   lw_judge_part (&m->judge, number);
-  note_fresh (m, first);
-  for (guint i = first; i < m->judge.out->len; i++)
-    g_ptr_array_add (m->self->of_parts, lw_finding_ref (g_ptr_array_index (m->judge.out, i)));
+  note_fresh (m, first, m->self->of_parts);
 }
 
 static void
@@ -172,27 +175,30 @@ judge_all (Making *m)
   guint first;
 
   lw_judge_before_parts (&m->judge);
-  note_fresh (m, 0);
+  note_fresh (m, 0, m->self->others);
   if (m->judge.prediction != NULL)
     judge_parts (m);
   first = m->judge.out->len;
   lw_judge_after_parts (&m->judge);
-  note_fresh (m, first);
+  note_fresh (m, first, m->self->others);
   for (guint i = 0; i < m->fresh->len; i++)
     lw_judge_say_chance (g_ptr_array_index (m->fresh, i), m->judge.chances.watch);
 }
 
 /* ---- the order ---- */
 
+/* What BEFORE has that is not kept: little, as a rule. */
 static GHashTable *
-kept_of (const LwJudgement *self)
+gone_since (const LwJudgement *before, const LwJudgement *self)
 {
-  GHashTable *kept = g_hash_table_new (NULL, NULL);
+  GHashTable *gone = g_hash_table_new (NULL, NULL);
 
+  for (guint i = 0; i < before->others->len; i++)
+    g_hash_table_add (gone, g_ptr_array_index (before->others, i));
   for (guint i = 0; i < self->n_traces; i++)
-    for (guint k = 0; self->traces[i].kept && k < self->traces[i].n; k++)
-      g_hash_table_add (kept, g_ptr_array_index (self->of_parts, self->traces[i].first + k));
-  return kept;
+    for (guint k = 0; !self->traces[i].kept && k < before->traces[i].n; k++)
+      g_hash_table_add (gone, g_ptr_array_index (before->of_parts, before->traces[i].first + k));
+  return gone;
 }
 
 /* Before which of FINDINGS, which are in order, FINDING comes. */
@@ -216,14 +222,14 @@ place_of (const GPtrArray *findings, gconstpointer finding)
 static GPtrArray *
 merged (const LwJudgement *before, const LwJudgement *self, const GPtrArray *fresh)
 {
-  g_autoptr (GHashTable) kept = kept_of (self);
+  g_autoptr (GHashTable) gone = gone_since (before, self);
   GPtrArray *out = g_ptr_array_new_full (before->findings->len + fresh->len, (GDestroyNotify) lw_finding_free);
 
   for (guint i = 0, at = 0; i < fresh->len || at < before->findings->len; i++) {
     guint to = i < fresh->len ? place_of (before->findings, g_ptr_array_index (fresh, i)) : before->findings->len;
 
     for (; at < to; at++)
-      if (g_hash_table_contains (kept, g_ptr_array_index (before->findings, at)))
+      if (!g_hash_table_contains (gone, g_ptr_array_index (before->findings, at)))
         g_ptr_array_add (out, lw_finding_ref (g_ptr_array_index (before->findings, at)));
     if (i < fresh->len)
       g_ptr_array_add (out, lw_finding_ref (g_ptr_array_index (fresh, i)));
@@ -257,7 +263,8 @@ lw_judgement_new (LwJob *job, guint plan, LwPrediction *prediction, const LwChan
     m.judge.chances = *chances;
   if (before != NULL && (m.judge.prediction == NULL || before->prediction == NULL || !same_ground (before, &m.judge)))
     m.before = NULL;
-  self->of_parts = g_ptr_array_new_with_free_func ((GDestroyNotify) lw_finding_free);
+  self->of_parts = g_ptr_array_new ();
+  self->others = g_ptr_array_new ();
   if (begun)
     judge_all (&m);
   g_ptr_array_sort (m.before != NULL ? fresh : all, lw_findings_compare);
