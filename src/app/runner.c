@@ -307,6 +307,7 @@ another_document (LwRunner *self, LwDocument *document)
   self->seen_document = document;
   self->generation++;
   self->asked = self->answered = 0;
+  keep_judgement (self, NULL); /* it holds the other one's job and temperatures */
   if (self->quick != NULL)
     lw_quick_thread_forget (self->quick);
 }
