@@ -68,12 +68,29 @@ g_cond_wait (GCond *cond, GMutex *mutex)
   __tsan_acquire (mutex);
 }
 
+typedef struct {
+  GOnce *once;
+  GThreadFunc func;
+  gpointer arg;
+} OnceCall;
+
+/* Released before GLib says that it is done: from then on others read without asking g_once_impl(). */
+static gpointer
+once_now (gpointer data)
+{
+  OnceCall *self = data;
+  gpointer out = self->func (self->arg);
+
+  __tsan_release (self->once);
+  return out;
+}
+
 gpointer
 (g_once_impl) (GOnce *once, GThreadFunc func, gpointer arg)
 {
-  gpointer out = REAL (g_once_impl) (once, func, arg);
+  OnceCall call = { once, func, arg };
+  gpointer out = REAL (g_once_impl) (once, once_now, &call);
 
-  __tsan_release (once);
   __tsan_acquire (once);
   return out;
 }
