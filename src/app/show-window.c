@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/show-list.h"
 #include "draw/show-page.h"
 #include "widgets/canvas.h"
 #include "widgets/shown-units.h"
@@ -26,7 +27,8 @@ struct _LwShowWindow {
   GtkScale *moment;
   GtkAdjustment *range;
   GtkDropDown *speed, *beside;
-  GtkToggleButton *figures, *over;
+  GtkToggleButton *figures, *over, *as_list;
+  GtkWidget *list_side; /* where the list is, when it is wanted */
   GtkMenuButton *save;
   GtkProgressBar *bar;
   GtkLabel *message;
@@ -38,7 +40,8 @@ struct _LwShowWindow {
   int painted_width, painted_height, painted_scale;
   LwLook painted_look;
   guint tick;
-  gint64 last_us;
+  gint64 last_us, told_us; /* when the clock was read, and the list told, last */
+  LwToldList *list;
   gboolean filling;
   GCancellable *computing;  /* the other plan's prediction */
   GtkNativeDialog *chooser;
@@ -115,10 +118,27 @@ page_of (LwShowWindow *self, double width, double height)
                        .main = borrowed (&self->main), .other = borrowed (&self->other) };
 }
 
+/* The list says what the picture shows; while it plays, twice a second is as often as it can be read. */
+static void
+tell_list (LwShowWindow *self)
+{
+  enum { APART_US = 500000 };
+  gint64 now = g_get_monotonic_time ();
+  LwShowPage page;
+
+  if (self->main.prediction == NULL || !gtk_widget_get_visible (self->list_side)
+      || (self->tick != 0 && now - self->told_us < APART_US))
+    return;
+  self->told_us = now;
+  page = page_of (self, 1, 1);
+  lw_show_list_tell (self->list, &page, gtk_adjustment_get_value (self->range));
+}
+
 static void
 forget_page (LwShowWindow *self)
 {
   g_clear_pointer (&self->painter, lw_show_painter_free);
+  tell_list (self);
   gtk_widget_queue_draw (GTK_WIDGET (self->page));
 }
 
@@ -197,6 +217,7 @@ pause_playing (LwShowWindow *self)
     gtk_widget_remove_tick_callback (GTK_WIDGET (self->page), self->tick);
   self->tick = 0;
   show_playing (self);
+  tell_list (self);
 }
 
 static gboolean
@@ -213,6 +234,7 @@ tick_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer user)
     return G_SOURCE_CONTINUE;
   self->tick = 0;
   show_playing (self);
+  tell_list (self);
   return G_SOURCE_REMOVE;
 }
 
@@ -240,7 +262,15 @@ on_moment (LwShowWindow *self)
   g_autofree char *text = g_strdup_printf (_("%.0f s"), gtk_adjustment_get_value (self->range));
 
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->moment), GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT, text, -1);
+  tell_list (self);
   gtk_widget_queue_draw (GTK_WIDGET (self->page));
+}
+
+static void
+on_list (LwShowWindow *self)
+{
+  gtk_widget_set_visible (self->list_side, gtk_toggle_button_get_active (self->as_list));
+  tell_list (self);
 }
 
 static void
@@ -450,6 +480,7 @@ on_key (GtkEventControllerKey *keys, guint key, guint code, GdkModifierType stat
   case GDK_KEY_End: gtk_adjustment_set_value (self->range, gtk_adjustment_get_upper (self->range)); return TRUE;
   case GDK_KEY_f: gtk_toggle_button_set_active (self->figures, !gtk_toggle_button_get_active (self->figures)); return TRUE;
   case GDK_KEY_b: gtk_toggle_button_set_active (self->over, !gtk_toggle_button_get_active (self->over)); return TRUE;
+  case GDK_KEY_l: gtk_toggle_button_set_active (self->as_list, !gtk_toggle_button_get_active (self->as_list)); return TRUE;
   case GDK_KEY_F11:
     if (gtk_window_is_fullscreen (GTK_WINDOW (self)))
       gtk_window_unfullscreen (GTK_WINDOW (self));
@@ -507,6 +538,8 @@ bind_children (GtkWidgetClass *class)
   CHILD (beside);
   CHILD (figures);
   CHILD (over);
+  CHILD (as_list);
+  CHILD (list_side);
   CHILD (save);
   CHILD (bar);
   CHILD (message);
@@ -525,6 +558,7 @@ lw_show_window_class_init (LwShowWindowClass *class)
   gtk_widget_class_bind_template_callback (widget_class, on_play);
   gtk_widget_class_bind_template_callback (widget_class, on_moment);
   gtk_widget_class_bind_template_callback (widget_class, on_choice);
+  gtk_widget_class_bind_template_callback (widget_class, on_list);
   gtk_widget_class_bind_template_callback (widget_class, on_beside);
   gtk_widget_class_bind_template_callback (widget_class, on_key);
   gtk_widget_class_install_action (widget_class, "show.pictures", NULL, frames_action);
@@ -537,6 +571,8 @@ lw_show_window_init (LwShowWindow *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_drop_down_set_selected (self->speed, USUAL_SPEED);
   gtk_drawing_area_set_draw_func (self->page, draw_cb, self, NULL);
+  self->list = LW_TOLD_LIST (lw_told_list_new (_("Parts at this moment")));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->list_side), GTK_WIDGET (self->list));
   show_playing (self);
 }
 

@@ -298,8 +298,8 @@ add_figure (GString *out, const char *name, double value_c)
     g_string_append_printf (out, "%s%s %.0f °C", out->len > 0 ? "   ·   " : "", name, value_c);
 }
 
-static char *
-figures_at (const LwShowPainter *self, const LwShown *shown, double t_s)
+char *
+lw_show_figures (const LwShown *shown, LwUnits units, double t_s)
 {
   const LwPrediction *p = shown->prediction;
   const LwPartTrace *target = p->target >= 0 ? g_ptr_array_index (p->parts, p->target) : NULL;
@@ -317,7 +317,7 @@ figures_at (const LwShowPainter *self, const LwShown *shown, double t_s)
     add_figure (out, _("Gas"), lw_prediction_at (p, p->gas_c, t_s));
   if (p->preheat_c != NULL)
     add_figure (out, _("Preheater"), lw_prediction_at (p, p->preheat_c, t_s));
-  return lw_units_sentence (self->page.units, out->str);
+  return lw_units_sentence (units, out->str);
 }
 
 static void
@@ -330,7 +330,7 @@ paint_words (const LwShowPainter *self, cairo_t *cr, double t_s)
     const LwPassage *passage = side->shown.story != NULL ? lw_story_at (side->shown.story, t_s) : NULL;
     LwBox box = { side->board.x0_mm, self->words_top, self->n_sides == 1 ? self->width - MARGIN : side->board.x1_mm,
                   self->height - 8.0 };
-    g_autofree char *figures = self->page.show_figures ? figures_at (self, &side->shown, t_s) : NULL;
+    g_autofree char *figures = self->page.show_figures ? lw_show_figures (&side->shown, self->page.units, t_s) : NULL;
     g_autofree char *said = passage != NULL ? lw_units_paragraph (self->page.units, passage->text) : NULL;
 
     if (figures != NULL)

@@ -38,6 +38,8 @@ void lw_show_painter_free (LwShowPainter *self); /* NULL allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwShowPainter, lw_show_painter_free)
 /* The page at a moment; the same context size as the page's. */
 void lw_show_paint (LwShowPainter *self, cairo_t *cr, double t_s);
+/* What SHOWN feels at a moment, in one sentence of figures. (transfer full) */
+char *lw_show_figures (const LwShown *shown, LwUnits units, double t_s);
 /* The longer of the jobs shown, s. */
 double lw_show_end_s (const LwShowPage *page);
 

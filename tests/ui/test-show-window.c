@@ -1,6 +1,8 @@
 /* Presenting: plays, pauses, is driven by keys, shows a second plan, and goes away without leaving anything. */
 #include "app/show-window.h"
 #include "ui-fixture.h"
+#include "ui-find.h"
+#include "widgets/told-list.h"
 
 static LwDesk *
 desk_with_answer (void)
@@ -108,11 +110,52 @@ test_waits (void)
   ui_spin (10);
 }
 
+/* Figures of a moment, as the prediction has them, part by part of the side shown. */
+static void
+test_list (void)
+{
+  g_autoptr (LwDesk) desk = desk_with_answer ();
+  LwPrediction *answer = lw_desk_prediction (desk);
+  LwShowWindow *window = LW_SHOW_WINDOW (lw_show_window_new (NULL, desk));
+  const LwPartTrace *target = g_ptr_array_index (answer->parts, answer->target);
+  LwToldList *list;
+  guint row = 0, n_top = 0;
+
+  gtk_window_present (GTK_WINDOW (window));
+  lw_show_window_go (window, 60);
+  press (window, GDK_KEY_l, 0);
+  ui_spin (50);
+  list = LW_TOLD_LIST (ui_child_of_type (GTK_WIDGET (window), LW_TYPE_TOLD_LIST, 0));
+  g_assert_true (gtk_widget_get_mapped (GTK_WIDGET (list)));
+  for (guint i = 0; i < lw_told_list_length (list); i++) {
+    row = strcmp (lw_told_list_cell (list, i, 0), target->ref) == 0 ? i : row;
+    n_top += lw_told_list_cell (list, i, 3)[0] != '\0';
+  }
+  g_assert_cmpuint (row, >, 0);
+  g_assert_cmpuint (n_top, >=, 1);
+  for (int k = 0; k < 2; k++) {
+    double t_s = k == 0 ? 60 : 90, joint_c = lw_prediction_at (answer, target->joint_min, t_s);
+    g_autofree char *told = g_strdup_printf ("%.0f °C", joint_c);
+
+    lw_show_window_go (window, t_s);
+    g_assert_cmpstr (lw_told_list_cell (list, row, 1), ==, told);
+  }
+  press (window, GDK_KEY_b, 0); /* the other side has other parts */
+  for (guint i = 0; i < lw_told_list_length (list); i++)
+    g_assert_cmpstr (lw_told_list_cell (list, i, 0), !=, target->ref);
+  press (window, GDK_KEY_l, 0);
+  ui_spin (20);
+  g_assert_false (gtk_widget_get_mapped (GTK_WIDGET (list)));
+  gtk_window_destroy (GTK_WINDOW (window));
+  ui_spin (10);
+}
+
 int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
   g_test_add_func ("/show-window/plays", test_plays);
   g_test_add_func ("/show-window/waits", test_waits);
+  g_test_add_func ("/show-window/list", test_list);
   return g_test_run ();
 }
