@@ -1,29 +1,20 @@
 /* Figures that are written beside their limits: as many decimals as asked for, and more where they would read alike. The
  * check values are what rounding to so many places gives, by hand. */
+#include "../as-shown.h"
+
 #include <glib.h>
-#include <locale.h>
 #include <math.h>
 #include <string.h>
 
 #include "board/apart.h"
 
-/* As the locale writes it. */
-static char *
-local (const char *text)
-{
-  g_auto (GStrv) pieces = g_strsplit (text, ".", -1);
-
-  return g_strjoinv (localeconv ()->decimal_point, pieces);
-}
-
 static void
 expect (double value, double limit, int decimals, const char *value_text, const char *limit_text)
 {
   LwApart told = lw_apart (value, limit, decimals);
-  g_autofree char *value_here = local (value_text), *limit_here = local (limit_text);
 
-  g_assert_cmpstr (told.value, ==, value_here);
-  g_assert_cmpstr (told.limit, ==, limit_here);
+  g_assert_cmpstr (told.value, ==, as_shown (value_text));
+  g_assert_cmpstr (told.limit, ==, as_shown (limit_text));
 }
 
 static void

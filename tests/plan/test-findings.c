@@ -1,5 +1,6 @@
 /* Findings from hand-made predictions: each test sets one figure against a limit whose source is named
  * in docs/manual/findings.md, and looks at the grade, the numbers and the sentence. */
+#include "../as-shown.h"
 #include "findings-fixture.h"
 
 /* A whole judgement with one neighbour of PACKAGE whose figures TUNE sets. */
@@ -132,13 +133,13 @@ hardly_passed (void)
   g_autoptr (GPtrArray) short_of = judge_neighbour ("COIN-HOLDER-20-CELL", LW_SIDE_TOP, 84.96, 84.96, NULL);
 
   g_assert_cmpstr (expect (fast, "ramp-up", "N1", LW_GRADE_STOP)->text, ==,
-                   "N1 heats by 4.04 °C/s at most; 4.00 °C/s is the limit.");
+                   as_shown ("N1 heats by 4.04 °C/s at most; 4.00 °C/s is the limit."));
   g_assert_cmpstr (expect (met, "ramp-up", "N1", LW_GRADE_STOP)->text, ==,
-                   "N1 heats by 4.0 °C/s at most; 4.0 °C/s is the limit.");
+                   as_shown ("N1 heats by 4.0 °C/s at most; 4.0 °C/s is the limit."));
   g_assert_cmpstr (expect (hot, "body-peak", "N1", LW_GRADE_STOP)->text, ==,
-                   "N1 reaches 85.3 °C at 190 s; its limit is 85.0 °C.");
+                   as_shown ("N1 reaches 85.3 °C at 190 s; its limit is 85.0 °C."));
   g_assert_cmpstr (expect (short_of, "body-peak", "N1", LW_GRADE_WATCH)->text, ==,
-                   "N1 reaches 84.96 °C at 190 s, close to its limit of 85.00 °C.");
+                   as_shown ("N1 reaches 84.96 °C at 190 s, close to its limit of 85.00 °C."));
 }
 
 /* Cans: 240 °C for 8 x 10.2 (kjelec); 150 °C is practice and no more than a caution. Housings: 170 °C. Tantalums: 220 °C

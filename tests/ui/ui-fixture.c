@@ -1,7 +1,7 @@
 #include "ui-fixture.h"
+#include "../as-shown.h"
 
 #include <glib/gstdio.h>
-#include <locale.h>
 
 #include "app/application.h"
 #include "board/edits.h"
@@ -126,10 +126,7 @@ ui_planned_job (void)
 const char *
 ui_shown (const char *text)
 {
-  g_auto (GStrv) pieces = g_strsplit (text, ".", -1);
-  g_autofree char *shown = g_strjoinv (localeconv ()->decimal_point, pieces);
-
-  return g_intern_string (shown);
+  return as_shown (text);
 }
 
 GFile *
