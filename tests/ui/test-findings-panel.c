@@ -115,7 +115,7 @@ test_over_and_short (void)
                     .source = (char *) "the test", .text = (char *) "C1.", .advice = (char *) "" };
     f.headroom = f.upper ? f.limit - f.value : f.value - f.limit;
     lw_finding_row_set (LW_FINDING_ROW (row), &f);
-    g_assert_true (says (row, rows[i].said));
+    g_assert_true (says (row, ui_shown (rows[i].said)));
   }
   g_object_unref (row);
 }
