@@ -10,6 +10,7 @@
 #include "widgets/part-columns.h"
 #include "widgets/part-item.h"
 #include "widgets/part-paste.h"
+#include "widgets/shown-units.h"
 #include "widgets/table-cell.h"
 #include "widgets/template.h"
 #include "widgets/whole-text.h"
@@ -130,6 +131,8 @@ setup_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
     lw_table_cell_set_ellipsize (LW_TABLE_CELL (child), column->expand);
   }
   gtk_list_item_set_child (cell, child);
+  /* The figures stay what they are when other units are chosen, so no item tells. */
+  g_signal_connect_object (lw_shown_units_signal (), "changed", G_CALLBACK (cell_refresh), cell, G_CONNECT_SWAPPED);
 }
 
 static void
@@ -271,9 +274,9 @@ forget_read (LwPartList *self)
   g_clear_pointer (&self->read_findings, g_ptr_array_unref);
 }
 
-/* Whether the rows say what the desk says, which they do from now on. */
+/* Whether the rows were read from what the desk has now. Noted as read either way: the caller reads. */
 static gboolean
-is_read (LwPartList *self)
+read_before (LwPartList *self)
 {
   LwJob *job = lw_desk_job (self->desk);
   LwPrediction *prediction = lw_desk_prediction (self->desk);
@@ -297,7 +300,7 @@ refresh (LwPartList *self)
   const LwJob *job = lw_desk_job (self->desk);
   gboolean other = TRUE;
 
-  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)) || is_read (self))
+  if (lw_desk_may_wait (self->desk, GTK_WIDGET (self)) || read_before (self))
     return;
   self->refreshing = TRUE;
   if (job == NULL)

@@ -3,6 +3,7 @@
 #include "ui-fixture.h"
 #include "widgets/part-item.h"
 #include "widgets/part-paste.h"
+#include "widgets/shown-units.h"
 #include "widgets/table-cell.h"
 #include "widgets/told-list.h"
 
@@ -134,6 +135,37 @@ static GtkWidget *
 label_of (LwTableCell *cell)
 {
   return gtk_widget_get_first_child (GTK_WIDGET (cell));
+}
+
+static gboolean
+any_cell_says (Bench *bench, const char *text)
+{
+  g_autoptr (GPtrArray) cells = g_ptr_array_new ();
+
+  collect_cells (bench->list, cells);
+  for (guint i = 0; i < cells->len; i++)
+    if (strcmp (gtk_label_get_text (GTK_LABEL (label_of (g_ptr_array_index (cells, i)))), text) == 0)
+      return TRUE;
+  return FALSE;
+}
+
+/* 222 °C is 431.6 °F: figures go with their heads when other units are chosen. */
+static void
+test_units_follow (Bench *bench, gconstpointer data)
+{
+  g_autoptr (LwPrediction) answer = ui_prediction (lw_desk_job (bench->desk), 222);
+
+  show (bench, g_object_new (LW_TYPE_PART_LIST, "desk", bench->desk, NULL));
+  lw_desk_take_answer (bench->desk, lw_document_revision (lw_desk_document (bench->desk)), answer, NULL);
+  ui_spin (100);
+  g_assert_true (any_cell_says (bench, "222"));
+  lw_set_shown_units ((LwUnits){ .fahrenheit = TRUE });
+  ui_spin (50);
+  g_assert_true (any_cell_says (bench, "432"));
+  g_assert_false (any_cell_says (bench, "222"));
+  lw_set_shown_units ((LwUnits){ 0 });
+  ui_spin (50);
+  g_assert_true (any_cell_says (bench, "222"));
 }
 
 /* The cell in which TEXT stands. */
@@ -395,6 +427,7 @@ main (int argc, char **argv)
   g_test_add ("/lists/paste-rows", Bench, NULL, set_up, test_paste_rows, tear_down);
   g_test_add ("/lists/search", Bench, NULL, set_up, test_search, tear_down);
   g_test_add ("/lists/figures-follow", Bench, NULL, set_up, test_figures_follow, tear_down);
+  g_test_add ("/lists/units-follow", Bench, NULL, set_up, test_units_follow, tear_down);
   g_test_add ("/lists/told", Bench, NULL, set_up, test_told, tear_down);
   g_test_add ("/lists/headings", Bench, NULL, set_up, test_headings, tear_down);
   g_test_add ("/lists/stages", Bench, GINT_TO_POINTER (LW_THING_STAGE), set_up, test_things, tear_down);
