@@ -8,6 +8,7 @@
 #include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
 #include "widgets/finding-row.h"
+#include "widgets/shown-units.h"
 #include "widgets/spoken.h"
 #include "widgets/tab-out.h"
 #include "widgets/words.h"
@@ -390,6 +391,7 @@ static void
 bind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel *self)
 {
   g_signal_connect_object (gtk_list_item_get_item (item), "changed", G_CALLBACK (changed_cb), item, G_CONNECT_SWAPPED);
+  g_signal_connect_object (lw_shown_units_signal (), "changed", G_CALLBACK (changed_cb), item, G_CONNECT_SWAPPED);
   tell_row (item);
 }
 
@@ -398,6 +400,7 @@ unbind_cb (GtkSignalListItemFactory *factory, GtkListItem *item, LwFindingsPanel
 {
   g_hash_table_remove (self->late, item);
   g_signal_handlers_disconnect_by_func (gtk_list_item_get_item (item), changed_cb, item);
+  g_signal_handlers_disconnect_by_func (lw_shown_units_signal (), changed_cb, item);
 }
 
 void

@@ -3,6 +3,7 @@
 #include "widgets/finding-groups.h"
 #include "widgets/finding-item.h"
 #include "widgets/finding-row.h"
+#include "widgets/shown-units.h"
 
 typedef struct {
   LwDesk *desk;
@@ -93,6 +94,32 @@ says (GtkWidget *within, const char *text)
     if (says (child, text))
       return TRUE;
   return FALSE;
+}
+
+static gboolean
+mentions (GtkWidget *within, const char *text)
+{
+  if (GTK_IS_LABEL (within) && gtk_widget_get_mapped (within) && strstr (gtk_label_get_text (GTK_LABEL (within)), text) != NULL)
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (within); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (mentions (child, text))
+      return TRUE;
+  return FALSE;
+}
+
+/* A finding that is the same reads otherwise in other units. */
+static void
+test_units_follow (Bench *bench, gconstpointer data)
+{
+  ui_spin (100);
+  g_assert_true (mentions (GTK_WIDGET (bench->panel), "°C"));
+  lw_set_shown_units ((LwUnits){ .fahrenheit = TRUE });
+  ui_spin (50);
+  g_assert_false (mentions (GTK_WIDGET (bench->panel), "°C"));
+  g_assert_true (mentions (GTK_WIDGET (bench->panel), "°F"));
+  lw_set_shown_units ((LwUnits){ 0 });
+  ui_spin (50);
+  g_assert_true (mentions (GTK_WIDGET (bench->panel), "°C"));
 }
 
 /* What is passed from below lies over the limit, what does not reach it is short of it. */
@@ -211,6 +238,7 @@ int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
+  g_test_add ("/findings/units-follow", Bench, NULL, set_up, test_units_follow, tear_down);
   g_test_add ("/findings/worst-first", Bench, NULL, set_up, test_listed_worst_first, tear_down);
   g_test_add ("/findings/part-and-moment", Bench, NULL, set_up, test_choice_shows_part_and_moment, tear_down);
   g_test_add ("/findings/keep-the-choice", Bench, NULL, set_up, test_fresh_findings_keep_the_choice, tear_down);
