@@ -61,7 +61,8 @@ lw_look_async (const LwLook *look, GAsyncReadyCallback callback, gpointer user_d
 }
 
 LwJudgement *
-lw_look_finish (GAsyncResult *result)
+lw_look_finish (GAsyncResult *result, LwPrediction **answer)
 {
+  *answer = lw_prediction_ref (((const LwLook *) g_task_get_task_data (G_TASK (result)))->answer);
   return g_task_propagate_pointer (G_TASK (result), NULL);
 }

@@ -23,7 +23,8 @@ typedef struct {
 void lw_look_compare (const LwLook *look);
 /* Compares and judges in a thread; references are taken. */
 void lw_look_async (const LwLook *look, GAsyncReadyCallback callback, gpointer user_data);
-LwJudgement *lw_look_finish (GAsyncResult *result); /* transfer full */
+/* What the look has found, and of which answer; both transfer full. */
+LwJudgement *lw_look_finish (GAsyncResult *result, LwPrediction **answer);
 
 G_END_DECLS
 

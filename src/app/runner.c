@@ -23,7 +23,6 @@ struct _LwRunner {
   GCancellable *running;   /* of the run in flight */
   LwDocument *run_document;
   LwJob *run_job;
-  LwPrediction *looked_at; /* the answer of that run, while a thread has a first look */
   guint64 run_revision;
   gboolean wanted;         /* another run follows the one in flight */
   LwQuickThread *quick;    /* NULL until the engine asks for one */
@@ -211,9 +210,10 @@ static void
 looked_cb (GObject *source, GAsyncResult *result, gpointer user)
 {
   g_autoptr (LwRunner) self = user;
-  g_autoptr (LwPrediction) answer = g_steal_pointer (&self->looked_at);
+  g_autoptr (LwPrediction) answer = NULL;
+  LwJudgement *judgement = lw_look_finish (result, &answer);
 
-  conclude (self, answer, lw_look_finish (result), NULL);
+  conclude (self, answer, judgement, NULL);
 }
 
 static void
@@ -231,7 +231,6 @@ done_cb (GObject *source, GAsyncResult *result, gpointer user)
   }
   answer->full = TRUE;
   look = look_at (self, answer, self->run_job);
-  self->looked_at = g_steal_pointer (&answer);
   lw_look_async (&look, looked_cb, g_object_ref (self));
 }
 

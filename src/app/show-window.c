@@ -572,6 +572,8 @@ lw_show_window_init (LwShowWindow *self)
   gtk_drop_down_set_selected (self->speed, USUAL_SPEED);
   gtk_drawing_area_set_draw_func (self->page, draw_cb, self, NULL);
   self->list = LW_TOLD_LIST (lw_told_list_new (_("Parts at this moment")));
+  gtk_widget_set_margin_start (GTK_WIDGET (self->list), 8);
+  gtk_widget_set_margin_end (GTK_WIDGET (self->list), 8);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->list_side), GTK_WIDGET (self->list));
   show_playing (self);
 }

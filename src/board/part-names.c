@@ -38,14 +38,13 @@ table_new (const LwJob *job)
   table = g_malloc0 (sizeof *table + room * sizeof *table->slot);
   table->n_parts = n;
   table->mask = room - 1;
-  for (guint i = 0; i < n; i++) /* in order: the first of a name is met first */
-    {
-      guint at = g_str_hash (ref_of (job, i)) & table->mask;
+  for (guint i = 0; i < n; i++) { /* in order: the first of a name is met first */
+    guint at = g_str_hash (ref_of (job, i)) & table->mask;
 
-      while (table->slot[at] != 0)
-        at = (at + 1) & table->mask;
-      table->slot[at] = i + 1;
-    }
+    while (table->slot[at] != 0)
+      at = (at + 1) & table->mask;
+    table->slot[at] = i + 1;
+  }
   return table;
 }
 

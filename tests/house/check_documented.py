@@ -11,6 +11,8 @@ import pathlib
 import re
 import sys
 
+from points import report
+
 GROUP = 6
 # The end of a struct, and macros that declare a type: their calls are GObject's own.
 NOT_CALLS = re.compile(r"\s*(G_(BEGIN|END)_DECLS|[A-Z][A-Z0-9_]+ \(|typedef\b|\})")
@@ -105,13 +107,6 @@ SELF = {
     "macros and types are no calls": ("#define LW_X(n) \\\n  lw_a (n)\nG_DECLARE_FINAL_TYPE (LwX, lw_x, LW, X, GObject)\n"
                                       "typedef int (*LwDo) (int n);\n", []),
 }
-
-
-def report(number, faults, what):
-    for line in faults:
-        print("#", line)
-    print(f"{'not ok' if faults else 'ok'} {number} {what}")
-    return bool(faults)
 
 
 def main(root):

@@ -8,6 +8,8 @@ import statistics
 import subprocess
 import sys
 
+from points import report
+
 FILE_CEILING, HEADER_CEILING, UI_CEILING = 1000, 420, 500
 LONG, LONG_SHARE, FUNCTION_CEILING = 60, 0.03, 100
 USUAL, USUAL_SHARE = 500, 0.9
@@ -56,13 +58,6 @@ def drifted(root, sizes):
     if len(told) < len(true):
         return ["DEVELOPERS.md has no such row"]
     return [f"{a:g} in DEVELOPERS.md, {b:g} measured" for a, b in zip(told, true) if abs(a - b) > max(1, DRIFT * b)]
-
-
-def report(number, faults, what):
-    for line in faults:
-        print("#", line)
-    print(f"{'not ok' if faults else 'ok'} {number} {what}")
-    return bool(faults)
 
 
 def main(root):
