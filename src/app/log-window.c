@@ -299,17 +299,16 @@ static void
 on_delimiter (LwLogWindow *self)
 {
   char chosen = lw_delimiter_list_get (self->delimiter);
-  g_autoptr (GError) error = NULL;
-  LwLogMapping next;
+  LwLogMapping before = self->mapping;
   gsize size;
   const char *data = g_bytes_get_data (self->bytes, &size);
 
   if (self->filling || chosen == '\0')
     return;
-  if (lw_log_guess_with (self->name, data, size, chosen, &next, NULL))
-    self->mapping = next;
-  else
+  if (!lw_log_guess_with (self->name, data, size, chosen, &self->mapping, NULL)) {
+    self->mapping = before;
     self->mapping.delimiter = chosen;
+  }
   match_couples (self);
   fill_choices (self);
   fill_grid (self);
