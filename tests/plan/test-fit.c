@@ -3,6 +3,7 @@
  * are known. */
 #include <gsl/gsl_linalg.h>
 #include <math.h>
+#include <string.h>
 
 #include "bench.h"
 #include "fit-jobs.h"
@@ -242,6 +243,77 @@ test_twins (gconstpointer data)
   fit_record_free (record);
 }
 
+/* Thermocouples 0 to 2 on their own, 3 and 4 in one place, 5 and 6 in another that is warmer: IS says at which
+ * of them each channel is said to have been. */
+static LwFitAnswer *
+fit_as (const FitRecord *record, const guint is[7])
+{
+  LwThermocouple *couples[7];
+  LwFitRecord run = record->run;
+  LwFitOptions options = { .cell_mm = 1.5 };
+  g_autoptr (GError) error = NULL;
+  LwFitAnswer *answer;
+
+  for (guint i = 0; i < 7; i++)
+    couples[i] = run.couples[is[i]];
+  run.couples = couples;
+  for (guint i = 0; i < LW_N_FIT; i++) /* a few figures are enough, and quicker */
+    options.hold[i] = i != LW_UNSURE_NOZZLE_FILM && i != LW_UNSURE_ROOM_FILM && i != LW_UNSURE_CONDUCTIVITY;
+  answer = lw_fit (&run, 1, &options, NULL, NULL, NULL, &error);
+  g_assert_no_error (error);
+  return answer;
+}
+
+static FitRecord *
+pairs_record (void)
+{
+  g_autoptr (LwJob) job = fit_small_job ();
+  GPtrArray *couples = ((LwPlan *) g_ptr_array_index (job->plans, 0))->thermocouples;
+  const double few[LW_N_FIT] = { [LW_UNSURE_NOZZLE_FILM] = 0.8, [LW_UNSURE_ROOM_FILM] = 0.5 };
+  FitRecord *record;
+
+  for (guint k = 0; k < 2; k++) {
+    LwThermocouple *second = lw_thermocouple_copy (g_ptr_array_index (couples, 3 + 2 * k));
+
+    g_free (second->name);
+    second->name = g_strdup_printf ("TC%ub", 4 + k);
+    g_ptr_array_insert (couples, (int) (4 + 2 * k), second);
+  }
+  record = fit_record_new (job, 0, few, 1.5, 1);
+  fit_record_shake (record, 14, 0.05, FALSE); /* little: two in one place read nearly the same */
+  return record;
+}
+
+/* Two pairs of thermocouples, each pair in one place, and both plugs of the one taken for those of the other: whichever two names are
+ * exchanged explains half of it, so the run cannot tell which, and that is what is said. With names that are right, or with only two of
+ * them exchanged, it is not said. */
+static void
+test_unclear (gconstpointer data)
+{
+  FitRecord *record = pairs_record ();
+  g_autoptr (LwFitAnswer) right = fit_as (record, (const guint[]){ 0, 1, 2, 3, 4, 5, 6 });
+  g_autoptr (LwFitAnswer) swapped = fit_as (record, (const guint[]){ 0, 1, 2, 5, 4, 3, 6 });
+  g_autoptr (LwFitAnswer) unclear = fit_as (record, (const guint[]){ 0, 1, 2, 5, 6, 3, 4 });
+  const LwFitRemark *remark;
+  g_autoptr (GError) error = NULL;
+
+  g_assert_cmpuint (right->remarks->len, ==, 0);
+  g_assert_cmpuint (swapped->remarks->len, >=, 1);
+  remark = g_ptr_array_index (swapped->remarks, 0);
+  g_test_message ("one of each: %s", remark->text);
+  g_assert_cmpint (remark->kind, ==, LW_FIT_SWAPPED);
+  g_assert_cmpint (remark->a, ==, 3);
+  g_assert_cmpint (remark->b, ==, 5);
+  g_assert_cmpuint (unclear->remarks->len, >=, 1);
+  remark = g_ptr_array_index (unclear->remarks, 0);
+  g_test_message ("both: %s", remark->text);
+  g_assert_cmpint (remark->kind, ==, LW_FIT_UNCLEAR);
+  g_assert_nonnull (strstr (remark->text, "; or "));
+  g_assert_null (lw_fit_keep (unclear, record->job, NULL, 0, &error));
+  g_assert_error (error, LW_FIT_ERROR, LW_FIT_ERROR_REFUSED);
+  fit_record_free (record);
+}
+
 /* A second run under other set points makes everything that was told surer, and no figure moves out of what the first allowed. */
 static void
 test_two_runs (gconstpointer data)
@@ -430,6 +502,7 @@ main (int argc, char **argv)
   g_test_add_data_func ("/fit/shifted", &bench, test_shifted);
   g_test_add_data_func ("/fit/swapped-badly", &bench, test_swapped_badly);
   g_test_add_data_func ("/fit/twins", &bench, test_twins);
+  g_test_add_data_func ("/fit/unclear", &bench, test_unclear);
   g_test_add_data_func ("/fit/two-runs", &bench, test_two_runs);
   g_test_add_data_func ("/fit/held", &bench, test_held);
   g_test_add_data_func ("/fit/other-nozzle", &bench, test_other_nozzle);
