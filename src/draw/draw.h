@@ -147,6 +147,9 @@ void lw_draw_profile (cairo_t *cr, const LwProfilePicture *picture);
 /* The same in layers: everything that does not move with time, and the cursor with its readout. */
 typedef enum { LW_PROFILE_LAYER_BASE = 1, LW_PROFILE_LAYER_CURSOR = 2 } LwProfileLayers;
 void lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *picture, LwProfileLayers layers);
+/* What the readout says of the picture's moment but its time, a reading a line: of the target, and of the part selected. NULL at its
+ * end, empty without a prediction. (transfer full) */
+char **lw_profile_readings (const LwProfilePicture *picture);
 /* Where the axes end. */
 void lw_profile_range (const LwProfilePicture *picture, double *end_s, double *high_c);
 /* Plot-area mapping, for pointers: time and temperature at a picture point and back. */

@@ -181,41 +181,40 @@ lw_profile_paint_empty (LwProfilePainter *self)
 }
 
 static void
-add_line (GString *text, const char *line)
+add_reading (GPtrArray *out, LwUnits units, char *text)
 {
-  if (text->len > 0)
-    g_string_append_c (text, '\n');
-  g_string_append (text, line);
+  g_ptr_array_add (out, lw_units_sentence (units, text));
+  g_free (text);
+}
+
+char **
+lw_profile_readings (const LwProfilePicture *picture)
+{
+  const LwPrediction *p = picture->prediction;
+  const LwPartTrace *target = lw_profile_target (picture);
+  const LwPartTrace *selected = lw_profile_trace (picture, picture->selected_part);
+  g_autoptr (GPtrArray) out = g_ptr_array_new ();
+
+  if (target && target->joint_min && target->joint_max)
+    add_reading (out, picture->units, g_strdup_printf (_ ("Joints %.0f to %.0f °C"), lw_prediction_at (p, target->joint_min, picture->t_s),
+                                                       lw_prediction_at (p, target->joint_max, picture->t_s)));
+  if (target && target->body_top)
+    add_reading (out, picture->units, g_strdup_printf (_ ("Body %.0f °C"), lw_prediction_at (p, target->body_top, picture->t_s)));
+  if (selected && selected != target && (selected->joint_max || selected->body_top))
+    add_reading (out, picture->units,
+                 g_strdup_printf (_ ("%s %.0f °C"), selected->ref,
+                                  lw_prediction_at (p, selected->joint_max ? selected->joint_max : selected->body_top, picture->t_s)));
+  g_ptr_array_add (out, NULL);
+  return (char **) g_ptr_array_free (g_steal_pointer (&out), FALSE);
 }
 
 static char *
-readout (const LwProfilePainter *self, double t_s)
+readout (const LwProfilePainter *self)
 {
-  const LwPrediction *p = self->picture->prediction;
-  const LwPartTrace *target = lw_profile_target (self->picture);
-  const LwPartTrace *selected = lw_profile_trace (self->picture, self->picture->selected_part);
-  g_autoptr (GString) text = g_string_new (NULL);
-  g_autofree char *time = lw_profile_time_text (&self->layout, t_s);
+  g_auto (GStrv) readings = lw_profile_readings (self->picture);
+  g_autofree char *time = lw_profile_time_text (&self->layout, self->picture->t_s), *lines = g_strjoinv ("\n", readings);
 
-  add_line (text, time);
-  if (target && target->joint_min && target->joint_max) {
-    g_autofree char *line = g_strdup_printf (_ ("Joints %.0f to %.0f °C"),
-                                             lw_prediction_at (p, target->joint_min, t_s),
-                                             lw_prediction_at (p, target->joint_max, t_s));
-    add_line (text, line);
-  }
-  if (target && target->body_top) {
-    g_autofree char *line = g_strdup_printf (_ ("Body %.0f °C"), lw_prediction_at (p, target->body_top, t_s));
-
-    add_line (text, line);
-  }
-  if (selected && selected != target && (selected->joint_max || selected->body_top)) {
-    g_autofree char *line
-        = g_strdup_printf (_ ("%s %.0f °C"), selected->ref,
-                           lw_prediction_at (p, selected->joint_max ? selected->joint_max : selected->body_top, t_s));
-    add_line (text, line);
-  }
-  return lw_units_sentence (self->picture->units, text->str);
+  return readings[0] != NULL ? g_strconcat (time, "\n", lines, NULL) : g_steal_pointer (&time);
 }
 
 /* Beside the cursor, away from the curves: below them once the target is hot, above them before. */
@@ -275,7 +274,7 @@ lw_profile_paint_cursor (LwProfilePainter *self)
   cairo_line_to (cr, x - 6.0, l->y1 + 7.0);
   cairo_close_path (cr);
   cairo_fill (cr);
-  text = readout (self, self->picture->t_s);
+  text = readout (self);
   paint_readout (self, x, text);
 }
 

@@ -31,6 +31,8 @@ struct _LwProfileView {
   guint drags;
   guint tick;            /* while playing */
   gint64 played_us;      /* frame time of the last step */
+  guint telling;         /* until the moment has rested */
+  char *told;            /* the description as it was given last */
   double speed;          /* seconds of the job per second */
 };
 

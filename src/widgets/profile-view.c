@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #define SPEED 20.0 /* a job of four minutes in twelve seconds */
+#define REST_MS 300 /* as long a moment rests before it is told: each telling may be spoken */
 
 G_DEFINE_FINAL_TYPE (LwProfileView, lw_profile_view, GTK_TYPE_WIDGET)
 
@@ -97,24 +98,60 @@ lw_profile_view_play (LwProfileView *self, gboolean play)
 
 /* ---- the desk ---- */
 
-static void
-update_label (LwProfileView *self)
+/* "At 95 s of 240 s: Joints 171 to 178 °C, Body 190 °C" */
+static char *
+description (LwProfileView *self)
 {
-  g_autofree char *text = NULL;
+  LwProfilePicture picture;
+  g_auto (GStrv) readings = NULL;
+  g_autofree char *at = NULL, *felt = NULL;
 
   if (!self->desk || !lw_desk_job (self->desk))
-    text = g_strdup (_ ("No job"));
-  else
-    text = g_strdup_printf (_ ("At %.0f s of %.0f s"), lw_desk_moment (self->desk), lw_profile_view_end (self));
+    return g_strdup (_ ("No job"));
+  at = g_strdup_printf (_ ("At %.0f s of %.0f s"), lw_desk_moment (self->desk), lw_profile_view_end (self));
+  lw_profile_view_fill_picture (self, &picture);
+  readings = lw_profile_readings (&picture);
+  felt = g_strjoinv (C_ ("between members of a list", ", "), readings);
+  return *felt != '\0' ? g_strdup_printf ("%s: %s", at, felt) : g_steal_pointer (&at);
+}
+
+static void
+tell (LwProfileView *self)
+{
+  g_autofree char *text = description (self);
+
+  g_clear_handle_id (&self->telling, g_source_remove);
+  if (g_strcmp0 (text, self->told) == 0)
+    return; /* each telling is a message on the bus */
+  g_free (self->told);
+  self->told = g_steal_pointer (&text);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, _ ("Profile"),
-                                  GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
+                                  GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, self->told, -1);
+}
+
+static gboolean
+rest_cb (gpointer user)
+{
+  LwProfileView *self = user;
+
+  self->telling = 0;
+  tell (self);
+  return G_SOURCE_REMOVE;
+}
+
+/* Not while the cursor is pulled, the profile plays or answers follow a hand: when that rests. */
+static void
+tell_at_rest (LwProfileView *self)
+{
+  g_clear_handle_id (&self->telling, g_source_remove);
+  self->telling = g_timeout_add (REST_MS, rest_cb, self);
 }
 
 static void
 base_cb (LwProfileView *self)
 {
   lw_profile_view_redraw (self, LW_PROFILE_LAYER_BASE);
-  update_label (self);
+  tell_at_rest (self);
 }
 
 /* What is dragged on the board changes no set point: the curves wait for their answer. */
@@ -130,7 +167,7 @@ static void
 moment_cb (LwProfileView *self)
 {
   lw_profile_view_redraw (self, LW_PROFILE_LAYER_CURSOR);
-  update_label (self);
+  tell_at_rest (self);
 }
 
 static void
@@ -140,6 +177,7 @@ document_cb (LwProfileView *self)
   lw_profile_view_drag_cancel (self);
   lw_profile_view_drop_base (self);
   base_cb (self);
+  tell (self);
 }
 
 static void
@@ -170,6 +208,7 @@ lw_profile_view_set_desk (LwProfileView *self, LwDesk *desk)
   if (desk)
     listen (self);
   base_cb (self);
+  tell (self);
   g_object_notify_by_pspec (G_OBJECT (self), props[PROP_DESK]);
 }
 
@@ -269,6 +308,8 @@ lw_profile_view_dispose (GObject *object)
     g_signal_handlers_disconnect_by_data (self->desk, self);
   g_clear_object (&self->desk);
   lw_profile_view_drop_base (self);
+  g_clear_handle_id (&self->telling, g_source_remove);
+  g_clear_pointer (&self->told, g_free);
   G_OBJECT_CLASS (lw_profile_view_parent_class)->dispose (object);
 }
 

@@ -207,7 +207,59 @@ test_moment_keeps_the_layer (void)
   g_assert_false (view (&stage)->base.dirty);
   lw_desk_select_part (stage.desk, 3);
   g_assert_true (view (&stage)->base.dirty);
-  gtk_test_accessible_assert_property (stage.widget, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, "At 55 s of 270 s");
+  stage_close (&stage);
+}
+
+static gboolean
+is_heard (GtkWidget *widget, const char *text)
+{
+  g_autofree char *other = gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text);
+
+  return other == NULL;
+}
+
+/* "At 55 s of 270 s: " and what the readout shows there. */
+static char *
+heard_at (Stage *stage, double t_s)
+{
+  LwProfilePicture picture;
+  g_auto (GStrv) readings = NULL;
+  g_autofree char *felt = NULL;
+
+  lw_profile_view_fill_picture (view (stage), &picture);
+  picture.t_s = t_s;
+  readings = lw_profile_readings (&picture);
+  g_assert_cmpuint (g_strv_length (readings), ==, 2); /* joints and body of the target */
+  g_assert_true (g_str_has_prefix (readings[0], "Joints ") && g_str_has_suffix (readings[1], " °C"));
+  felt = g_strjoinv (", ", readings);
+  return g_strdup_printf ("At %.0f s of 270 s: %s", t_s, felt);
+}
+
+/* The readout is heard too, once the cursor rests: not on its way, and not while the profile plays. */
+static void
+test_moment_is_heard (void)
+{
+  Stage stage;
+  g_autofree char *at_55 = NULL, *at_90 = NULL;
+
+  open_stage (&stage);
+  at_55 = heard_at (&stage, 55);
+  at_90 = heard_at (&stage, 90);
+  g_assert_cmpstr (at_55, !=, at_90);
+  lw_desk_set_moment (stage.desk, 55);
+  STAGE_WAIT (is_heard (stage.widget, at_55));
+  for (int t = 56; t <= 90; t++) {
+    lw_desk_set_moment (stage.desk, t);
+    g_main_context_iteration (NULL, FALSE);
+    g_assert_true (is_heard (stage.widget, at_55));
+  }
+  STAGE_WAIT (is_heard (stage.widget, at_90));
+  lw_profile_view_play (view (&stage), TRUE);
+  STAGE_WAIT (lw_desk_moment (stage.desk) > 100); /* half a second and more */
+  g_assert_true (is_heard (stage.widget, at_90));
+  lw_profile_view_play (view (&stage), FALSE);
+  g_autofree char *there = heard_at (&stage, lw_desk_moment (stage.desk));
+  STAGE_WAIT (is_heard (stage.widget, there));
   stage_close (&stage);
 }
 
@@ -271,6 +323,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/profile-view/click-selects-stage", test_click_selects_stage);
   g_test_add_func ("/ui/profile-view/play", test_play);
   g_test_add_func ("/ui/profile-view/moment-keeps-the-layer", test_moment_keeps_the_layer);
+  g_test_add_func ("/ui/profile-view/moment-is-heard", test_moment_is_heard);
   g_test_add_func ("/ui/profile-view/without-a-document", test_without_a_document);
   g_test_add_func ("/ui/profile-view/real-keys", test_real_keys);
   return g_test_run ();
