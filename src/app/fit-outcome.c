@@ -78,64 +78,56 @@ add_remark (LwFitOutcome *self, guint index)
 
 /* ---- figures ---- */
 
-static void
-put (GtkGrid *grid, const char *text, int column, int row, const char *class)
-{
-  GtkWidget *label = new_text (text, class);
+enum { BEFORE = 1, FITTED, WITHIN, TOLD_BY, N_COLUMNS };
 
-  gtk_label_set_max_width_chars (GTK_LABEL (label), column == 4 ? 34 : 26);
-  gtk_label_set_wrap (GTK_LABEL (label), column == 0 || column == 4);
-  gtk_label_set_xalign (GTK_LABEL (label), column == 0 || column == 4 ? 0 : 1);
-  gtk_label_set_yalign (GTK_LABEL (label), 0);
-  gtk_widget_set_hexpand (label, column == 4);
-  gtk_grid_attach (grid, label, column, row, 1, 1);
+/* What the run does not tell stands back. */
+static void
+mark_figure (LwToldList *list, gboolean told)
+{
+  if (told)
+    lw_told_list_mark (list, FITTED, "chosen");
+  else
+    for (guint i = 0; i < N_COLUMNS; i++)
+      lw_told_list_mark (list, i, "quiet");
 }
 
 static void
-put_figure (LwFitOutcome *self, GtkGrid *grid, const LwFitted *figure, int row)
+put_figure (LwFitOutcome *self, LwToldList *list, const LwFitted *figure)
 {
   LwUnits units = lw_shown_units ();
   gboolean told = lw_fit_is_told (figure);
   g_autofree char *before = lw_fit_range (figure, figure->before_low, figure->before_high, units);
   g_autofree char *value = told ? lw_fit_amount (figure, figure->value, units) : g_strdup ("–");
   g_autofree char *after = told ? lw_fit_range (figure, figure->low, figure->high, units) : g_strdup ("–");
-  g_autofree char *by = lw_fit_told_by (self->fit, figure);
+  g_autofree char *by = lw_fit_told_by (self->fit, figure), *shown = lw_units_paragraph (units, by);
 
-  put (grid, lw_fit_figure_name (figure->figure), 0, row, told ? NULL : "quiet");
-  put (grid, before, 1, row, "numeric");
-  put (grid, value, 2, row, told ? "chosen" : "quiet");
-  put (grid, after, 3, row, told ? "numeric" : "quiet");
-  put (grid, by, 4, row, told ? NULL : "quiet");
+  lw_told_list_add (list, (const char *const[]){ lw_fit_figure_name (figure->figure), before, value, after, shown, NULL });
+  mark_figure (list, told);
 }
 
 /* Those that are told first. */
-static int
-put_figures (LwFitOutcome *self, GtkGrid *grid, gboolean told, int row)
+static void
+put_figures (LwFitOutcome *self, LwToldList *list, gboolean told)
 {
   for (guint i = 0; i < LW_N_FIT; i++) {
     const LwFitted *figure = &self->fit->figures[i];
 
     if (figure->verdict != LW_VERDICT_GIVEN && lw_fit_is_told (figure) == told)
-      put_figure (self, grid, figure, row++);
+      put_figure (self, list, figure);
   }
-  return row;
 }
 
 static void
 add_figures (LwFitOutcome *self)
 {
-  const char *heads[] = { _("Figure"), _("Before"), _("Fitted"), _("95 of 100"), _("Told by") };
-  GtkGrid *grid = GTK_GRID (gtk_grid_new ());
-  int row = 1;
+  LwToldList *list = LW_TOLD_LIST (lw_told_list_new (_("Fitted figures")));
 
-  gtk_grid_set_column_spacing (grid, 16);
-  gtk_grid_set_row_spacing (grid, 3);
-  for (int i = 0; i < (int) G_N_ELEMENTS (heads); i++)
-    put (grid, heads[i], i, 0, "quiet");
-  row = put_figures (self, grid, TRUE, row);
-  put_figures (self, grid, FALSE, row);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (grid), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Fitted figures"), -1);
-  gtk_box_append (self->box, GTK_WIDGET (grid));
+  lw_told_list_end_in_words (list);
+  lw_told_list_begin (list, (const char *const[]){ _("Figure"), _("Before"), _("Fitted"), _("95 of 100"), _("Told by"), NULL });
+  put_figures (self, list, TRUE);
+  put_figures (self, list, FALSE);
+  lw_told_list_end (list);
+  gtk_box_append (self->box, GTK_WIDGET (list));
 }
 
 /* ---- what is left ---- */

@@ -4,26 +4,33 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/cell-row.h"
+
 struct _LwToldList {
   GtkWidget parent_instance;
 
   GtkWidget *box, *head;
   GtkListBox *list;
-  GtkSizeGroup *widths[LW_TOLD_COLUMNS_MOST]; /* of the columns of figures, their heads too; [0] is not used */
+  GtkSizeGroup *widths[LW_TOLD_COLUMNS_MOST]; /* of the columns, their heads too; [0] only where there are words last too */
   char **heads;
   guint told; /* rows of this telling so far */
-  gboolean follows;
+  gboolean follows, words_last;
 };
 
 G_DEFINE_FINAL_TYPE (LwToldList, lw_told_list, GTK_TYPE_WIDGET)
 
 /* ---- rows ---- */
 
+static const char *
+base_class (gboolean words, gboolean head)
+{
+  return head ? "quiet" : words ? "told" : "numeric";
+}
+
 static GtkWidget *
-new_label (LwToldList *self, guint column, gboolean head)
+new_label (LwToldList *self, gboolean words, guint column, gboolean head)
 {
   GtkWidget *label = gtk_label_new (NULL);
-  gboolean words = column == 0;
 
   gtk_label_set_xalign (GTK_LABEL (label), words ? 0 : 1);
   gtk_label_set_yalign (GTK_LABEL (label), 0);
@@ -37,19 +44,25 @@ new_label (LwToldList *self, guint column, gboolean head)
     gtk_label_set_wrap (GTK_LABEL (label), TRUE);
     gtk_label_set_justify (GTK_LABEL (label), GTK_JUSTIFY_RIGHT);
   }
-  if (!words)
+  if (!words || self->words_last)
     gtk_size_group_add_widget (self->widths[column], label);
-  gtk_widget_add_css_class (label, head ? "quiet" : words ? "told" : "numeric");
+  gtk_widget_add_css_class (label, base_class (words, head));
   return label;
+}
+
+static gboolean
+is_words (LwToldList *self, guint column, guint n)
+{
+  return column == 0 || (self->words_last && column + 1 == n);
 }
 
 static GtkWidget *
 new_cells (LwToldList *self, guint n, gboolean head)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *box = lw_cell_row_new ();
 
   for (guint i = 0; i < n; i++)
-    gtk_box_append (GTK_BOX (box), new_label (self, i, head));
+    gtk_box_append (GTK_BOX (box), new_label (self, is_words (self, i, n), i, head));
   return box;
 }
 
@@ -133,12 +146,17 @@ lw_told_list_add (LwToldList *self, const char *const *cells)
 {
   GtkListBoxRow *row;
   g_autofree char *text = NULL;
+  guint n = g_strv_length ((char **) cells);
 
   g_return_if_fail (LW_IS_TOLD_LIST (self) && self->heads != NULL);
-  g_return_if_fail (g_strv_length ((char **) cells) <= g_strv_length (self->heads));
-  row = row_with (self, self->told++, g_strv_length ((char **) cells));
-  for (guint i = 0; cells[i] != NULL; i++)
-    gtk_label_set_text (GTK_LABEL (label_at (gtk_list_box_row_get_child (row), i)), cells[i]);
+  g_return_if_fail (n <= g_strv_length (self->heads));
+  row = row_with (self, self->told++, n);
+  for (guint i = 0; i < n; i++) {
+    GtkWidget *label = label_at (gtk_list_box_row_get_child (row), i);
+
+    gtk_label_set_text (GTK_LABEL (label), cells[i]);
+    gtk_widget_set_css_classes (label, (const char *[]){ base_class (is_words (self, i, n), FALSE), NULL }); /* no mark of another telling */
+  }
   text = heard (self, cells);
   gtk_accessible_update_property (GTK_ACCESSIBLE (row), GTK_ACCESSIBLE_PROPERTY_LABEL, text, -1);
 }
@@ -147,6 +165,17 @@ void
 lw_told_list_add_text (LwToldList *self, const char *text)
 {
   lw_told_list_add (self, (const char *const[]){ text, NULL });
+}
+
+void
+lw_told_list_mark (LwToldList *self, guint column, const char *class)
+{
+  GtkWidget *label;
+
+  g_return_if_fail (LW_IS_TOLD_LIST (self) && self->told > 0);
+  label = label_at (gtk_list_box_row_get_child (gtk_list_box_get_row_at_index (self->list, (int) self->told - 1)), column);
+  g_return_if_fail (label != NULL);
+  gtk_widget_add_css_class (label, class);
 }
 
 void
@@ -169,6 +198,13 @@ lw_told_list_follow (LwToldList *self, LwToldList *other)
   self->follows = TRUE;
 }
 
+void
+lw_told_list_end_in_words (LwToldList *self)
+{
+  g_return_if_fail (LW_IS_TOLD_LIST (self) && self->heads == NULL);
+  self->words_last = TRUE;
+}
+
 const char *
 lw_told_list_cell (LwToldList *self, guint row, guint column)
 {
@@ -189,6 +225,28 @@ lw_told_list_length (LwToldList *self)
 }
 
 /* ---- the object ---- */
+
+static GtkSizeRequestMode
+lw_told_list_get_request_mode (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+/* As wide as its words, whatever the height: asked for the width at a height, rows that wrap would have each of its columns at its
+ * widest. */
+static void
+lw_told_list_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline,
+                      int *natural_baseline)
+{
+  gtk_widget_measure (LW_TOLD_LIST (widget)->box, orientation, orientation == GTK_ORIENTATION_HORIZONTAL ? -1 : for_size, minimum, natural,
+                      minimum_baseline, natural_baseline);
+}
+
+static void
+lw_told_list_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  gtk_widget_size_allocate (LW_TOLD_LIST (widget)->box, &(GtkAllocation){ 0, 0, width, height }, baseline);
+}
 
 static void
 lw_told_list_dispose (GObject *object)
@@ -214,7 +272,9 @@ lw_told_list_class_init (LwToldListClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = lw_told_list_dispose;
   G_OBJECT_CLASS (class)->finalize = lw_told_list_finalize;
-  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
+  GTK_WIDGET_CLASS (class)->get_request_mode = lw_told_list_get_request_mode;
+  GTK_WIDGET_CLASS (class)->measure = lw_told_list_measure;
+  GTK_WIDGET_CLASS (class)->size_allocate = lw_told_list_size_allocate;
   gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "toldlist");
 }
 

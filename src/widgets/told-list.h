@@ -16,10 +16,14 @@ G_DECLARE_FINAL_TYPE (LwToldList, lw_told_list, LW, TOLD_LIST, GtkWidget)
 GtkWidget *lw_told_list_new (const char *name);
 /* Columns of figures as wide as those of OTHER, which shows the heads for both: SELF shows none. */
 void lw_told_list_follow (LwToldList *self, LwToldList *other);
+/* The last column holds words too; before the first telling. */
+void lw_told_list_end_in_words (LwToldList *self);
 /* A telling: begun with the heads (NULL after the last; the first is that of the words), then row by row with as many cells, then ended:
  * rows of the telling before that are left over go. Rows that are there already are kept, and the keyboard on them. */
 void lw_told_list_begin (LwToldList *self, const char *const *heads);
 void lw_told_list_add (LwToldList *self, const char *const *cells);
+/* A style class for a cell of the row just added, until it is told again. */
+void lw_told_list_mark (LwToldList *self, guint column, const char *class);
 /* A sentence across all columns. */
 void lw_told_list_add_text (LwToldList *self, const char *text);
 void lw_told_list_end (LwToldList *self);
