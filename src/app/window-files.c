@@ -206,7 +206,7 @@ void
 lw_window_offer_recovery (LwWindow *self, LwLeftover *leftover)
 {
   g_autoptr (GDateTime) when = g_date_time_new_from_unix_local (leftover->written_s);
-  g_autofree char *time = when == NULL ? g_strdup ("") : g_date_time_format (when, "%c");
+  g_autofree char *time = when == NULL ? g_strdup ("") : g_date_time_format (when, "%Y-%m-%d %H:%M");
   g_autofree char *text = NULL;
 
   g_clear_pointer (&self->leftover, lw_leftover_free);

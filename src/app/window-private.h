@@ -32,6 +32,7 @@ struct _LwWindow {
   GtkStack *content;
   GtkPaned *main_paned, *center_paned, *side_paned;
   GtkOverlay *board_overlay;
+  GtkWidget *board_tools;
   LwFindingsPanel *findings;
   LwInspector *inspector;
   LwLowerPane *lower;

@@ -197,6 +197,7 @@ add_board_view (LwWindow *self)
 {
   self->board_view = LW_BOARD_VIEW (lw_board_view_new (lw_window_desk (self)));
   gtk_overlay_set_child (self->board_overlay, GTK_WIDGET (self->board_view));
+  lw_board_view_set_tools (self->board_view, self->board_tools);
   lw_window_init_part_menu (self);
 }
 
@@ -371,6 +372,7 @@ bind_template (GtkWidgetClass *class)
   gtk_widget_class_bind_template_child (class, LwWindow, center_paned);
   gtk_widget_class_bind_template_child (class, LwWindow, side_paned);
   gtk_widget_class_bind_template_child (class, LwWindow, board_overlay);
+  gtk_widget_class_bind_template_child (class, LwWindow, board_tools);
   gtk_widget_class_bind_template_child (class, LwWindow, findings);
   gtk_widget_class_bind_template_child (class, LwWindow, inspector);
   gtk_widget_class_bind_template_child (class, LwWindow, lower);

@@ -211,8 +211,8 @@ write_name (LwBoardPainter *self, const LwBoardItem *item, const LwLabel *label)
                   self->ink->ink);
 }
 
-static LwBox
-loop_in_picture (const LwBoardPainter *self, const LwLoop *loop)
+LwBox
+lw_board_loop_box (const LwBoardPainter *self, const LwLoop *loop)
 {
   LwBox mm = lw_loop_box (loop);
   double x0, y0, x1, y1;
@@ -229,7 +229,7 @@ add_holes (const LwBoardPainter *self, LwBox *bodies, guint n)
   const GPtrArray *loops = self->picture->job->board->outline;
 
   for (guint i = 1; i < loops->len; i++)
-    bodies[n++] = loop_in_picture (self, g_ptr_array_index (loops, i));
+    bodies[n++] = lw_board_loop_box (self, g_ptr_array_index (loops, i));
   return n;
 }
 
@@ -241,7 +241,7 @@ lw_board_paint_names (LwBoardPainter *self)
   g_autofree LwLabel *labels = g_new (LwLabel, MAX (self->items->len, 1));
   g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len + loops->len, 1));
   g_autofree guint *item_of = g_new (guint, MAX (self->items->len, 1));
-  LwBox edge = loops->len > 0 ? loop_in_picture (self, g_ptr_array_index (loops, 0)) : self->frame;
+  LwBox edge = loops->len > 0 ? lw_board_loop_box (self, g_ptr_array_index (loops, 0)) : self->frame;
   const LwBox view = { 0.0, 0.0, self->view->width, self->view->height }; /* what is in the margin has no name yet */
 
   lw_letter_face (&self->type, 10.0, TRUE);

@@ -9,6 +9,7 @@
 #define OVERHANG 16.0 /* and one that sticks out at its right end */
 #define TOUCHING 25.0 /* what it costs to touch a body, in units of distance, */
 #define CROSSING 90.0 /* and to lie wholly on one */
+#define OVER_EDGE 120.0 /* half on the board, half off it */
 
 struct _LwBoardNote {
   char *text;
@@ -75,6 +76,19 @@ share_on_bodies (const LwBoardPainter *self, const LwBox *box)
   return area / MAX ((box->x1_mm - box->x0_mm) * (box->y1_mm - box->y0_mm), 1e-9);
 }
 
+static gboolean
+lies_over_edge (const LwBoardPainter *self, const LwBox *box)
+{
+  const GPtrArray *loops = self->picture->job->board->outline;
+  LwBox edge;
+
+  if (loops->len == 0)
+    return FALSE;
+  edge = lw_board_loop_box (self, g_ptr_array_index (loops, 0));
+  return lw_boxes_overlap (box, &edge)
+         && (box->x0_mm < edge.x0_mm || box->y0_mm < edge.y0_mm || box->x1_mm > edge.x1_mm || box->y1_mm > edge.y1_mm);
+}
+
 typedef struct {
   LwBox box;
   double cost;
@@ -90,6 +104,7 @@ try_place (const LwBoardPainter *self, double x, double y, double w, double h, d
     return;
   share = share_on_bodies (self, &around);
   cost += share > 0.0 ? TOUCHING + CROSSING * share : 0.0;
+  cost += lies_over_edge (self, &around) ? OVER_EDGE : 0.0;
   if (cost < best->cost)
     *best = (Place){ box, cost };
 }
@@ -161,7 +176,8 @@ place_note (LwBoardPainter *self, const LwBoardNote *note)
     if (note->far)
       try_beside (self, note, w, h, gaps[k], &best);
   }
-  if (!isfinite (best.cost))
+  /* words half on the board, half off it stand out from neither: rather none, where the picture says as much */
+  if (!isfinite (best.cost) || (note->far && best.cost >= OVER_EDGE && lies_over_edge (self, &best.box)))
     return;
   g_array_append_val (self->taken, best.box);
   paint_leader (self, note, &best.box);

@@ -83,6 +83,7 @@ void lw_board_paint_selection (LwBoardPainter *self); /* and what the pointer is
 
 /* Paths. */
 void lw_board_loop_path (LwBoardPainter *self, const LwLoop *loop); /* appended to the path */
+LwBox lw_board_loop_box (const LwBoardPainter *self, const LwLoop *loop); /* about it, picture units */
 void lw_board_outline_path (LwBoardPainter *self);     /* edge and cut-outs, for even-odd fill */
 void lw_board_shape_path (cairo_t *cr, const GArray *points, double round_corners);
 /* Fills and strokes in the painter's own weights; PRINT and zoom aware. */

@@ -136,6 +136,20 @@ load_field (LwBoardPainter *self)
   lw_field_fill (self->field, p->nx, p->ny);
 }
 
+/* Said in the caller's units, kept in those of the letters. */
+static void
+take_clear (LwBoardPainter *self)
+{
+  double letters = lw_letters (self->picture->letters);
+
+  for (guint i = 0; i < self->picture->n_clear; i++) {
+    const LwBox *box = &self->picture->clear[i];
+    LwBox taken = { box->x0_mm / letters, box->y0_mm / letters, box->x1_mm / letters, box->y1_mm / letters };
+
+    g_array_append_val (self->taken, taken);
+  }
+}
+
 void
 lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *view,
                         const LwBoardPicture *picture)
@@ -151,8 +165,7 @@ lw_board_painter_begin (LwBoardPainter *self, cairo_t *cr, const LwViewport *vie
   self->target = -1;
   self->frame = (LwBox){ -margin, -margin, view->width + margin, view->height + margin };
   self->taken = g_array_new (FALSE, FALSE, sizeof (LwBox));
-  if (picture->n_clear > 0)
-    g_array_append_vals (self->taken, picture->clear, picture->n_clear);
+  take_clear (self);
   self->notes = lw_board_notes_new ();
   lw_letter_begin (&self->type, cr);
   lw_board_collect_items (self);

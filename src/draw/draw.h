@@ -31,6 +31,9 @@ typedef struct {
 /* Shows BOX whole, in the middle, with MARGIN picture units around it; width, height and side must be set. An empty box is
  * shown at the largest scale. */
 void lw_viewport_fit (LwViewport *self, LwBox box, double margin);
+/* The same, but so that BOX is not under any of the N (at most 4) boxes TAKEN, which lie at the picture's edges (picture units):
+ * it moves aside and shrinks as little as that takes. Where that would be by more than 0.7, it is shown under them. */
+void lw_viewport_fit_beside (LwViewport *self, LwBox box, double margin, const LwBox *taken, guint n);
 /* Between the board's frame, mm, and picture units from the upper left corner, y down; any point, shown or not. */
 void lw_viewport_to_picture (const LwViewport *self, double x_mm, double y_mm, double *px, double *py);
 void lw_viewport_to_board (const LwViewport *self, double px, double py, double *x_mm, double *y_mm);

@@ -106,7 +106,7 @@ paint_stage (LwProfilePainter *self, guint i, const LwSetLine *line, const char 
   cairo_set_dash (cr, dots, 2, 0.0);
   cairo_stroke (cr);
   cairo_set_dash (cr, NULL, 0, 0.0);
-  if (l->strip <= 0.0)
+  if (l->strip <= 0.0 || (l->small && isfinite (self->picture->t_s)))
     return;
   lw_letter_face (&self->type, 10.5, selected);
   text = lw_letter_cut (&self->type, name, x1 - x0 - 8.0);

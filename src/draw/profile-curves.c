@@ -115,10 +115,10 @@ lw_profile_paint_target (LwProfilePainter *self)
   if (trace->joint_mean)
     /* Translators: beside a curve; reference designator */
     lw_profile_add_label (self, last_of (self, trace->joint_mean), g_strdup_printf (_ ("%s joints"), trace->ref),
-                          self->ink->joints, NULL, 0, 2.2, 10);
+                          self->ink->joints, NULL, 0, 2.2, 10)->values = trace->joint_mean;
   if (trace->body_top)
     lw_profile_add_label (self, last_of (self, trace->body_top), g_strdup_printf (_ ("%s body top"), trace->ref),
-                          self->ink->body, NULL, 0, 1.4, 9);
+                          self->ink->body, NULL, 0, 1.4, 9)->values = trace->body_top;
 }
 
 /* The curve by which a neighbour is judged first: its joints, else its body. */
@@ -155,12 +155,12 @@ paint_selected (LwProfilePainter *self, const LwPartTrace *trace)
   if (trace->body_top && curve != trace->body_top) {
     stroke_curve (self, trace->body_top, self->ink->accent, 1.5, lw_dash_selected_body, 6);
     lw_profile_add_label (self, last_of (self, trace->body_top), g_strdup_printf (_ ("%s body top"), trace->ref),
-                          self->ink->accent, lw_dash_selected_body, 6, 1.5, 7);
+                          self->ink->accent, lw_dash_selected_body, 6, 1.5, 7)->values = trace->body_top;
   }
   stroke_curve (self, curve, self->ink->accent, 2.8, NULL, 0);
   if (curve)
     lw_profile_add_label (self, last_of (self, curve), g_strdup_printf (_ ("%s, peak %.0f"), trace->ref, lw_units_shown (self->picture->units, peak, "°C")),
-                          self->ink->accent, NULL, 0, 2.8, 11);
+                          self->ink->accent, NULL, 0, 2.8, 11)->values = curve;
 }
 
 GPtrArray *
@@ -199,7 +199,7 @@ lw_profile_paint_neighbours (LwProfilePainter *self)
     if (curve)
       /* Translators: beside a curve; reference designator and highest temperature in C */
       lw_profile_add_label (self, last_of (self, curve), g_strdup_printf (_ ("%s, peak %.0f"), trace->ref, lw_units_shown (self->picture->units, peak, "°C")),
-                            color, dash, n_dash, 1.4, 6 - (int) MIN (k, 5));
+                            color, dash, n_dash, 1.4, 6 - (int) MIN (k, 5))->values = curve;
   }
   if (selected && !selected->is_target)
     paint_selected (self, selected);

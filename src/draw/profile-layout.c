@@ -203,6 +203,7 @@ lw_profile_layout (const LwProfilePicture *picture, LwProfileLayout *layout)
 
   layout->column = column_width (picture, width);
   layout->strip = picture->show_stage_names && height > 110.0 ? 21.0 : 0.0;
+  layout->small = !roomy && layout->column <= 0.0 && layout->strip > 0.0;
   layout->x0 = MIN (46.0, 0.2 * width);
   layout->x1 = MAX (width - MAX (layout->column, 10.0), layout->x0 + 1.0);
   layout->y0 = MIN (8.0 + layout->strip, 0.3 * height);

@@ -10,7 +10,7 @@
 
 #define PITCH 13.0
 
-void
+LwColumnLabel *
 lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor color, const double *dash,
                       int n_dash, double weight, int priority)
 {
@@ -20,6 +20,7 @@ lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor
   label.y_wanted = isfinite (temp_c) ? lw_layout_y (&self->layout, temp_c) : self->layout.y1;
   label.y_wanted = CLAMP (label.y_wanted, self->layout.y0, self->layout.y1);
   g_array_append_val (self->column, label);
+  return &g_array_index (self->column, LwColumnLabel, self->column->len - 1);
 }
 
 static void
@@ -39,7 +40,7 @@ level_line (LwProfilePainter *self, double temp_c, LwColor color, const double *
   cairo_set_dash (self->cr, dash, n_dash, 0.0);
   cairo_stroke (self->cr);
   cairo_set_dash (self->cr, NULL, 0, 0.0);
-  lw_profile_add_label (self, temp_c, text, color, dash, n_dash, weight, priority);
+  lw_profile_add_label (self, temp_c, text, color, dash, n_dash, weight, priority)->level = TRUE;
 }
 
 /* The selected part, else the target, whose joints are meant to melt: only its body is limited here. */

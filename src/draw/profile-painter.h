@@ -26,6 +26,7 @@ typedef struct {
   double low_c, high_c;
   double column;           /* width of the label column at the right, 0 = none */
   double strip;            /* height of the stage strip above the plot */
+  gboolean small;          /* low and narrow: the strip is the readout's while there is one */
 } LwProfileLayout;
 
 /* Text for the right-hand column and where it belongs. */
@@ -37,6 +38,8 @@ typedef struct {
   int n_dash;
   double weight;           /* of the sample line, 0 = none */
   int priority;            /* lower goes first when there is no room */
+  const double *values;    /* of the prediction's moments, that it names; or NULL */
+  gboolean level;          /* or a line at one temperature all along */
 } LwColumnLabel;
 
 typedef struct {
@@ -92,6 +95,9 @@ void lw_profile_paint_findings (LwProfilePainter *self);
 /* Beside and below the plot: the labels that were added, the legend; in its middle, what is missing; over all, the cursor
  * at the picture's moment. */
 void lw_profile_paint_column (LwProfilePainter *self);
+/* Where there is no column: the same labels along their curves, as many as find a place, and before them those of the set
+ * points if SET_TOO. */
+void lw_profile_paint_beside (LwProfilePainter *self, gboolean set_too);
 void lw_profile_paint_legend (LwProfilePainter *self);
 void lw_profile_paint_empty (LwProfilePainter *self);
 void lw_profile_paint_cursor (LwProfilePainter *self);
@@ -100,9 +106,9 @@ void lw_profile_paint_cursor (LwProfilePainter *self);
 const char *lw_profile_limit_name (LwLimitKind kind);
 
 /* A label for the column beside TEMP_C (NaN: the lowest place), with a sample of its line: COLOR, WEIGHT, DASH (static,
- * N_DASH long). Takes TEXT. PRIORITY decides who stays when there is too little room; 10 and above is bold. */
-void lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor color,
-                           const double *dash, int n_dash, double weight, int priority);
+ * N_DASH long). Takes TEXT. PRIORITY decides who stays when there is too little room; 10 and above is bold. Borrowed, till the next. */
+LwColumnLabel *lw_profile_add_label (LwProfilePainter *self, double temp_c, char *text, LwColor color,
+                                     const double *dash, int n_dash, double weight, int priority);
 /* Spreads labels so that none touch; those that find no room are dropped from the array, least priority
  * first. Pure. */
 void lw_column_spread (GArray *labels, double top, double bottom, double pitch);

@@ -1,4 +1,4 @@
-/* The profile from bottom to top; legend, empty state and cursor. */
+/* The profile from bottom to top; legend and empty state. */
 #include <math.h>
 #include <string.h>
 
@@ -133,8 +133,10 @@ lw_profile_paint_legend (LwProfilePainter *self)
 
   lw_letter_face (&self->type, 9.5, FALSE);
   if (self->picture->height <= LW_PROFILE_LOW) {
-    name_set_line (self, TRUE);
-    name_set_line (self, FALSE);
+    if (self->layout.column > 0.0) {
+      name_set_line (self, TRUE);
+      name_set_line (self, FALSE);
+    }
     return;
   }
   if (self->picture->run)
@@ -171,6 +173,12 @@ lw_profile_paint_empty (LwProfilePainter *self)
   const char *rest = self->plan ? _ ("Predicted temperatures appear here.")
                                 : _ ("Choose a part to give it a plan.");
 
+  if (l->small) { /* in the strip, as the readout */
+    lw_letter_face (&self->type, 10.5, FALSE);
+    lw_letter_draw (&self->type, head, l->x1, l->y0 - 0.5 * l->strip - 2.0, 1.0, 0.5, 0.0, self->ink->ink_soft,
+                    (LwColor){ 0, 0, 0, 0 });
+    return;
+  }
   if (l->y1 - l->y0 < 40.0 || l->x1 - l->x0 < 160.0)
     return;
   paint_empty_ground (self, x, y, head, rest);
@@ -178,104 +186,6 @@ lw_profile_paint_empty (LwProfilePainter *self)
   lw_letter_draw (&self->type, head, x, y, 0.5, 1.0, 0.0, self->ink->ink_soft, (LwColor){ 0, 0, 0, 0 });
   lw_letter_face (&self->type, 10.5, FALSE);
   lw_letter_draw (&self->type, rest, x, y + 4.0, 0.5, 0.0, 0.0, self->ink->ink_soft, (LwColor){ 0, 0, 0, 0 });
-}
-
-static void
-add_reading (GPtrArray *out, LwUnits units, char *text)
-{
-  g_ptr_array_add (out, lw_units_sentence (units, text));
-  g_free (text);
-}
-
-char **
-lw_profile_readings (const LwProfilePicture *picture)
-{
-  const LwPrediction *p = picture->prediction;
-  const LwPartTrace *target = lw_profile_target (picture);
-  const LwPartTrace *selected = lw_profile_trace (picture, picture->selected_part);
-  g_autoptr (GPtrArray) out = g_ptr_array_new ();
-
-  if (target && target->joint_min && target->joint_max)
-    add_reading (out, picture->units, g_strdup_printf (_ ("Joints %.0f to %.0f °C"), lw_prediction_at (p, target->joint_min, picture->t_s),
-                                                       lw_prediction_at (p, target->joint_max, picture->t_s)));
-  if (target && target->body_top)
-    add_reading (out, picture->units, g_strdup_printf (_ ("Body %.0f °C"), lw_prediction_at (p, target->body_top, picture->t_s)));
-  if (selected && selected != target && (selected->joint_max || selected->body_top))
-    add_reading (out, picture->units,
-                 g_strdup_printf (_ ("%s %.0f °C"), selected->ref,
-                                  lw_prediction_at (p, selected->joint_max ? selected->joint_max : selected->body_top, picture->t_s)));
-  g_ptr_array_add (out, NULL);
-  return (char **) g_ptr_array_free (g_steal_pointer (&out), FALSE);
-}
-
-static char *
-readout (const LwProfilePainter *self)
-{
-  g_auto (GStrv) readings = lw_profile_readings (self->picture);
-  g_autofree char *time = lw_profile_time_text (&self->layout, self->picture->t_s), *lines = g_strjoinv ("\n", readings);
-
-  return readings[0] != NULL ? g_strconcat (time, "\n", lines, NULL) : g_steal_pointer (&time);
-}
-
-/* Beside the cursor, away from the curves: below them once the target is hot, above them before. */
-static gboolean
-reads_below (const LwProfilePainter *self)
-{
-  const LwPartTrace *target = lw_profile_target (self->picture);
-  double middle = 0.5 * (self->layout.low_c + self->layout.high_c);
-
-  return target && target->joint_mean
-         && lw_prediction_at (self->picture->prediction, target->joint_mean, self->picture->t_s) > 0.9 * middle;
-}
-
-static void
-paint_readout (LwProfilePainter *self, double x, const char *text)
-{
-  cairo_t *cr = self->cr;
-  const LwProfileLayout *l = &self->layout;
-  double w, h, left, top = l->y0 + 5.0, pad = 5.0;
-
-  lw_letter_face (&self->type, 9.5, FALSE);
-  lw_letter_measure (&self->type, text, &w, &h);
-  if (h + 2.0 * pad + 8.0 > l->y1 - l->y0)
-    return;
-  if (reads_below (self))
-    top = MAX (l->y1 - 20.0 - h - 2.0 * pad, top);
-  left = x + 7.0 + w + 2.0 * pad > l->x1 ? x - 7.0 - w - 2.0 * pad : x + 7.0;
-  cairo_rectangle (cr, left, top, w + 2.0 * pad, h + 2.0 * pad);
-  lw_color_set (cr, lw_color_fade (self->ink->board, 0.92));
-  cairo_fill_preserve (cr);
-  lw_color_set (cr, lw_color_fade (self->ink->accent, 0.7));
-  cairo_set_line_width (cr, 0.8);
-  cairo_stroke (cr);
-  lw_letter_draw (&self->type, text, left + pad, top + pad, 0.0, 0.0, 0.0, self->ink->ink, (LwColor){ 0, 0, 0, 0 });
-}
-
-void
-lw_profile_paint_cursor (LwProfilePainter *self)
-{
-  cairo_t *cr = self->cr;
-  const LwProfileLayout *l = &self->layout;
-  double x = lw_layout_x (l, self->picture->t_s);
-  g_autofree char *text = NULL;
-
-  if (!isfinite (self->picture->t_s) || x < l->x0 - 0.5 || x > l->x1 + 0.5)
-    return;
-  cairo_move_to (cr, x, l->y0);
-  cairo_line_to (cr, x, l->y1);
-  lw_color_set (cr, lw_color_fade (self->ink->halo, 0.7));
-  cairo_set_line_width (cr, 3.5);
-  cairo_stroke_preserve (cr);
-  lw_color_set (cr, self->ink->accent);
-  cairo_set_line_width (cr, 1.4);
-  cairo_stroke (cr);
-  cairo_move_to (cr, x, l->y1 - 1.0);
-  cairo_line_to (cr, x + 6.0, l->y1 + 7.0);
-  cairo_line_to (cr, x - 6.0, l->y1 + 7.0);
-  cairo_close_path (cr);
-  cairo_fill (cr);
-  text = readout (self);
-  paint_readout (self, x, text);
 }
 
 static void
@@ -330,6 +240,8 @@ lw_draw_profile_layers (cairo_t *cr, const LwProfilePicture *as_asked, LwProfile
       lw_profile_paint_handles (&p);
     lw_profile_paint_findings (&p);
     lw_profile_paint_column (&p);
+    if (p.layout.column <= 0.0)
+      lw_profile_paint_beside (&p, picture->show_legend && picture->height <= LW_PROFILE_LOW);
     if (picture->show_legend)
       lw_profile_paint_legend (&p);
     if (!picture->prediction)

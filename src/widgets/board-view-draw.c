@@ -114,13 +114,25 @@ paint_nothing (cairo_t *cr, GtkWidget *widget)
   paint_text (cr, widget, _ ("Open a job or a board file to begin."), y + 18.0 * large, 13.0 * large, FALSE);
 }
 
+LwBox
+lw_board_view_scale_box (LwBoardView *self)
+{
+  double large = lw_text_scale (GTK_WIDGET (self)), height = MIN (0.5 * self->view.height, 260.0 * large);
+
+  if (self->view.width <= 420.0 * large || self->view.height <= 200.0 * large)
+    return (LwBox){ 0 };
+  /* below it stand the unit and the moment */
+  return (LwBox){ self->view.width - 52.0 * large, 14.0 * large, self->view.width - 8.0 * large, 46.0 * large + height };
+}
+
 static void
 paint_scale (cairo_t *cr, LwBoardView *self, const LwBoardPicture *picture)
 {
-  double large = lw_letters (picture->letters), height = MIN (0.5 * self->view.height, 260.0 * large);
+  LwBox box = lw_board_view_scale_box (self);
 
-  if (picture->show_field && picture->prediction && self->view.width > 420.0 * large && self->view.height > 200.0 * large)
-    lw_draw_heat_scale (cr, self->view.width - 52.0 * large, 14.0 * large, 44.0 * large, height, picture);
+  if (picture->show_field && picture->prediction && box.x1_mm > box.x0_mm)
+    lw_draw_heat_scale (cr, box.x0_mm, box.y0_mm, box.x1_mm - box.x0_mm,
+                        box.y1_mm - box.y0_mm - 32.0 * lw_letters (picture->letters), picture);
 }
 
 void

@@ -68,6 +68,7 @@ struct _LwBoardView {
 
   LwDesk *desk;
   LwViewport view;
+  GtkWidget *tools;       /* over the upper left corner, borrowed, or NULL */
   gboolean fitted;        /* the whole board is shown, and again after a change of size */
   int hovered;
   double pointer_x, pointer_y;
@@ -105,6 +106,10 @@ double lw_board_view_gap (const LwBoardView *self);
 /* The view or something in it follows a hand: frames do not wait for what has to be painted. */
 void lw_board_view_hurry (LwBoardView *self);
 void lw_board_view_fit (LwBoardView *self);
+/* The places at the view's edges that the tools and the colour scale lie over; how many. */
+#define LW_BOARD_COVERED 2
+guint lw_board_view_covered (LwBoardView *self, LwBox boxes[LW_BOARD_COVERED]);
+LwBox lw_board_view_scale_box (LwBoardView *self); /* of the colour scale; empty when there is no room for one */
 void lw_board_view_zoom_at (LwBoardView *self, double factor, double px, double py);
 void lw_board_view_pan (LwBoardView *self, double dx, double dy);
 

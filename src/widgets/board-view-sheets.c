@@ -24,6 +24,7 @@ typedef struct {
   GPtrArray *findings;
   guint *selected;
   LwThermocouple *proposed;
+  LwBox covered[LW_BOARD_COVERED];
   LwBoardLayers wanted;   /* to be painted anew */
   LwBoardSheets sheets;   /* the layers that stay; what is painted takes the place of the others */
   gint64 took_us;
@@ -69,6 +70,8 @@ order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wante
   order->picture.selected = order->selected;
   if (picture->proposed)
     order->proposed = lw_thermocouple_ref ((LwThermocouple *) picture->proposed);
+  order->picture.clear = order->covered;
+  order->picture.n_clear = lw_board_view_covered (self, order->covered);
   order->wanted = wanted;
   for (guint i = 0; i < LW_BOARD_SHEETS; i++)
     order->sheets.layers[i] = g_steal_pointer (&self->sheets.layers[i]);

@@ -10,6 +10,10 @@ enum { PROP_DESK = 1, N_PROPS };
 static GParamSpec *props[N_PROPS];
 
 #define FIT_MARGIN 28.0
+#define COVER_GAP 6.0 /* between the board and what lies over the picture */
+/* The most that the bar which tells the scale takes with its words, in the lower left corner. */
+#define BAR_WIDTH 170.0
+#define BAR_HEIGHT 26.0
 
 LwJob *
 lw_board_view_job (LwBoardView *self)
@@ -25,13 +29,43 @@ lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers)
 }
 
 void
+lw_board_view_set_tools (LwBoardView *self, GtkWidget *tools)
+{
+  self->tools = tools;
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
+}
+
+guint
+lw_board_view_covered (LwBoardView *self, LwBox boxes[LW_BOARD_COVERED])
+{
+  double gap = COVER_GAP * lw_text_scale (GTK_WIDGET (self));
+  LwBox scale = lw_board_view_scale_box (self);
+  GtkRequisition size;
+  guint n = 0;
+
+  if (scale.x1_mm > scale.x0_mm)
+    boxes[n++] = (LwBox){ scale.x0_mm - gap, 0.0, self->view.width, scale.y1_mm + gap };
+  if (self->tools && gtk_widget_get_visible (self->tools)) {
+    gtk_widget_get_preferred_size (self->tools, NULL, &size);
+    boxes[n++] = (LwBox){ 0.0, 0.0, size.width, size.height };
+  }
+  return n;
+}
+
+void
 lw_board_view_fit (LwBoardView *self)
 {
   LwViewport before = self->view;
+  double large = lw_text_scale (GTK_WIDGET (self));
+  LwBox covered[LW_BOARD_COVERED + 1];
+  guint n;
 
+  n = lw_board_view_covered (self, covered);
+  covered[n++] = (LwBox){ 0.0, self->view.height - BAR_HEIGHT * large, BAR_WIDTH * large, self->view.height };
   self->fitted = TRUE;
-  lw_viewport_fit (&self->view, lw_board_scene (lw_board_view_job (self), self->desk ? lw_desk_plan (self->desk) : -1),
-                   MIN (FIT_MARGIN, 0.08 * MIN (self->view.width, self->view.height)));
+  lw_viewport_fit_beside (&self->view,
+                          lw_board_scene (lw_board_view_job (self), self->desk ? lw_desk_plan (self->desk) : -1),
+                          MIN (FIT_MARGIN, 0.08 * MIN (self->view.width, self->view.height)), covered, n);
   if (self->view.scale != before.scale || self->view.center_x_mm != before.center_x_mm
       || self->view.center_y_mm != before.center_y_mm)
     lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);

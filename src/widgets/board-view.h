@@ -14,6 +14,9 @@ G_DECLARE_FINAL_TYPE (LwBoardView, lw_board_view, LW, BOARD_VIEW, GtkWidget)
  * "part.next", "part.previous", "part.unselect", "part.delete". */
 GtkWidget *lw_board_view_new (LwDesk *desk);
 void lw_board_view_set_desk (LwBoardView *self, LwDesk *desk);
+/* TOOLS (borrowed, must live as long) lies over the upper left corner: the board is fitted beside it, and no words go under
+ * it. NULL = nothing does. */
+void lw_board_view_set_tools (LwBoardView *self, GtkWidget *tools);
 /* Centres a part without changing the scale unless it is off view. */
 void lw_board_view_show_part (LwBoardView *self, int part);
 /* Topmost part of the shown side at a point of the widget, or -1. */

@@ -1,4 +1,6 @@
 /* The profile: mapping, set-point lines, handles, the label column, and poor input. */
+#include <cairo-pdf.h>
+#include <glib/gstdio.h>
 #include <math.h>
 
 #include "sample.h"
@@ -237,6 +239,62 @@ test_low (void)
   }
 }
 
+/* What is written in a picture, as poppler reads it from a PDF of it. */
+static char *
+words_of (const LwProfilePicture *picture)
+{
+  g_autofree char *dir = g_dir_make_tmp ("profile-XXXXXX", NULL), *path = g_build_filename (dir, "picture.pdf", NULL);
+  cairo_surface_t *surface = cairo_pdf_surface_create (path, picture->width, picture->height);
+  cairo_t *cr = cairo_create (surface);
+  const char *argv[] = { "pdftotext", "-layout", path, "-", NULL };
+  char *words = NULL;
+  int status = -1;
+
+  lw_draw_profile (cr, picture);
+  cairo_destroy (cr);
+  cairo_surface_finish (surface);
+  cairo_surface_destroy (surface);
+  g_assert_true (g_spawn_sync (NULL, (char **) argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, &words, NULL, &status, NULL));
+  g_assert_cmpint (status, ==, 0);
+  g_unlink (path);
+  g_rmdir (dir);
+  return words;
+}
+
+/* A pane at its least with letters of twice the size has neither a column nor a legend: every curve is named all the same,
+ * and what they are at the cursor's moment is told without a box over them. */
+static void
+test_small (void)
+{
+  static const char *const names[] = { "Gas set", "Preheat set", "liquidus", "joints", "Joints ", "Body " };
+  g_autoptr (LwJob) job = sample_job_new ();
+  g_autoptr (LwPrediction) p = sample_prediction_new (job);
+  LwProfilePicture picture;
+  LwProfileLayout layout;
+
+  lw_profile_picture_init (&picture, job, 600, 230);
+  picture.letters = 2;
+  picture.prediction = p;
+  picture.t_s = 150;
+  for (guint left = 0; left < 2; left++) {
+    g_autofree char *words = words_of (&picture);
+    LwProfilePicture lettered = lw_profile_lettered (&picture);
+
+    lw_profile_layout (&lettered, &layout);
+    g_assert_true (layout.small);
+    for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+      g_assert_nonnull (strstr (words, names[i]));
+    picture.look = LW_LOOK_DARK;
+  }
+  picture.t_s = NAN; /* no moment: the strip is the stages' again */
+  {
+    g_autofree char *words = words_of (&picture);
+
+    g_assert_nonnull (strstr (words, ((LwStage *) g_ptr_array_index (lw_profile_plan (&picture)->stages, 0))->name));
+    g_assert_null (strstr (words, "Joints "));
+  }
+}
+
 static void
 test_twice_the_same (void)
 {
@@ -353,6 +411,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/profile/column-width", test_column_width);
   g_test_add_func ("/draw/profile/cut", test_cut);
   g_test_add_func ("/draw/profile/low", test_low);
+  g_test_add_func ("/draw/profile/small", test_small);
   g_test_add_func ("/draw/profile/twice-the-same", test_twice_the_same);
   g_test_add_func ("/draw/profile/poor-input", test_poor_input);
   g_test_add_func ("/draw/profile/table", test_table);

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "draw/draw.h"
+#include "draw/labels.h"
 #include "draw/nice.h"
 
 static const LwViewport views[] = {
@@ -112,6 +113,53 @@ test_fit (void)
   g_assert_true (isfinite (view.scale) && view.scale > 0 && isfinite (view.center_x_mm));
 }
 
+/* Whether BOX, as VIEW shows it, is whole in the picture and touches none of TAKEN. */
+static gboolean
+shows_clear (const LwViewport *view, LwBox box, const LwBox *taken, guint n)
+{
+  LwBox seen;
+  double x0, x1;
+
+  lw_viewport_to_picture (view, box.x0_mm, box.y1_mm, &x0, &seen.y0_mm);
+  lw_viewport_to_picture (view, box.x1_mm, box.y0_mm, &x1, &seen.y1_mm);
+  seen.x0_mm = MIN (x0, x1);
+  seen.x1_mm = MAX (x0, x1);
+  for (guint i = 0; i < n; i++) {
+    if (lw_boxes_overlap (&seen, &taken[i]))
+      return FALSE;
+  }
+  return seen.x0_mm > -1e-6 && seen.y0_mm > -1e-6 && seen.x1_mm < view->width + 1e-6 && seen.y1_mm < view->height + 1e-6;
+}
+
+/* A toolbar in the upper left corner, a scale in the upper right one, a bar in the lower left one. */
+static void
+test_fit_beside (void)
+{
+  const LwBox taken[] = { { 0, 0, 300, 50 }, { 850, 0, 900, 300 }, { 0, 570, 120, 600 } };
+  const LwBox boards[] = { { 0, 0, 100, 66 }, { 0, 0, 400, 60 }, { -5, -50, 30, 200 }, { 10, 10, 60, 60 }, { 0, 0, 90, 60 } };
+  LwViewport plain = { .width = 900, .height = 600 }, view = plain;
+
+  for (guint i = 0; i < 2 * G_N_ELEMENTS (boards); i++) {
+    LwBox box = boards[i / 2];
+
+    view.side = plain.side = i % 2 ? LW_SIDE_BOTTOM : LW_SIDE_TOP;
+    lw_viewport_fit (&plain, box, 10);
+    lw_viewport_fit_beside (&view, box, 10, taken, G_N_ELEMENTS (taken));
+    g_assert_true (shows_clear (&view, box, taken, G_N_ELEMENTS (taken)));
+    g_assert_cmpfloat (view.scale, <=, plain.scale);
+    g_assert_cmpfloat (view.scale, >=, 0.7 * plain.scale);
+    if (shows_clear (&plain, box, taken, G_N_ELEMENTS (taken)))
+      g_assert_cmpfloat (view.center_x_mm, ==, plain.center_x_mm);
+  }
+  /* a tall board goes beside the toolbar at its full size */
+  lw_viewport_fit (&plain, (LwBox){ 0, 0, 90, 100 }, 10);
+  lw_viewport_fit_beside (&view, (LwBox){ 0, 0, 90, 100 }, 10, taken, 1);
+  g_assert_cmpfloat_with_epsilon (view.scale, plain.scale, 1e-9);
+  /* nothing is left beside these: the board is shown all the same */
+  lw_viewport_fit_beside (&view, boards[0], 10, &(LwBox){ 0, 0, 900, 500 }, 1);
+  g_assert_cmpfloat_with_epsilon (view.scale, MIN (880.0 / 100, 580.0 / 66), 1e-9);
+}
+
 static void
 test_nice_steps (void)
 {
@@ -139,6 +187,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/viewport/zoom-refuses-nonsense", test_zoom_refuses_nonsense);
   g_test_add_func ("/draw/viewport/pan", test_pan);
   g_test_add_func ("/draw/viewport/fit", test_fit);
+  g_test_add_func ("/draw/viewport/fit-beside", test_fit_beside);
   g_test_add_func ("/draw/nice/steps", test_nice_steps);
   return g_test_run ();
 }

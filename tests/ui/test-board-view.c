@@ -52,26 +52,58 @@ static void
 test_shows_the_board (void)
 {
   Stage stage;
-  double px, py;
+  LwBox board;
+  double left, right, py;
 
   open_stage (&stage);
-  place (&stage, 80, 50, &px, &py);
-  g_assert_cmpfloat_with_epsilon (px, 0.5 * gtk_widget_get_width (stage.widget), 1e-6);
+  board = lw_board_extent (stage_job (&stage));
+  place (&stage, board.x0_mm, 50, &left, &py);
+  place (&stage, board.x1_mm, 50, &right, &py);
   g_assert_cmpfloat_with_epsilon (py, 0.5 * gtk_widget_get_height (stage.widget), 1e-6);
+  g_assert_cmpfloat (left, >, 0);
+  g_assert_cmpfloat (right, <, lw_board_view_scale_box (view (&stage)).x0_mm); /* beside the colour scale, not under it */
   g_assert_cmpint (view (&stage)->dirty & LW_BOARD_LAYER_GROUND, ==, 0); /* it has been painted */
   gtk_test_accessible_assert_role (stage.widget, GTK_ACCESSIBLE_ROLE_IMG);
   gtk_test_accessible_assert_property (stage.widget, GTK_ACCESSIBLE_PROPERTY_LABEL, "Board from the top");
   stage_close (&stage);
 }
 
+/* The whole scene, preheat area and all, lies beside what stands in the corners: it is fitted, not hidden. */
+static void
+test_beside_tools (void)
+{
+  const int widths[] = { 100, 500, 860 };
+  GtkWidget *tools = g_object_ref_sink (gtk_label_new (NULL));
+  Stage stage;
+
+  open_stage (&stage);
+  lw_board_view_set_tools (view (&stage), tools);
+  for (guint i = 0; i < G_N_ELEMENTS (widths); i++) {
+    LwBox scene = lw_board_scene (stage_job (&stage), 0);
+    double x0, y0, x1, y1;
+
+    gtk_widget_set_size_request (tools, widths[i], 60);
+    gtk_widget_activate_action (stage.widget, "view.fit", NULL);
+    place (&stage, scene.x0_mm, scene.y1_mm, &x0, &y0);
+    place (&stage, scene.x1_mm, scene.y0_mm, &x1, &y1);
+    g_assert_true (x0 >= widths[i] - 1e-6 || y0 >= 60 - 1e-6);
+    g_assert_cmpfloat (x1, <=, gtk_widget_get_width (stage.widget));
+    g_assert_cmpfloat (y1, <=, gtk_widget_get_height (stage.widget));
+  }
+  lw_board_view_set_tools (view (&stage), NULL);
+  stage_close (&stage);
+  g_object_unref (tools);
+}
+
 static void
 test_zoom_actions (void)
 {
   Stage stage;
-  double before, fit;
+  double before, fit, middle;
 
   open_stage (&stage);
   fit = before = view (&stage)->view.scale;
+  middle = view (&stage)->view.center_x_mm;
   g_assert_true (gtk_widget_activate_action (stage.widget, "view.zoom-in", NULL));
   g_assert_cmpfloat_with_epsilon (view (&stage)->view.scale, 1.25 * before, 1e-9);
   gtk_widget_activate_action (stage.widget, "view.zoom-out", NULL);
@@ -79,7 +111,7 @@ test_zoom_actions (void)
   lw_board_view_pan (view (&stage), 100, 50);
   gtk_widget_activate_action (stage.widget, "view.fit", NULL);
   g_assert_cmpfloat_with_epsilon (view (&stage)->view.scale, fit, 1e-9);
-  g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_x_mm, 80, 1e-9);
+  g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_x_mm, middle, 1e-9);
   stage_close (&stage);
 }
 
@@ -254,14 +286,15 @@ test_drag_empty_pans (void)
 {
   Stage stage;
   LwJob *before;
-  double scale;
+  double scale, middle;
 
   open_stage (&stage);
   before = lw_job_ref (stage_job (&stage));
   scale = view (&stage)->view.scale;
+  middle = view (&stage)->view.center_x_mm;
   drag (&stage, 10, 10, 30, 15, FALSE);
   lw_board_view_drag_end (view (&stage));
-  g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_x_mm, 60, 1e-6);
+  g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_x_mm, middle - 20, 1e-6);
   g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_y_mm, 45, 1e-6);
   g_assert_cmpfloat (view (&stage)->view.scale, ==, scale);
   g_assert_true (stage_job (&stage) == before);
@@ -275,8 +308,10 @@ test_held_space_pans_over_parts (void)
   Stage stage;
   gboolean handled = FALSE;
   GtkEventController *keys;
+  double middle;
 
   open_stage (&stage);
+  middle = view (&stage)->view.center_x_mm;
   keys = stage_controller (&stage, GTK_TYPE_EVENT_CONTROLLER_KEY, 0);
   g_signal_emit_by_name (keys, "key-pressed", GDK_KEY_space, 0, 0, &handled);
   g_assert_true (handled);
@@ -284,7 +319,7 @@ test_held_space_pans_over_parts (void)
   lw_board_view_drag_end (view (&stage));
   g_signal_emit_by_name (keys, "key-released", GDK_KEY_space, 0, 0);
   g_assert_cmpfloat (part (&stage, 2)->x_mm, ==, 40);
-  g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_x_mm, 70, 1e-6);
+  g_assert_cmpfloat_with_epsilon (view (&stage)->view.center_x_mm, middle - 10, 1e-6);
   stage_close (&stage);
 }
 
@@ -666,6 +701,7 @@ main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
   g_test_add_func ("/ui/board-view/shows-the-board", test_shows_the_board);
+  g_test_add_func ("/ui/board-view/beside-tools", test_beside_tools);
   g_test_add_func ("/ui/board-view/zoom-actions", test_zoom_actions);
   g_test_add_func ("/ui/board-view/margin", test_margin);
   g_test_add_func ("/ui/board-view/scroll-zooms-to-pointer", test_scroll_zooms_to_pointer);
