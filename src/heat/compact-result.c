@@ -40,7 +40,7 @@ fill_body (const HeatCompactRun *run, size_t body, HeatTrace *t)
                    [HEAT_SERIES_JOINT_MEAN] = t->joint_mean };
   for (size_t s = 0; s < HEAT_N_SERIES; s++)
     copy_row (run, run->model->rows.of[body * HEAT_N_SERIES + s], to[s], 1);
-  memcpy (t->body_mean, t->body_top, run->n_times * sizeof (double));
+  memmove (t->body_mean, t->body_top, run->n_times * sizeof (double));
   for (size_t i = 0; of->n_joints && i < run->n_times; i++)
     t->liquid_share[i] = liquid_between (t->joint_min[i], t->joint_max[i], of->liquidus_c);
 }

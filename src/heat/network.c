@@ -139,10 +139,11 @@ heat_joint_side (const HeatBody *body)
   size_t tries = body->n_joints < 64 ? body->n_joints : 64; /* joints lie in regular rows */
   for (size_t i = 0; i < tries; i++)
     for (size_t j = 0; j < body->n_joints; j++)
-      if (j != i)
-        least = fmin (
-            least, hypot (body->joints[i].x - body->joints[j].x, body->joints[i].y - body->joints[j].y));
-  return fmin (fmax (least, 0.2e-3), 3e-3);
+      if (j != i) {
+        double dx = body->joints[i].x - body->joints[j].x, dy = body->joints[i].y - body->joints[j].y;
+        least = dx * dx + dy * dy < least ? dx * dx + dy * dy : least;
+      }
+  return fmin (fmax (sqrt (least), 0.2e-3), 3e-3);
 }
 
 static bool
@@ -177,7 +178,7 @@ heat_network_new (HeatArena *arena, const HeatScene *scene, const HeatMeshSize *
   if (net->stencil.layout.n > max_nodes || net->stencil.layout.n > UINT32_MAX / 2)
     return HEAT_TOO_LARGE;
   if (!take_arrays (arena, net) || !heat_links_take (arena, net) || !heat_board_assemble (arena, net)
-      || !heat_bodies_assemble (arena, net) || !heat_lumps_assemble (arena, net))
+      || !heat_bodies_assemble (arena, net) || !heat_lumps_assemble (arena, net) || !heat_ends_new (arena, net))
     return HEAT_NO_MEMORY;
   heat_stencil_sum (&net->stencil);
   return HEAT_OK;

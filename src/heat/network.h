@@ -21,6 +21,15 @@ typedef struct {
   float *w;
 } HeatWindows;
 
+/* What a body's joints come down to, whatever the temperatures: those of which one is the hottest and one the coldest, the same
+ * of the joints farthest from the centre, and the mean of all as a sum over nodes. */
+typedef struct {
+  HeatReader *end, *corner;
+  size_t n, n_corners, n_nodes; /* n = 0: not looked for, all are to be read */
+  uint32_t *node;
+  double *w;
+} HeatEnds;
+
 enum { HEAT_NO_BLOCK = 0 };
 
 /* What the network keeps of a body. A meshed one has a block, and a node for each joint of a lead that
@@ -40,6 +49,7 @@ typedef struct {
   HeatReader center;  /* same, under the body's centre */
   HeatReader top;     /* meshed: outermost slab under the centre of the far face */
   bool *corner;       /* joints farthest from the centre */
+  HeatEnds ends;      /* of many joints */
   HeatWindows windows; /* meshed */
   bool *apart;        /* meshed: joints with a node of their own, n_leads of them */
   size_t n_leads;
@@ -70,6 +80,7 @@ bool heat_bodies_lay (HeatArena *arena, HeatNetwork *network); /* sizes of block
 bool heat_bodies_assemble (HeatArena *arena, HeatNetwork *network);
 bool heat_lumps_assemble (HeatArena *arena, HeatNetwork *network);
 bool heat_links_take (HeatArena *arena, HeatNetwork *network); /* room for all links */
+bool heat_ends_new (HeatArena *arena, HeatNetwork *network); /* after these, ends.c */
 /* The joints of one meshed body that have nodes of their own. */
 bool heat_leads_assemble (HeatArena *arena, HeatNetwork *network, size_t body);
 /* Number of such joints; with APART [n_joints], which. */

@@ -162,34 +162,60 @@ see_laws (HeatReducedRun *run, size_t at)
   }
 }
 
-/* What a scale that is WEIGHT off changes in that. */
+bool
+heat_lumps_ahead_new (HeatArena *arena, const HeatReduced *m, HeatLumpsAhead *ahead)
+{
+  const HeatLumps *l = &m->lumps;
+  size_t n = HEAT_ROWS_SOME * l->n;
+  *ahead = (HeatLumpsAhead){ .out = HEAT_TAKE_OPEN (arena, double, n), .over = HEAT_TAKE_OPEN (arena, double, n) };
+  if (!ahead->out || !ahead->over || (l->by_conductivity.out_row && !(ahead->by_conductivity = HEAT_TAKE_OPEN (arena, double, n)))
+      || (l->by_joint.out_row && !(ahead->by_joint = HEAT_TAKE_OPEN (arena, double, n))))
+    return false;
+  return true;
+}
+
+void
+heat_lumps_ahead_read (const HeatReducedRun *run, size_t at, size_t n, HeatLumpsAhead *ahead)
+{
+  const HeatReduced *m = run->model;
+  const HeatLumps *l = &m->lumps;
+  const double *x = run->states + at * m->stride;
+  bool conductivity = false, joint = false;
+  for (size_t i = at; i < at + n; i++) {
+    conductivity = conductivity || run->moments[i].weight[HEAT_TERM_CONDUCTIVITY] != 0;
+    joint = joint || run->moments[i].weight[HEAT_TERM_JOINT] != 0;
+  }
+  heat_rows_read_some (l->out_row, l->n, m->stride, x, n, ahead->out);
+  heat_rows_read_some (l->row, l->n, m->stride, x, n, ahead->over);
+  if (conductivity && ahead->by_conductivity)
+    heat_rows_read_some (l->by_conductivity.out_row, l->n, m->stride, x, n, ahead->by_conductivity);
+  if (joint && ahead->by_joint)
+    heat_rows_read_some (l->by_joint.out_row, l->n, m->stride, x, n, ahead->by_joint);
+}
+
+/* What a scale that is WEIGHT off changes in that; OUT, OVER: as they were read ahead. */
 static void
-vary_near (HeatReducedRun *run, size_t at, const HeatLumpChange *change, double weight)
+vary_near (HeatReducedRun *run, const HeatLumpChange *change, double weight, const double *out, const double *over)
 {
   const HeatReduced *m = run->model;
   if (weight == 0 || !change->out_row)
     return;
-  heat_rows_read (change->out_row, m->lumps.n, m->stride, run->states + at * m->stride, run->lump_out);
   for (size_t i = 0; i < m->lumps.n; i++)
-    run->lump_now[i].near += weight * (change->gsum[i] * run->lump_hold[i] - run->lump_out[i]);
+    run->lump_now[i].near += weight * (change->gsum[i] * over[i] - out[i]);
 }
 
 /* What drives each node at a kept moment; the node's own temperature as the basis has it. */
 static void
-see (HeatReducedRun *run, size_t at)
+see (HeatReducedRun *run, size_t at, const HeatLumpsAhead *ahead, size_t k)
 {
   const HeatReduced *m = run->model;
   const HeatLumps *l = &m->lumps;
-  size_t first = m->net.stencil.layout.n_cells;
-  const double *x = run->states + at * m->stride;
-  heat_rows_read (l->out_row, l->n, m->stride, x, run->lump_out);
-  heat_rows_read (l->row, l->n, m->stride, x, run->lump_hold);
-  for (size_t i = 0; i < l->n; i++) {
-    double over = run->lump_hold[i];
-    run->lump_now[i] = (HeatLumpState){ m->net.stencil.gsum[first + i] * over - run->lump_out[i], 0, 0, over };
-  }
-  vary_near (run, at, &l->by_conductivity, run->moments[at].weight[HEAT_TERM_CONDUCTIVITY]);
-  vary_near (run, at, &l->by_joint, run->moments[at].weight[HEAT_TERM_JOINT]);
+  size_t first = m->net.stencil.layout.n_cells, from = k * l->n;
+  const double *weight = run->moments[at].weight, *over = ahead->over + from;
+  for (size_t i = 0; i < l->n; i++)
+    run->lump_now[i] = (HeatLumpState){ m->net.stencil.gsum[first + i] * over[i] - ahead->out[from + i], 0, 0, over[i] };
+  vary_near (run, &l->by_conductivity, weight[HEAT_TERM_CONDUCTIVITY], ahead->by_conductivity + from, over);
+  vary_near (run, &l->by_joint, weight[HEAT_TERM_JOINT], ahead->by_joint + from, over);
   if (run->wants.linear)
     see_laws (run, at);
   else
@@ -282,14 +308,14 @@ follow_body (HeatReducedRun *run, size_t at, size_t body)
 }
 
 void
-heat_lumps_follow (HeatReducedRun *run, size_t at, double *t)
+heat_lumps_follow (HeatReducedRun *run, size_t at, const HeatLumpsAhead *ahead, size_t k, double *t)
 {
   const HeatReduced *m = run->model;
   size_t first = m->net.stencil.layout.n_cells;
   HeatLumpState *was = run->lump_now;
   run->lump_now = run->lump_was;
   run->lump_was = was;
-  see (run, at);
+  see (run, at, ahead, k);
   for (size_t b = 0; b < m->scene->n_bodies; b++) {
     const HeatPlaced *p = &m->net.bodies[b];
     if (p->block != HEAT_NO_BLOCK || m->apart[b])

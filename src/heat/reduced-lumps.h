@@ -14,8 +14,18 @@ bool heat_lumps_vary (HeatReduced *model, const HeatStencil *other, double by, H
  * values for each. */
 void heat_lumps_mend (const HeatReducedRun *run, size_t at, double *scratch, double *t);
 
+/* What the basis says of them at some moments at once, [HEAT_ROWS_SOME * n]. */
+typedef struct {
+  double *out, *over;             /* heat passed on, W; temperature over air */
+  double *by_conductivity, *by_joint; /* of the first, per unit of a scale; NULL: the model has none */
+} HeatLumpsAhead;
+
+bool heat_lumps_ahead_new (HeatArena *arena, const HeatReduced *model, HeatLumpsAhead *ahead);
+/* For the N moments from AT on. */
+void heat_lumps_ahead_read (const HeatReducedRun *run, size_t at, size_t n, HeatLumpsAhead *ahead);
+
 /* The same in T as the past is read from its first moment on, one after the other: each such body is marched by
- * itself, between the board's states as they are kept. Exact for a body however fast it is. */
-void heat_lumps_follow (HeatReducedRun *run, size_t at, double *t);
+ * itself, between the board's states as they are kept. Exact for a body however fast it is. AT is the K-th of those read AHEAD. */
+void heat_lumps_follow (HeatReducedRun *run, size_t at, const HeatLumpsAhead *ahead, size_t k, double *t);
 
 #endif

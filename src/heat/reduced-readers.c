@@ -419,14 +419,28 @@ heat_readers_new (HeatReduced *m, const HeatReducedRun *run)
 
 /* ---- reading ---- */
 
+bool
+heat_ahead_new (HeatArena *arena, const HeatReduced *m, HeatAhead *ahead)
+{
+  ahead->read = HEAT_TAKE_OPEN (arena, double, HEAT_ROWS_SOME * m->readers.n_nodes);
+  return ahead->read && heat_lumps_ahead_new (arena, m, &ahead->lumps);
+}
+
 void
-heat_readers_fill (HeatReducedRun *run, size_t at, double *read, double *t, double *ts)
+heat_ahead_read (const HeatReducedRun *run, size_t at, size_t n, HeatAhead *ahead)
+{
+  const HeatReduced *m = run->model;
+  heat_rows_read_some (m->readers.row, m->readers.n_nodes, m->stride, run->states + at * m->stride, n, ahead->read);
+  heat_lumps_ahead_read (run, at, n, &ahead->lumps);
+}
+
+void
+heat_readers_fill (HeatReducedRun *run, size_t at, const HeatAhead *ahead, size_t k, double *t, double *ts)
 {
   const HeatReduced *m = run->model;
   const HeatReaders *r = &m->readers;
-  const double *x = run->states + at * m->stride, *rate = run->rates + at * m->stride;
+  const double *rate = run->rates + at * m->stride, *read = ahead->read + k * r->n_nodes;
   double air = run->scene.room.air_c;
-  heat_rows_read (r->row, r->n_nodes, m->stride, x, read);
   for (size_t i = 0; i < r->n_nodes; i++)
     t[r->node[i]] = air + read[i];
   for (size_t i = 0; i < m->cells.n; i++) {
@@ -436,9 +450,9 @@ heat_readers_fill (HeatReducedRun *run, size_t at, double *read, double *t, doub
     if (cell->body != SIZE_MAX)
       t[m->net.bodies[cell->body].node] += run->body_devs[at * m->cells.n + i];
   }
-  heat_lumps_follow (run, at, t);
-  for (size_t k = 0; k < r->n_faces; k++)
-    ts[r->face[k]] = heat_past_face (run, at, r->face[k], t);
+  heat_lumps_follow (run, at, &ahead->lumps, k, t);
+  for (size_t i = 0; i < r->n_faces; i++)
+    ts[r->face[i]] = heat_past_face (run, at, r->face[i], t);
 }
 
 static double

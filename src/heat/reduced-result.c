@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "heat/reduced-lanes.h"
 #include "heat/reduced-past.h"
 #include "heat/reduced-readers.h"
 #include "heat/reduced-rows.h"
@@ -15,7 +16,8 @@ typedef struct HeatReplay {
   HeatArena scratch;
   HeatMarch march; /* only what a recorder reads */
   HeatFaces faces;
-  double *read;
+  HeatAhead ahead;
+  HeatLanes lanes;
   HeatRecorder rec;
 } Replay;
 
@@ -28,8 +30,7 @@ take_replay (Replay *p, HeatArena *scratch, HeatArena *arena, size_t room, HeatR
   p->faces.ts = HEAT_TAKE (scratch, double, m->faces.n);
   p->march = (HeatMarch){ .scene = &p->run->scene, .net = (HeatNetwork *) &m->net, .faces = &p->faces };
   p->march.t = HEAT_TAKE (scratch, double, m->n);
-  p->read = HEAT_TAKE (scratch, double, m->readers.n_nodes);
-  if (!p->faces.ts || !p->march.t || !p->read
+  if (!p->faces.ts || !p->march.t || !heat_ahead_new (scratch, m, &p->ahead) || !heat_lanes_new (scratch, m, &p->lanes)
       || !heat_recorder_new (scratch, arena, &p->march, 1, room, room, 1, result, &p->rec))
     return false;
   p->rec.max_frames = 0;
@@ -80,6 +81,28 @@ end_films (const Replay *p, HeatFilmReport *films)
   films->room_down_h_w_m2k = heat_faces_room_film (&run->scene, &run->faces, HEAT_FACE_DOWN);
 }
 
+/* Nodes and figures of one moment, the K-th of those read together, but of bodies that are read in lanes. */
+static void
+replay_moment (Replay *p, size_t i, size_t k, HeatResult *r)
+{
+  HeatReducedRun *run = p->run;
+  p->march.t_s = run->times[i];
+  p->march.env = run->envs[i];
+  heat_readers_fill (run, i, &p->ahead, k, p->march.t, p->faces.ts);
+  heat_lanes_put (&p->lanes, k, p->march.t);
+  r->energy.stored = latent_now (p->m, p->march.t);
+  r->energy.latent_peak = fmax (r->energy.latent_peak, r->energy.stored);
+  size_t at = heat_recorder_moment (&p->rec);
+  heat_readers_board (run, &p->march, at, r);
+  for (size_t body = 0; body < r->n_bodies; body++) {
+    if (heat_lanes_serve (p->m, body))
+      continue;
+    heat_readers_body (run, &p->march, body, at, r);
+    if (run->scene.bodies[body].n_joints)
+      heat_trace_joints (&p->march, body, at, r);
+  }
+}
+
 static void
 replay (Replay *p, HeatResult *r)
 {
@@ -88,19 +111,12 @@ replay (Replay *p, HeatResult *r)
   r->energy = (HeatEnergy){ 0 };
   r->films = (HeatFilmReport){ 0 };
   p->rec.gas_flow_most = 0;
-  for (size_t i = 0; i < run->n_times; i++) {
-    p->march.t_s = run->times[i];
-    p->march.env = run->envs[i];
-    heat_readers_fill (run, i, p->read, p->march.t, p->faces.ts);
-    r->energy.stored = latent_now (p->m, p->march.t);
-    r->energy.latent_peak = fmax (r->energy.latent_peak, r->energy.stored);
-    size_t at = heat_recorder_moment (&p->rec);
-    heat_readers_board (run, &p->march, at, r);
-    for (size_t body = 0; body < r->n_bodies; body++) {
-      heat_readers_body (run, &p->march, body, at, r);
-      if (run->scene.bodies[body].n_joints)
-        heat_trace_joints (&p->march, body, at, r);
-    }
+  for (size_t from = 0; from < run->n_times; from += HEAT_LANES) {
+    size_t n = run->n_times - from < HEAT_LANES ? run->n_times - from : HEAT_LANES;
+    heat_ahead_read (run, from, n, &p->ahead);
+    for (size_t k = 0; k < n; k++)
+      replay_moment (p, from + k, k, r);
+    heat_lanes_read (&p->lanes, &run->scene, from, n, r);
   }
   r->cell_peak_top = r->cell_peak_bottom = NULL;
   r->frames = NULL;

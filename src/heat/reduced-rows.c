@@ -21,32 +21,48 @@ load (Eight *to, const float *from)
   memcpy (to, from, sizeof *to);
 }
 
+HEAT_INLINE double
+read_row (const float *row, const float *narrow, size_t stride)
+{
+  Eight even = { 0 }, odd = { 0 }, a, b;
+  size_t k = 0;
+  for (; k + 2 * LANES <= stride; k += 2 * LANES) {
+    load (&a, row + k);
+    load (&b, narrow + k);
+    even += a * b;
+    load (&a, row + k + LANES);
+    load (&b, narrow + k + LANES);
+    odd += a * b;
+  }
+  if (k < stride) {
+    load (&a, row + k);
+    load (&b, narrow + k);
+    even += a * b;
+  }
+  even += odd;
+  return add_up (&even);
+}
+
 HEAT_WIDE void
 heat_rows_read (const float *rows, size_t n, size_t stride, const double *x, double *out)
 {
   float narrow[STRIDE_MAX];
   for (size_t k = 0; k < stride; k++)
     narrow[k] = (float) x[k];
-  for (size_t i = 0; i < n; i++) {
-    const float *row = rows + i * stride;
-    Eight even = { 0 }, odd = { 0 }, a, b;
-    size_t k = 0;
-    for (; k + 2 * LANES <= stride; k += 2 * LANES) {
-      load (&a, row + k);
-      load (&b, narrow + k);
-      even += a * b;
-      load (&a, row + k + LANES);
-      load (&b, narrow + k + LANES);
-      odd += a * b;
-    }
-    if (k < stride) {
-      load (&a, row + k);
-      load (&b, narrow + k);
-      even += a * b;
-    }
-    even += odd;
-    out[i] = add_up (&even);
-  }
+  for (size_t i = 0; i < n; i++)
+    out[i] = read_row (rows + i * stride, narrow, stride);
+}
+
+/* Each row is fetched once. */
+HEAT_WIDE void
+heat_rows_read_some (const float *rows, size_t n, size_t stride, const double *x, size_t n_x, double *out)
+{
+  float narrow[HEAT_ROWS_SOME * STRIDE_MAX];
+  for (size_t k = 0; k < n_x * stride; k++)
+    narrow[k] = (float) x[k];
+  for (size_t i = 0; i < n; i++)
+    for (size_t j = 0; j < n_x; j++)
+      out[j * n + i] = read_row (rows + i * stride, narrow + j * stride, stride);
 }
 
 /* Sums a few rows in single precision, then adds them up in double. */

@@ -7,21 +7,24 @@
 static bool
 take_longer (HeatArena *arena, double **series, size_t n, size_t used)
 {
-  double *longer = HEAT_TAKE (arena, double, n);
+  double *longer = HEAT_TAKE_OPEN (arena, double, n);
   if (longer && used)
     memcpy (longer, *series, used * sizeof (double));
   *series = longer;
   return longer != NULL;
 }
 
+/* A body of one node has one temperature: then its series are one and the same. */
 static bool
-take_trace (HeatArena *arena, HeatTrace *trace, size_t n, size_t used, bool joints)
+take_trace (HeatArena *arena, HeatTrace *trace, size_t n, size_t used, bool joints, bool one)
 {
   double **bodies[] = { &trace->body_top, &trace->body_mean, &trace->body_max };
   double **solder[] = { &trace->joint_min,    &trace->joint_mean,   &trace->joint_max,
                         &trace->joint_center, &trace->joint_corner, &trace->liquid_share };
   for (size_t i = 0; i < 3; i++)
-    if (!take_longer (arena, bodies[i], n, used))
+    if (one && i)
+      *bodies[i] = trace->body_top;
+    else if (!take_longer (arena, bodies[i], n, used))
       return false;
   for (size_t i = 0; i < 6 && joints; i++)
     if (!take_longer (arena, solder[i], n, used))
@@ -52,7 +55,8 @@ take_series (HeatRecorder *rec)
   if (r->n_joints && !take_longer (rec->arena, &r->joints, room * r->n_joints, used * r->n_joints))
     return false;
   for (size_t i = 0; i < r->n_bodies; i++)
-    if (!take_trace (rec->arena, &r->bodies[i], room, used, scene->bodies[i].n_joints > 0))
+    if (!take_trace (rec->arena, &r->bodies[i], room, used, scene->bodies[i].n_joints > 0,
+                     rec->march->net->bodies[i].block == HEAT_NO_BLOCK))
       return false;
   return true;
 }
@@ -210,10 +214,8 @@ note_body (const HeatRecorder *rec, size_t index, size_t at)
   trace->body_max[at] = most;
 }
 
-/* Share of the way from body to board at which the middle of a joint lies, in resistance: half without
- * leads. */
-static double
-board_share (const HeatBody *body)
+double
+heat_board_share (const HeatBody *body)
 {
   double lead = body->lead_g_w_k, half = 2 * body->joint_g_w_k;
   if (!(lead > 0 && half > 0))
@@ -264,6 +266,64 @@ liquid_of (const HeatMarch *m, const HeatPlaced *p)
   return whole > 0 ? liquid / whole : 0;
 }
 
+/* Hottest and coldest of all joints and of the corners, and the mean. */
+typedef struct {
+  double low, high, mean, corner;
+} Seen;
+
+/* Without knowing more of them; ALL [n]: each. */
+static Seen
+see_all (const HeatMarch *m, size_t index, double board, double share, double *all)
+{
+  const HeatPlaced *p = &m->net->bodies[index];
+  size_t n = m->scene->bodies[index].n_joints;
+  Seen s = { INFINITY, -INFINITY, 0, -INFINITY };
+  for (size_t i = 0; i < n; i++) {
+    double v = joint_value (m, index, &p->joints[i], board, share);
+    s.low = fmin (s.low, v);
+    s.high = fmax (s.high, v);
+    s.mean += v / (double) n;
+    if (p->corner[i])
+      s.corner = fmax (s.corner, v);
+    if (all)
+      all[i] = v;
+  }
+  return s;
+}
+
+/* By the few that can be hottest or coldest; what is read under them is raised alike. */
+static Seen
+see_ends (const HeatMarch *m, size_t index, double board, double share)
+{
+  const HeatPlaced *p = &m->net->bodies[index];
+  const HeatEnds *e = &p->ends;
+  Seen s = { INFINITY, -INFINITY, board, -INFINITY };
+  for (size_t i = 0; i < e->n; i++) {
+    double v = heat_read (&e->end[i], m->t);
+    s.low = v < s.low ? v : s.low;
+    s.high = v > s.high ? v : s.high;
+  }
+  for (size_t i = 0; i < e->n_corners; i++)
+    s.corner = fmax (s.corner, heat_read (&e->corner[i], m->t));
+  if (p->block != HEAT_NO_BLOCK)
+    return s;
+  double joint = m->t[p->joint_node];
+  return (Seen){ joint + share * (s.low - board), joint + share * (s.high - board), joint, joint + share * (s.corner - board) };
+}
+
+static double
+mean_read (const HeatMarch *m, size_t index)
+{
+  const HeatPlaced *p = &m->net->bodies[index];
+  double sum = 0;
+  size_t n = m->scene->bodies[index].n_joints;
+  for (size_t i = 0; i < p->ends.n_nodes; i++)
+    sum += p->ends.w[i] * m->t[p->ends.node[i]];
+  for (size_t i = 0; i < n && !p->ends.n; i++)
+    sum += heat_read (&p->joints[i], m->t) / (double) n;
+  return sum;
+}
+
 void
 heat_trace_joints (const HeatMarch *m, size_t index, size_t at, HeatResult *result)
 {
@@ -271,24 +331,12 @@ heat_trace_joints (const HeatMarch *m, size_t index, size_t at, HeatResult *resu
   size_t n = m->scene->bodies[index].n_joints;
   HeatTrace *trace = &result->bodies[index];
   double *all = index == m->scene->target ? result->joints + at * n : NULL;
-  double low = INFINITY, high = -INFINITY, sum = 0, corner = -INFINITY, board = 0;
-  double share = board_share (&m->scene->bodies[index]);
-  for (size_t i = 0; i < n && p->block == HEAT_NO_BLOCK; i++)
-    board += heat_read (&p->joints[i], m->t) / n;
-  for (size_t i = 0; i < n; i++) {
-    double v = joint_value (m, index, &p->joints[i], board, share);
-    low = fmin (low, v);
-    high = fmax (high, v);
-    sum += v;
-    if (p->corner[i])
-      corner = fmax (corner, v);
-    if (all)
-      all[i] = v;
-  }
-  trace->joint_min[at] = low;
-  trace->joint_max[at] = high;
-  trace->joint_mean[at] = sum / n;
-  trace->joint_corner[at] = corner;
+  double share = heat_board_share (&m->scene->bodies[index]), board = mean_read (m, index);
+  Seen s = p->ends.n && !all ? see_ends (m, index, board, share) : see_all (m, index, board, share, all);
+  trace->joint_min[at] = s.low;
+  trace->joint_max[at] = s.high;
+  trace->joint_mean[at] = s.mean;
+  trace->joint_corner[at] = s.corner;
   trace->joint_center[at] = joint_value (m, index, &p->center, board, share);
   trace->liquid_share[at] = liquid_of (m, p);
 }

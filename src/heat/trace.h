@@ -24,6 +24,8 @@ bool heat_recorder_note (HeatRecorder *recorder, bool last);
  * one body at a moment. */
 size_t heat_recorder_moment (HeatRecorder *recorder);
 void heat_trace_joints (const HeatMarch *march, size_t index, size_t at, HeatResult *result);
+/* Share of the way from body to board at which the middle of a joint lies, in resistance: half without leads. */
+double heat_board_share (const HeatBody *body);
 /* Surface temperatures of the board as they are, per column; NaN off the board. */
 void heat_board_surface (const HeatMarch *march, bool up, double *out);
 

@@ -1,5 +1,5 @@
 /* The board of 10,000 parts without a window: seconds of processor time and memory of every step from file to findings.
- * "full" as argument: the full solution and the doubt too. "save" FILE: writes the job and ends. */
+ * "full" as argument: the full solution and the doubt too; "doubt": the doubt alone. "save" FILE: writes the job and ends. */
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <sys/resource.h>
@@ -153,6 +153,10 @@ main (int argc, char **argv)
   print_row ("check");
   lw_case_free (lw_case_new (job, 0, NULL));
   print_row ("compile");
+  if (g_strcmp0 (argc > 1 ? argv[1] : NULL, "doubt") == 0) {
+    bench_doubt (job);
+    return 0;
+  }
   bench_quick (job);
   if (argc > 1) {
     bench_full (job);
