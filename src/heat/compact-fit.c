@@ -9,12 +9,19 @@
 
 #include "heat/dense.h"
 #include "heat/vector.h"
+#include "heat/wide.h"
 
-enum { FEATURES = HEAT_COMPACT_FEATURES, LANES = HEAT_COMPACT_LANES, REGIMES = HEAT_COMPACT_REGIMES };
+enum { FEATURES = HEAT_COMPACT_FEATURES, LANES = HEAT_COMPACT_LANES, REGIMES = HEAT_COMPACT_REGIMES, TOGETHER = 128 };
 /* Coefficients are held small by this part of a feature's own mean square. */
 static const double RIDGE = 1e-6;
 /* Temperatures this far over the room weigh as they are; colder ones less, down to a part of it: peaks count. */
 static const double WARM_K = 100, LEAST_WEIGHT = 0.2;
+
+/* A moment of a run between those of a lesson. */
+typedef struct {
+  size_t before;
+  double share, weight;
+} Between;
 
 typedef struct {
   HeatCompact *c;
@@ -23,7 +30,8 @@ typedef struct {
   size_t n_rows, n_moments[REGIMES];
   double *gram[REGIMES];  /* [FEATURES * FEATURES] */
   double *cross[REGIMES]; /* [n_rows * FEATURES] */
-  double *moment;         /* [n_rows]: readings at one moment */
+  Between *at;            /* [room]: of each moment of the run */
+  size_t room;
 } Fit;
 
 /* ---- joints of the target ---- */
@@ -97,53 +105,98 @@ choose_joints (Fit *f, const HeatLesson *lessons, size_t n, size_t **chosen)
 
 /* ---- sums ---- */
 
-/* Readings of a lesson at T, straight between its moments. */
-static void
-read_lesson (Fit *f, const HeatLesson *l, const size_t *chosen, double t_s, size_t *from)
+/* Where each moment of RUN lies between those of a lesson, and what it weighs. */
+static bool
+line_up (Fit *f, const HeatLesson *l)
 {
-  const HeatCompactRows *r = &f->c->rows;
-  while (*from + 2 < l->n && l->t_s[*from + 1] < t_s)
-    (*from)++;
-  size_t i = *from;
-  double share = fmin (fmax ((t_s - l->t_s[i]) / (l->t_s[i + 1] - l->t_s[i]), 0), 1);
-  for (size_t k = 0; k < f->n_rows; k++) {
-    const float *v = l->value + (k < r->n ? k : chosen[k - r->n]) * l->n;
-    f->moment[k] = v[i] + share * (v[i + 1] - v[i]);
+  const HeatCompactRun *run = f->run;
+  const float *board = l->value + f->c->rows.board * l->n;
+  if (run->n_times > f->room && !(f->at = HEAT_TAKE (&f->scratch, Between, f->room = 2 * run->n_times)))
+    return false;
+  for (size_t at = 1, i = 0; at < run->n_times; at++) {
+    while (i + 2 < l->n && l->t_s[i + 1] < run->times[at])
+      i++;
+    double share = fmin (fmax ((run->times[at] - l->t_s[i]) / (l->t_s[i + 1] - l->t_s[i]), 0), 1);
+    double warmth = board[i] + share * (board[i + 1] - board[i]);
+    f->at[at] = (Between){ i, share, fmin (fmax (warmth / WARM_K, LEAST_WEIGHT), 1) };
+  }
+  return true;
+}
+
+/* Readings of a lesson, of the rows from FIRST to LAST, straight between its moments. */
+HEAT_INLINE void
+read_lesson (const Fit *f, const HeatLesson *l, const size_t *chosen, size_t first, size_t last, const Between *at,
+             double *moment)
+{
+  for (size_t row = first; row < last; row++) {
+    size_t from = row < f->c->rows.n ? row : chosen[row - f->c->rows.n];
+    const float *v = l->value + from * l->n + at->before;
+    moment[row - first] = v[0] + at->share * (v[1] - v[0]);
   }
 }
 
-static double
-warmth_of (const HeatCompact *c, const double *moment)
+static void
+widen (const Fit *f, size_t at, double *wide)
 {
-  double t = moment[c->rows.board];
-  return fmin (fmax (t / WARM_K, LEAST_WEIGHT), 1);
+  for (size_t k = 0; k < FEATURES; k++)
+    wide[k] = f->at[at].weight * f->run->features[at * FEATURES + k];
 }
 
 static void
-add_moment (Fit *f, size_t at)
+add_grams (Fit *f)
 {
-  const float *feature = f->run->features + at * FEATURES;
-  size_t regime = f->run->regime[at];
-  double wide[FEATURES], weight = warmth_of (f->c, f->moment);
-  for (size_t k = 0; k < FEATURES; k++)
-    wide[k] = weight * feature[k];
-  for (size_t k = 0; k < FEATURES; k++)
-    heat_add_scaled (f->gram[regime] + k * FEATURES, wide, wide[k], FEATURES);
-  for (size_t row = 0; row < f->n_rows; row++)
-    heat_add_scaled (f->cross[regime] + row * FEATURES, wide, weight * f->moment[row], FEATURES);
-  f->n_moments[regime]++;
+  double wide[FEATURES];
+  for (size_t at = 1; at < f->run->n_times; at++) {
+    size_t regime = f->run->regime[at];
+    widen (f, at, wide);
+    for (size_t k = 0; k < FEATURES; k++)
+      heat_add_scaled (f->gram[regime] + k * FEATURES, wide, wide[k], FEATURES);
+    f->n_moments[regime]++;
+  }
 }
 
-static void
+/* All moments of some rows: what is read and what is added to stays in the processor's cache meanwhile. */
+HEAT_WIDE static void
+add_rows (const Fit *f, const HeatLesson *l, const size_t *chosen, size_t first, size_t last)
+{
+  double wide[FEATURES], moment[TOGETHER];
+  for (size_t at = 1; at < f->run->n_times; at++) {
+    double *cross = f->cross[f->run->regime[at]] + first * FEATURES;
+    widen (f, at, wide);
+    read_lesson (f, l, chosen, first, last, &f->at[at], moment);
+    for (size_t row = first; row < last; row++, cross += FEATURES) {
+      double by = f->at[at].weight * moment[row - first];
+      for (size_t k = 0; k < FEATURES; k++)
+        cross[k] += by * wide[k];
+    }
+  }
+}
+
+static size_t
+some (const Fit *f, size_t first)
+{
+  return f->n_rows - first < TOGETHER ? f->n_rows : first + TOGETHER;
+}
+
+/* False when memory is short. A lesson that cannot be marched teaches nothing. */
+static bool
+follow (Fit *f, const HeatDrive *drive, const HeatLesson *l, bool *followed)
+{
+  *followed = l->solved && l->n >= 2 && heat_compact_solve (f->c, f->run, drive, NULL) == HEAT_OK;
+  return !*followed || line_up (f, l);
+}
+
+static bool
 add_lesson (Fit *f, const HeatDrive *drive, const HeatLesson *lesson, const size_t *chosen)
 {
-  size_t from = 0;
-  if (!lesson->solved || lesson->n < 2 || heat_compact_solve (f->c, f->run, drive, NULL) != HEAT_OK)
-    return;
-  for (size_t i = 1; i < f->run->n_times; i++) {
-    read_lesson (f, lesson, chosen, f->run->times[i], &from);
-    add_moment (f, i);
-  }
+  bool followed;
+  if (!follow (f, drive, lesson, &followed))
+    return false;
+  if (followed)
+    add_grams (f);
+  for (size_t row = 0; followed && row < f->n_rows; row += TOGETHER)
+    add_rows (f, lesson, chosen, row, some (f, row));
+  return true;
 }
 
 /* ---- coefficients ---- */
@@ -190,7 +243,6 @@ take_fit (Fit *f)
   HeatCompactRows *r = &f->c->rows;
   f->n_rows = r->n + r->n_joints;
   r->blocks = (f->n_rows + LANES - 1) / LANES;
-  f->moment = HEAT_TAKE (&f->scratch, double, f->n_rows);
   for (size_t g = 0; g < REGIMES; g++) {
     f->gram[g] = HEAT_TAKE (&f->scratch, double, FEATURES * FEATURES);
     f->cross[g] = HEAT_TAKE (&f->scratch, double, f->n_rows * FEATURES);
@@ -199,7 +251,7 @@ take_fit (Fit *f)
       return false;
   }
   f->run = heat_compact_run_new (f->c);
-  return f->moment && f->run;
+  return f->run != NULL;
 }
 
 /* ---- how good it is ---- */
@@ -208,19 +260,29 @@ enum { BINS = 400 };
 static const double BIN_K = 0.05;
 
 static void
-measure_lesson (Fit *f, const HeatDrive *drive, const HeatLesson *lesson, const size_t *chosen, size_t *bins)
+measure_block (const Fit *f, const HeatLesson *l, const size_t *chosen, size_t block, size_t *bins)
 {
-  size_t from = 0;
-  if (!lesson->solved || lesson->n < 2 || heat_compact_solve (f->c, f->run, drive, NULL) != HEAT_OK)
-    return;
-  heat_compact_read (f->run);
-  for (size_t i = 1; i < f->run->n_times; i++) {
-    read_lesson (f, lesson, chosen, f->run->times[i], &from);
-    for (size_t row = 0; row < f->n_rows; row++) {
-      double apart = fabs (f->run->values[i * f->c->rows.blocks * LANES + row] - f->run->drive.air_c - f->moment[row]);
+  const float *values = heat_compact_block (f->run, block);
+  size_t first = block * LANES, last = first + LANES < f->n_rows ? first + LANES : f->n_rows;
+  double moment[LANES], air = f->run->drive.air_c;
+  for (size_t at = 1; at < f->run->n_times; at++) {
+    read_lesson (f, l, chosen, first, last, &f->at[at], moment);
+    for (size_t i = 0; i < last - first; i++) {
+      double apart = fabs (values[at * LANES + i] - air - moment[i]);
       bins[apart < BINS * BIN_K ? (size_t) (apart / BIN_K) : BINS]++;
     }
   }
+}
+
+static bool
+measure_lesson (Fit *f, const HeatDrive *drive, const HeatLesson *lesson, const size_t *chosen, size_t *bins)
+{
+  bool followed;
+  if (!follow (f, drive, lesson, &followed))
+    return false;
+  for (size_t block = 0; followed && block < f->c->rows.blocks; block++)
+    measure_block (f, lesson, chosen, block, bins);
+  return true;
 }
 
 static double
@@ -243,13 +305,13 @@ heat_compact_fit (HeatCompact *c, const HeatDrive *drives, const HeatLesson *les
   f.scratch.countdown = c->arena.countdown;
   bool ok = choose_joints (&f, lessons, n, &chosen) && take_fit (&f);
   for (size_t i = 0; ok && i < n; i++)
-    add_lesson (&f, &drives[i], &lessons[i], chosen);
+    ok = add_lesson (&f, &drives[i], &lessons[i], chosen);
   if (ok)
     borrow (&f);
   for (size_t g = 0; ok && g < REGIMES; g++)
     ok = solve_regime (&f, g);
   for (size_t i = 0; ok && i < n; i++)
-    measure_lesson (&f, &drives[i], &lessons[i], chosen, bins);
+    ok = measure_lesson (&f, &drives[i], &lessons[i], chosen, bins);
   c->report.apart_k = ok ? percentile (bins, 0.99) : NAN;
   c->report.n_moments = f.n_moments[0] + f.n_moments[1];
   c->report.n_rows = f.n_rows;

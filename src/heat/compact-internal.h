@@ -146,7 +146,8 @@ struct HeatCompactRun {
   float *excesses; /* [max_times * padded] */
   HeatCompactNow *nows;
   bool solved, read;
-  float *values; /* [max_times * blocks * LANES]: readings */
+  float *values; /* readings: of a whole model [blocks * max_times * LANES], else of one block */
+  size_t block;  /* that one */
   float *peaks;  /* [blocks * LANES] */
   float *up, *down; /* ramps of the first blocks */
   double *series[HEAT_N_SERIES]; /* of one body */
@@ -193,13 +194,15 @@ typedef struct {
 /* Numbers the rows a run can be asked for: each body's series it has, the ramps, the board. Sets ROWS.of and ROWS.n;
  * false without memory. */
 bool heat_compact_rows_list (HeatCompact *compact);
-/* Marches a drive in the reduced model and keeps what is needed of it. */
-HeatStatus heat_compact_learn (const HeatCompact *compact, const HeatDrive *drive, HeatArena *arena,
+/* Marches a drive in the reduced model, with RUN, and keeps what is needed of it. */
+HeatStatus heat_compact_learn (const HeatCompact *compact, HeatReducedRun *run, const HeatDrive *drive, HeatArena *arena,
                                HeatLesson *lesson);
 bool heat_compact_fit (HeatCompact *compact, const HeatDrive *drives, const HeatLesson *lessons, size_t n);
 
 /* compact-read.c */
 void heat_compact_read (HeatCompactRun *run);
+/* Readings of LANES rows at all moments, [moment * LANES + row]; good until another block is asked for. */
+const float *heat_compact_block (HeatCompactRun *run, size_t block);
 bool heat_compact_grow (HeatCompactRun *run);
 
 /* As heat_compact_new() and heat_compact_run_new(), with the COUNTDOWN-th request for memory failing. */

@@ -44,7 +44,7 @@ heat_compact_grow (HeatCompactRun *run)
       && (!grow_one (&run->arena, (void **) &run->excesses, run->model->zones.padded * sizeof (float), used, room)
           || !grow_one (&run->arena, (void **) &run->nows, sizeof (HeatCompactNow), used, room)))
     return false;
-  run->values = HEAT_TAKE (&run->arena, float, room * run->model->rows.blocks * LANES);
+  run->values = HEAT_TAKE_OPEN (&run->arena, float, room * LANES * (run->model->whole ? run->model->rows.blocks : 1));
   for (size_t s = 0; s < HEAT_N_SERIES; s++)
     if (!(run->series[s] = HEAT_TAKE (&run->arena, double, room)))
       return false;
@@ -52,17 +52,16 @@ heat_compact_grow (HeatCompactRun *run)
   return run->values != NULL;
 }
 
-/* ---- all rows, moment by moment ---- */
+/* ---- all rows, block by block ---- */
 
 /* Moments are read several at a time: then a block's coefficients are loaded once for all of them. */
 enum { TOGETHER = 4 };
 
-/* A block at MANY moments of one regime from AT on. */
+/* A block at MANY moments of one regime from AT on, into V. */
 HEAT_INLINE void
-read_some (HeatCompactRun *run, size_t block, size_t at, const size_t many, Eight *peak)
+read_some (const HeatCompactRun *run, size_t block, size_t at, const size_t many, float *v, Eight *peak)
 {
   const HeatCompactRows *r = &run->model->rows;
-  const size_t width = r->blocks * LANES;
   const float *f = run->features + at * FEATURES, *c = r->coef[run->regime[at]] + block * FEATURES * LANES;
   Eight sum[TOGETHER] = { { 0 } }, coef;
   for (size_t k = 0; k < FEATURES; k++) {
@@ -72,14 +71,14 @@ read_some (HeatCompactRun *run, size_t block, size_t at, const size_t many, Eigh
   }
   for (size_t i = 0; i < many; i++) {
     sum[i] += (float) run->drive.air_c;
-    memcpy (run->values + (at + i) * width + block * LANES, &sum[i], sizeof sum[i]);
+    memcpy (v + (at + i) * LANES, &sum[i], sizeof sum[i]);
     raise_to (peak, &sum[i]);
   }
 }
 
-/* A block at all moments; its peaks. */
+/* A block at all moments, into V; its peaks. */
 HEAT_WIDE static void
-read_block (HeatCompactRun *run, size_t block)
+read_block (HeatCompactRun *run, size_t block, float *v)
 {
   Eight peak;
   for (size_t i = 0; i < LANES; i++)
@@ -89,9 +88,9 @@ read_block (HeatCompactRun *run, size_t block)
     for (size_t i = 1; whole && i < TOGETHER; i++)
       whole = run->regime[at + i] == run->regime[at];
     if (whole)
-      read_some (run, block, at, TOGETHER, &peak);
+      read_some (run, block, at, TOGETHER, v, &peak);
     else
-      read_some (run, block, at, 1, &peak);
+      read_some (run, block, at, 1, v, &peak);
     at += whole ? TOGETHER : 1;
   }
   memcpy (run->peaks + block * LANES, &peak, sizeof peak);
@@ -101,10 +100,9 @@ read_block (HeatCompactRun *run, size_t block)
 
 /* Steepest window that begins or ends at a moment, for a block. */
 HEAT_WIDE static void
-block_ramps (HeatCompactRun *run, size_t block)
+block_ramps (HeatCompactRun *run, size_t block, const float *v)
 {
-  const size_t width = run->model->rows.blocks * LANES, last = run->n_times - 1;
-  const float *v = run->values + block * LANES;
+  const size_t last = run->n_times - 1;
   const double *t = run->times;
   const float per_s = (float) (1 / HEAT_RAMP_S);
   Eight up = { 0 }, down = { 0 }, here, a, b, change;
@@ -115,9 +113,9 @@ block_ramps (HeatCompactRun *run, size_t block)
       while (j + 2 <= last && t[j + 1] < other)
         j++;
       float share = (float) fmin (fmax ((other - t[j]) / (t[j + 1] - t[j]), 0), 1);
-      memcpy (&here, v + i * width, sizeof here);
-      memcpy (&a, v + j * width, sizeof a);
-      memcpy (&b, v + (j + 1) * width, sizeof b);
+      memcpy (&here, v + i * LANES, sizeof here);
+      memcpy (&a, v + j * LANES, sizeof a);
+      memcpy (&b, v + (j + 1) * LANES, sizeof b);
       change = (here - (a + share * (b - a))) * (side ? -per_s : per_s);
       raise_to (&up, &change);
       change = -change;
@@ -127,16 +125,35 @@ block_ramps (HeatCompactRun *run, size_t block)
   memcpy (run->down + block * LANES, &down, sizeof down);
 }
 
+/* Where the readings of a block are: a whole model keeps all of them, another those of one. */
+static float *
+room_of (const HeatCompactRun *run, size_t block)
+{
+  return run->values + (run->model->whole ? block * run->max_times * LANES : 0);
+}
+
 void
 heat_compact_read (HeatCompactRun *run)
 {
   if (run->read || !run->solved)
     return;
-  for (size_t b = 0; b < run->model->rows.blocks; b++)
-    read_block (run, b);
-  for (size_t b = 0; b < run->model->rows.ramp_blocks && run->n_times > 1; b++)
-    block_ramps (run, b);
+  for (size_t b = 0; b < run->model->rows.blocks; b++) {
+    float *v = room_of (run, b);
+    read_block (run, b, v);
+    if (b < run->model->rows.ramp_blocks && run->n_times > 1)
+      block_ramps (run, b, v);
+    run->block = b;
+  }
   run->read = true;
+}
+
+const float *
+heat_compact_block (HeatCompactRun *run, size_t block)
+{
+  heat_compact_read (run);
+  if (!run->model->whole && run->block != block)
+    read_block (run, run->block = block, run->values);
+  return room_of (run, block);
 }
 
 /* ---- figures ---- */
@@ -155,26 +172,26 @@ peak_of (const HeatCompactRun *run, size_t body, HeatSeries series)
 }
 
 static bool
-copy_row (const HeatCompactRun *run, uint32_t row, double *to)
+copy_row (HeatCompactRun *run, uint32_t row, double *to)
 {
-  size_t width = run->model->rows.blocks * LANES;
-  for (size_t i = 0; row != UINT32_MAX && i < run->n_times; i++)
-    to[i] = run->values[i * width + row];
-  return row != UINT32_MAX;
+  if (row == UINT32_MAX)
+    return false;
+  const float *v = heat_compact_block (run, row / LANES) + row % LANES;
+  for (size_t i = 0; i < run->n_times; i++)
+    to[i] = v[i * LANES];
+  return true;
 }
 
 /* Hottest and coldest of the target's joints with rows of their own, and of what was fitted to the extremes. */
 static void
-target_joints (const HeatCompactRun *run, double *low, double *high)
+target_joints (HeatCompactRun *run, double *low, double *high)
 {
   const HeatCompactRows *r = &run->model->rows;
-  size_t width = r->blocks * LANES;
-  for (size_t i = 0; i < run->n_times && r->n_joints; i++) {
-    const float *v = run->values + i * width;
-    high[i] = low[i] = v[r->joint[0]];
-    for (size_t j = 1; j < r->n_joints; j++) {
-      high[i] = fmax (high[i], v[r->joint[j]]);
-      low[i] = fmin (low[i], v[r->joint[j]]);
+  for (size_t j = 0; j < r->n_joints; j++) {
+    const float *v = heat_compact_block (run, r->joint[j] / LANES) + r->joint[j] % LANES;
+    for (size_t i = 0; i < run->n_times; i++) {
+      high[i] = j ? fmax (high[i], v[i * LANES]) : v[i * LANES];
+      low[i] = j ? fmin (low[i], v[i * LANES]) : v[i * LANES];
     }
   }
 }

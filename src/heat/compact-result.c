@@ -14,11 +14,13 @@ enum { LANES = HEAT_COMPACT_LANES, N = HEAT_COMPACT_N };
 
 /* The first moment is the start, before anything has happened: there a reading, which follows what is on, would be ahead. */
 static void
-copy_row (const HeatCompactRun *run, uint32_t row, double *to, size_t stride)
+copy_row (HeatCompactRun *run, uint32_t row, double *to, size_t stride)
 {
-  size_t width = run->model->rows.blocks * LANES;
-  for (size_t i = 0; to && row != UINT32_MAX && i < run->n_times; i++)
-    to[i * stride] = i == 0 ? run->drive.start_c : run->values[i * width + row];
+  if (!to || row == UINT32_MAX)
+    return;
+  const float *v = heat_compact_block (run, row / LANES) + row % LANES;
+  for (size_t i = 0; i < run->n_times; i++)
+    to[i * stride] = i == 0 ? run->drive.start_c : v[i * LANES];
 }
 
 /* As if the joints lay evenly between the coldest and the hottest. */
@@ -31,7 +33,7 @@ liquid_between (double low, double high, double liquidus)
 }
 
 static void
-fill_body (const HeatCompactRun *run, size_t body, HeatTrace *t)
+fill_body (HeatCompactRun *run, size_t body, HeatTrace *t)
 {
   const HeatBody *of = &run->model->of->scene->bodies[body];
   double *to[] = { [HEAT_SERIES_BODY_MAX] = t->body_max,         [HEAT_SERIES_JOINT_MAX] = t->joint_max,
@@ -46,7 +48,7 @@ fill_body (const HeatCompactRun *run, size_t body, HeatTrace *t)
 }
 
 static void
-fill_target (const HeatCompactRun *run, HeatResult *r)
+fill_target (HeatCompactRun *run, HeatResult *r)
 {
   const HeatCompactRows *rows = &run->model->rows;
   size_t target = run->model->of->scene->target;
@@ -65,7 +67,7 @@ fill_target (const HeatCompactRun *run, HeatResult *r)
 }
 
 static void
-fill_result (const HeatCompactRun *run, HeatResult *r)
+fill_result (HeatCompactRun *run, HeatResult *r)
 {
   const HeatCompact *c = run->model;
   r->n_times = run->n_times;

@@ -148,7 +148,7 @@ keep_lesson (const HeatCompact *c, HeatReducedRun *run, HeatArena *arena, HeatLe
   lesson->air_c = run->drive.air_c;
   lesson->t_s = HEAT_TAKE (arena, double, n);
   lesson->states = HEAT_TAKE (arena, double, n * m->stride);
-  lesson->value = HEAT_TAKE (arena, float, n * (c->rows.n + joints));
+  lesson->value = HEAT_TAKE_OPEN (arena, float, n * (c->rows.n + joints));
   if (!lesson->t_s || !lesson->states || !lesson->value)
     return false;
   for (size_t i = 0; i < n; i++) {
@@ -161,14 +161,10 @@ keep_lesson (const HeatCompact *c, HeatReducedRun *run, HeatArena *arena, HeatLe
 }
 
 HeatStatus
-heat_compact_learn (const HeatCompact *c, const HeatDrive *drive, HeatArena *arena, HeatLesson *lesson)
+heat_compact_learn (const HeatCompact *c, HeatReducedRun *run, const HeatDrive *drive, HeatArena *arena, HeatLesson *lesson)
 {
-  HeatReducedRun *run = heat_reduced_run_new (c->of);
-  if (!run)
-    return HEAT_NO_MEMORY;
   HeatStatus status = heat_reduced_solve (c->of, run, drive, NULL);
   if (status == HEAT_OK && !keep_lesson (c, run, arena, lesson))
     status = HEAT_NO_MEMORY;
-  heat_reduced_run_free (run);
   return status;
 }

@@ -5,7 +5,7 @@
 
 #include "heat/reduced-drive.h"
 
-enum { N = HEAT_COMPACT_N, LANES = HEAT_COMPACT_LANES, LESSONS_MOST = 64 };
+enum { N = HEAT_COMPACT_N, LANES = HEAT_COMPACT_LANES, LESSONS_MOST = 64, CLASSES = 8 };
 
 static double
 now_s (const HeatCompact *c)
@@ -27,27 +27,43 @@ typedef struct {
   HeatArena *arena; /* one per lesson */
   HeatLesson *lesson;
   HeatStatus *status;
+  size_t n;
 } School;
 
 static void
-learn_one (void *data, size_t i)
+learn_one (School *s, size_t i, HeatReducedRun *run)
 {
-  School *s = data;
   if (s->c->options.stopped && s->c->options.stopped (s->c->options.user))
     s->status[i] = HEAT_CANCELLED;
   else
-    s->status[i] = heat_compact_learn (s->c, &s->drives[i], &s->arena[i], &s->lesson[i]);
+    s->status[i] = heat_compact_learn (s->c, run, &s->drives[i], &s->arena[i], &s->lesson[i]);
+}
+
+/* Every CLASSES-th lesson, with one run: with thousands of bodies its memory is most of what a lesson costs. */
+static void
+learn_class (void *data, size_t first)
+{
+  School *s = data;
+  HeatReducedRun *run = heat_reduced_run_new_counted (s->c->of, s->c->arena.countdown);
+  for (size_t i = first; i < s->n; i += CLASSES)
+    if (run)
+      learn_one (s, i, run);
+    else
+      s->status[i] = HEAT_NO_MEMORY;
+  heat_reduced_run_free (run);
 }
 
 static HeatStatus
 learn_all (School *s, size_t n)
 {
   const HeatParallel *p = s->c->options.parallel;
+  size_t classes = n < CLASSES ? n : CLASSES;
+  s->n = n;
   if (p)
-    p->run (p->pool, n, learn_one, s);
+    p->run (p->pool, classes, learn_class, s);
   else
-    for (size_t i = 0; i < n; i++)
-      learn_one (s, i);
+    for (size_t i = 0; i < classes; i++)
+      learn_class (s, i);
   for (size_t i = 0; i < n; i++) {
     if (s->status[i] == HEAT_NO_MEMORY || s->status[i] == HEAT_CANCELLED || (i == 0 && s->status[i] != HEAT_OK))
       return s->status[i];
@@ -110,7 +126,7 @@ build (HeatCompact *c, const HeatDrive *drives, size_t n)
   s.status = HEAT_TAKE (&scratch, HeatStatus, n);
   HeatStatus status = s.arena && s.lesson && s.status ? HEAT_OK : HEAT_NO_MEMORY;
   for (size_t i = 0; status == HEAT_OK && i < n; i++)
-    s.arena[i] = (HeatArena){ NULL, c->arena.countdown, 0, NULL, false };
+    s.arena[i] = (HeatArena){ NULL, c->arena.countdown, 0, NULL, heat_answers_large (c->of) };
   if (status == HEAT_OK)
     status = teach (&s, n);
   for (size_t i = 0; s.arena && i < n; i++)

@@ -220,13 +220,19 @@ HeatStatus heat_reduced_result_counted (const HeatReduced *model, HeatReducedRun
 HeatReducedPast *heat_reduced_past_new_counted (const HeatReduced *model, const HeatReducedRun *run,
                                                 long countdown);
 
-/* An arena for what a model answers: of its workspace if it has one, and then of large pages, which come back. So are the
- * hundred megabytes that thousands of bodies are answered with; a small answer costs no more than such a page. */
+/* What thousands of bodies are answered with, a hundred megabytes, is of large pages; a small answer costs no more than one
+ * such page. */
+static inline bool
+heat_answers_large (const HeatReduced *m)
+{
+  return m->scene->n_bodies > 2000;
+}
+
+/* An arena for what a model answers: of its workspace if it has one, and then of large pages, which come back. */
 static inline HeatArena
 heat_answer_arena (const HeatReduced *m)
 {
-  enum { MANY_BODIES = 2000 };
-  bool large = m->options.workspace != NULL || m->scene->n_bodies > MANY_BODIES;
+  bool large = m->options.workspace != NULL || heat_answers_large (m);
   return (HeatArena){ NULL, -1, 0, m->options.workspace, large };
 }
 

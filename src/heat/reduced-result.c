@@ -127,13 +127,13 @@ replay (Replay *p, HeatResult *r)
   end_films (p, &r->films);
 }
 
-/* Room for twice as many moments; what was there stays in the run's arena. */
+/* Room for a quarter more moments; what was there stays in the run's arena. */
 bool
 heat_reduced_make_room (HeatReducedRun *run)
 {
   if (run->series_room >= run->n_times)
     return true;
-  size_t room = 2 * run->n_times;
+  size_t room = run->n_times + run->n_times / 4;
   Replay *p = HEAT_TAKE (&run->arena, Replay, 1);
   if (!p)
     return false;
