@@ -190,14 +190,13 @@ priority_of (const LwBoardItem *item)
 }
 
 static LwLabel
-label_of (LwBoardPainter *self, const LwBoardItem *item)
+label_of (const LwBoardItem *item)
 {
   LwLabel label = { .body = item->box, .priority = priority_of (item) };
 
   /* Tiny parts to watch share a mark; their names would hide what they stand beside. */
   label.wanted = label.priority > 1 || (label.priority == 1 && item->small_side >= TINY_SIZE);
   label.inside_only = !label.wanted && item->small_side < 5.0;
-  lw_letter_measure (&self->type, item->part->ref, &label.width, &label.height);
   return label;
 }
 
@@ -233,10 +232,21 @@ add_holes (const LwBoardPainter *self, LwBox *bodies, guint n)
   return n;
 }
 
+/* Into a body this narrow no letter goes, and a small one has its name inside or nowhere: of a board of thousands few names
+ * have to be set to see how long they are. */
+static gboolean
+may_be_named (const LwBoardItem *item, const LwLabel *label)
+{
+  const double narrow = 5.0;
+
+  return !label->inside_only
+         || MIN (item->box.x1_mm - item->box.x0_mm, item->box.y1_mm - item->box.y0_mm) >= narrow;
+}
+
 void
 lw_board_paint_names (LwBoardPainter *self)
 {
-  guint n = 0;
+  guint n = 0, n_bodies = 0;
   const GPtrArray *loops = self->picture->job->board->outline;
   g_autofree LwLabel *labels = g_new (LwLabel, MAX (self->items->len, 1));
   g_autofree LwBox *bodies = g_new (LwBox, MAX (self->items->len + loops->len, 1));
@@ -250,12 +260,15 @@ lw_board_paint_names (LwBoardPainter *self)
 
     if (!item->seen || !item->this_side || !lw_boxes_overlap (&item->box, &view))
       continue;
-    bodies[n] = item->box;
-    labels[n] = label_of (self, item);
+    bodies[n_bodies++] = item->box;
+    labels[n] = label_of (item);
+    if (!may_be_named (item, &labels[n]))
+      continue;
+    lw_letter_measure (&self->type, item->part->ref, &labels[n].width, &labels[n].height);
     labels[n].edge = &edge;
     item_of[n++] = i;
   }
-  lw_labels_place (labels, n, bodies, add_holes (self, bodies, n), self->taken, view);
+  lw_labels_place (labels, n, bodies, add_holes (self, bodies, n_bodies), self->taken, view);
   for (guint i = 0; i < n; i++) {
     if (labels[i].placed)
       write_name (self, &g_array_index (self->items, LwBoardItem, item_of[i]), &labels[i]);

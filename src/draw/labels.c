@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+#include "draw/label-grid.h"
+
 #define SIZE_MIN 8.5
 #define SIZE_MAX 17.0
 #define SIZE_BESIDE 9.0
@@ -26,17 +28,20 @@ lw_boxes_shared_area (const LwBox *a, const LwBox *b)
   return w > 0.0 && h > 0.0 ? w * h : 0.0;
 }
 
+/* What names go round: bodies (softly), and what is taken, which grows. */
+typedef struct {
+  LwBox frame;
+  GArray *taken;
+  LwLabelGrid bodies, places; /* PLACES: of TAKEN */
+} Room;
+
 static gboolean
-is_free (const LwBox *box, const GArray *taken, const LwBox *frame)
+is_free (const Room *room, const LwBox *box)
 {
-  if (!(box->x0_mm >= frame->x0_mm && box->x1_mm <= frame->x1_mm && box->y0_mm >= frame->y0_mm
-        && box->y1_mm <= frame->y1_mm))
-    return FALSE;
-  for (guint i = 0; i < taken->len; i++) {
-    if (lw_boxes_overlap (box, &g_array_index (taken, LwBox, i)))
-      return FALSE;
-  }
-  return TRUE;
+  const LwBox *frame = &room->frame;
+
+  return box->x0_mm >= frame->x0_mm && box->x1_mm <= frame->x1_mm && box->y0_mm >= frame->y0_mm
+         && box->y1_mm <= frame->y1_mm && !lw_label_grid_hit (&room->places, box);
 }
 
 static LwBox
@@ -55,23 +60,25 @@ fitting_size (const LwLabel *label, double room_x, double room_y)
 }
 
 static gboolean
-take (LwLabel *label, LwBox box, double size, GArray *taken, const LwBox *frame)
+take (LwLabel *label, LwBox box, double size, Room *room)
 {
-  if (!is_free (&box, taken, frame))
+  if (!is_free (room, &box))
     return FALSE;
   label->placed = TRUE;
   label->x = 0.5 * (box.x0_mm + box.x1_mm);
   label->y = 0.5 * (box.y0_mm + box.y1_mm);
   label->size = size;
   label->taken = box;
-  g_array_append_val (taken, box);
+  g_array_append_val (room->taken, box);
+  lw_label_grid_add (&room->places, &box);
   return TRUE;
 }
 
 /* The part of a large body that is in view carries the name. */
 static gboolean
-place_inside (LwLabel *label, GArray *taken, const LwBox *frame)
+place_inside (LwLabel *label, Room *room)
 {
+  const LwBox *frame = &room->frame;
   LwBox seen = { MAX (label->body.x0_mm, frame->x0_mm), MAX (label->body.y0_mm, frame->y0_mm),
                  MIN (label->body.x1_mm, frame->x1_mm), MIN (label->body.y1_mm, frame->y1_mm) };
   double room_x = seen.x1_mm - seen.x0_mm, room_y = seen.y1_mm - seen.y0_mm;
@@ -81,23 +88,19 @@ place_inside (LwLabel *label, GArray *taken, const LwBox *frame)
   label->upright = flat == 0.0 && upright > 0.0;
   if (label->upright)
     label->inside = take (label, box_about (x, y, 0.1 * upright * label->height, 0.1 * upright * label->width),
-                          upright, taken, frame);
+                          upright, room);
   else if (flat > 0.0)
-    label->inside = take (label, box_about (x, y, 0.1 * flat * label->width, 0.1 * flat * label->height), flat,
-                          taken, frame);
+    label->inside = take (label, box_about (x, y, 0.1 * flat * label->width, 0.1 * flat * label->height), flat, room);
   if (!label->inside)
     label->upright = FALSE;
   return label->inside;
 }
 
 static double
-covered (const LwBox *box, const LwBox *bodies, guint n_bodies)
+covered (const Room *room, const LwBox *box)
 {
-  double area = 0.0;
-
-  for (guint i = 0; i < n_bodies; i++)
-    area += lw_boxes_shared_area (box, &bodies[i]);
-  return area / MAX ((box->x1_mm - box->x0_mm) * (box->y1_mm - box->y0_mm), 1e-9);
+  return lw_label_grid_shared (&room->bodies, box)
+         / MAX ((box->x1_mm - box->x0_mm) * (box->y1_mm - box->y0_mm), 1e-9);
 }
 
 static gboolean
@@ -114,7 +117,7 @@ leaves_board (const LwLabel *label, const LwBox *box)
 }
 
 static void
-place_beside (LwLabel *label, const LwBox *bodies, guint n_bodies, GArray *taken, const LwBox *frame)
+place_beside (LwLabel *label, Room *room)
 {
   double w = 0.1 * SIZE_BESIDE * label->width, h = 0.1 * SIZE_BESIDE * label->height;
   const LwBox *b = &label->body;
@@ -131,9 +134,9 @@ place_beside (LwLabel *label, const LwBox *bodies, guint n_bodies, GArray *taken
     LwBox box = box_about (places[k].x_mm, places[k].y_mm, w, h);
     double cover;
 
-    if (!is_free (&box, taken, frame))
+    if (!is_free (room, &box))
       continue;
-    cover = covered (&box, bodies, n_bodies) + (leaves_board (label, &box) ? OVER_EDGE : 0.0);
+    cover = covered (room, &box) + (leaves_board (label, &box) ? OVER_EDGE : 0.0);
     if (cover < least) {
       least = cover;
       best = box;
@@ -143,7 +146,7 @@ place_beside (LwLabel *label, const LwBox *bodies, guint n_bodies, GArray *taken
     }
   }
   if (found)
-    take (label, best, SIZE_BESIDE, taken, frame);
+    take (label, best, SIZE_BESIDE, room);
 }
 
 static double
@@ -168,7 +171,14 @@ void
 lw_labels_place (LwLabel *labels, guint n, const LwBox *bodies, guint n_bodies, GArray *taken, LwBox frame)
 {
   g_autofree guint *order = g_new (guint, MAX (n, 1));
+  Room room = { .frame = frame, .taken = taken };
 
+  lw_label_grid_init (&room.bodies, frame);
+  lw_label_grid_init (&room.places, frame);
+  for (guint i = 0; i < n_bodies; i++)
+    lw_label_grid_add (&room.bodies, &bodies[i]);
+  for (guint i = 0; i < taken->len; i++)
+    lw_label_grid_add (&room.places, &g_array_index (taken, LwBox, i));
   for (guint i = 0; i < n; i++)
     order[i] = i;
   g_qsort_with_data (order, (int) n, sizeof *order, by_priority, labels);
@@ -178,7 +188,9 @@ lw_labels_place (LwLabel *labels, guint n, const LwBox *bodies, guint n_bodies, 
     label->placed = label->inside = label->upright = FALSE;
     if (!(label->width > 0.0) || !(label->height > 0.0) || !lw_boxes_overlap (&label->body, &frame))
       continue;
-    if (!place_inside (label, taken, &frame) && !label->inside_only)
-      place_beside (label, bodies, n_bodies, taken, &frame);
+    if (!place_inside (label, &room) && !label->inside_only)
+      place_beside (label, &room);
   }
+  lw_label_grid_clear (&room.bodies);
+  lw_label_grid_clear (&room.places);
 }

@@ -63,6 +63,14 @@ typedef struct {
   LwPrediction *prediction;                 /* that they show, or NULL */
 } LwBoardSheets;
 
+/* The whole board as small as it fits, which stands in where the view has left its sheets. */
+typedef struct {
+  cairo_surface_t *sheet; /* NULL = none yet */
+  LwViewport view;
+  guint of;               /* the view's content that it shows, or is being painted of */
+  LwEasel easel;
+} LwBoardWhole;
+
 struct _LwBoardView {
   GtkWidget parent_instance;
 
@@ -77,7 +85,11 @@ struct _LwBoardView {
   LwBoardSheets sheets;
   LwBoardLayers dirty;    /* what has changed since they were painted or ordered */
   LwEasel easel;
+  LwBoardWhole whole;
+  guint content;          /* goes up when ground or bodies change, not when the view does */
   gint64 moved_us;        /* last pan, zoom or motion of a drag */
+  gint64 travelled_us, panned_us; /* last pan or zoom; last pan */
+  double speed_x, speed_y; /* of panning, units a microsecond */
   gint64 took_us;         /* to paint the sheets last */
   LwBoardDrag drag;
   guint drags;            /* so far, for merge keys */
@@ -103,6 +115,8 @@ void lw_board_view_paint_sheets (LwBoardView *self, cairo_t *cr, const LwBoardPi
 void lw_board_view_drop_sheets (LwBoardView *self);
 /* How wide the widest strip of the view is that the sheets, moved with it, do not cover; 0 = none. */
 double lw_board_view_gap (const LwBoardView *self);
+/* Whether there is something to show there meanwhile. */
+gboolean lw_board_view_stands_in (const LwBoardView *self);
 /* The view or something in it follows a hand: frames do not wait for what has to be painted. */
 void lw_board_view_hurry (LwBoardView *self);
 void lw_board_view_fit (LwBoardView *self);

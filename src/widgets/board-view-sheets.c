@@ -14,6 +14,8 @@ G_STATIC_ASSERT (LW_BOARD_SHEETS == LW_BOARD_N_LAYERS);
 #define HURRY_US 250000
 /* What took longer than this to paint goes to the easel at rest, too: a click may not wait for it. */
 #define SLOW_US 60000
+/* A hand that has not panned for so long stands still: sheets are painted for where it is. */
+#define STILL_US 50000
 
 static const LwBoardLayers LAYERS[LW_BOARD_SHEETS]
     = { LW_BOARD_LAYER_GROUND, LW_BOARD_LAYER_PARTS, LW_BOARD_LAYER_PLAN, LW_BOARD_LAYER_OVER };
@@ -53,9 +55,9 @@ order_free (gpointer data)
   g_free (order);
 }
 
-/* Takes the layers away from the view: until the order is back nobody else touches them. */
+/* With what PICTURE borrows. */
 static Order *
-order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wanted)
+order_of (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wanted)
 {
   Order *order = g_new0 (Order, 1);
 
@@ -73,10 +75,30 @@ order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wante
   order->picture.clear = order->covered;
   order->picture.n_clear = lw_board_view_covered (self, order->covered);
   order->wanted = wanted;
-  for (guint i = 0; i < LW_BOARD_SHEETS; i++)
-    order->sheets.layers[i] = g_steal_pointer (&self->sheets.layers[i]);
   order->sheets.view = self->view;
   order->sheets.scale = gtk_widget_get_scale_factor (GTK_WIDGET (self));
+  return order;
+}
+
+/* How far the view will have moved when its sheets have been painted and are about to be followed by the next, in whole
+ * units; never so far that sheets painted for there do not cover it here. */
+static double
+ahead (const LwBoardView *self, double speed)
+{
+  gint64 now = g_get_monotonic_time ();
+
+  return now - self->panned_us > STILL_US ? 0.0 : round (CLAMP (1.5 * speed * (double) self->took_us, -LW_BOARD_MARGIN, LW_BOARD_MARGIN));
+}
+
+/* Takes the layers away from the view: until the order is back nobody else touches them. */
+static Order *
+order_new (LwBoardView *self, const LwBoardPicture *picture, LwBoardLayers wanted)
+{
+  Order *order = order_of (self, picture, wanted);
+
+  for (guint i = 0; i < LW_BOARD_SHEETS; i++)
+    order->sheets.layers[i] = g_steal_pointer (&self->sheets.layers[i]);
+  lw_viewport_pan (&order->sheets.view, ahead (self, self->speed_x), ahead (self, self->speed_y));
   return order;
 }
 
@@ -173,6 +195,60 @@ show_order (gpointer view, gpointer order)
 
 static const LwEaselKind KIND = { paint_order, show_order, order_free };
 
+/* ---- the whole board, small ---- */
+
+/* What stands in for sheets where the view has left them: bodies on their ground, without words. */
+static void
+paint_whole (gpointer data)
+{
+  Order *order = data;
+  cairo_t *cr, *sheets[LW_BOARD_SHEETS] = { NULL };
+
+  order->sheets.flat = blank_sheet (&order->sheets, TRUE);
+  cr = cairo_create (order->sheets.flat);
+  sheets[0] = sheets[1] = cr;
+  lw_draw_board_sheets (sheets, &order->sheets.view, &order->picture);
+  cairo_destroy (cr);
+}
+
+static void
+show_whole (gpointer view, gpointer data)
+{
+  LwBoardView *self = view;
+  Order *order = data;
+
+  g_clear_pointer (&self->whole.sheet, cairo_surface_destroy);
+  self->whole.sheet = g_steal_pointer (&order->sheets.flat);
+  self->whole.view = order->sheets.view;
+}
+
+static const LwEaselKind WHOLE = { paint_whole, show_whole, order_free };
+
+/* As a pan or zoom begins, before the first sheets of it; and when what is shown has changed during one. */
+static void
+order_whole (LwBoardView *self, const LwBoardPicture *picture)
+{
+  Order *order;
+
+  if (self->whole.of == self->content || lw_easel_busy (&self->whole.easel)
+      || g_get_monotonic_time () - self->travelled_us > HURRY_US)
+    return;
+  order = order_of (self, picture, LW_BOARD_LAYER_GROUND | LW_BOARD_LAYER_PARTS);
+  order->picture.n_selected = 0;
+  lw_viewport_fit (&order->sheets.view, lw_board_scene (picture->job, picture->plan), 0.0);
+  self->whole.of = self->content;
+  lw_easel_order (&self->whole.easel, GTK_WIDGET (self), order, &WHOLE);
+}
+
+gboolean
+lw_board_view_stands_in (const LwBoardView *self)
+{
+  return self->whole.sheet != NULL && self->whole.view.side == self->view.side;
+}
+
+/* ---- showing them ---- */
+
+
 void
 lw_board_view_hurry (LwBoardView *self)
 {
@@ -183,6 +259,9 @@ void
 lw_board_view_drop_sheets (LwBoardView *self)
 {
   lw_easel_drop (&self->easel);
+  lw_easel_drop (&self->whole.easel);
+  g_clear_pointer (&self->whole.sheet, cairo_surface_destroy);
+  self->whole.of = self->content - 1;
   sheets_clear (&self->sheets);
   self->dirty = LW_BOARD_LAYER_ALL;
 }
@@ -203,6 +282,12 @@ may_wait (const LwBoardView *self)
          || (self->took_us > SLOW_US && self->dirty != LW_BOARD_LAYER_OVER);
 }
 
+static gboolean
+same_place (const LwViewport *a, const LwViewport *b)
+{
+  return a->scale == b->scale && a->center_x_mm == b->center_x_mm && a->center_y_mm == b->center_y_mm;
+}
+
 static void
 refresh (LwBoardView *self, const LwBoardPicture *picture)
 {
@@ -210,7 +295,12 @@ refresh (LwBoardView *self, const LwBoardPicture *picture)
 
   if (!same_size (self)) /* nothing that could be shown meanwhile */
     lw_board_view_drop_sheets (self);
-  if (self->dirty == 0 || lw_easel_busy (&self->easel))
+  order_whole (self, picture);
+  if (lw_easel_busy (&self->easel))
+    return;
+  if (!same_place (&self->sheets.view, &self->view)) /* they were painted for where the hand would have come to */
+    self->dirty = LW_BOARD_LAYER_ALL;
+  if (self->dirty == 0)
     return;
   order = order_new (self, picture, self->dirty);
   self->dirty = 0;
@@ -223,22 +313,52 @@ refresh (LwBoardView *self, const LwBoardPicture *picture)
   order_free (order);
 }
 
-/* Where what was painted for an earlier view lies in this one. */
+/* Lays CR out for what was painted for an earlier view, as it lies in this one. */
 static void
-paint_moved (const LwBoardView *self, cairo_t *cr, cairo_surface_t *sheet)
+move_to (const LwBoardView *self, const LwViewport *seen, cairo_t *cr)
 {
-  const LwViewport *seen = &self->sheets.view;
   double scale = self->view.scale / seen->scale, x_mm, y_mm, dx, dy;
 
   lw_viewport_to_board (seen, 0.0, 0.0, &x_mm, &y_mm);
   lw_viewport_to_picture (&self->view, x_mm, y_mm, &dx, &dy);
-  cairo_save (cr);
   cairo_translate (cr, round (dx), round (dy)); /* whole units: no resampling */
   if (fabs (scale - 1.0) > 1e-6)
     cairo_scale (cr, scale, scale);
+}
+
+static void
+paint_moved (const LwBoardView *self, cairo_t *cr, cairo_surface_t *sheet)
+{
+  cairo_save (cr);
+  move_to (self, &self->sheets.view, cr);
   cairo_set_source_surface (cr, sheet, 0.0, 0.0);
   cairo_pattern_set_filter (cairo_get_source (cr), CAIRO_FILTER_FAST);
   cairo_paint (cr);
+  cairo_restore (cr);
+}
+
+/* What the sheets do not cover. */
+static void
+paint_beyond (const LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture)
+{
+  const LwViewport *seen = &self->sheets.view;
+
+  cairo_save (cr);
+  cairo_set_fill_rule (cr, CAIRO_FILL_RULE_EVEN_ODD);
+  cairo_rectangle (cr, 0.0, 0.0, self->view.width, self->view.height);
+  cairo_save (cr);
+  move_to (self, seen, cr);
+  cairo_rectangle (cr, -LW_BOARD_MARGIN, -LW_BOARD_MARGIN, seen->width + 2.0 * LW_BOARD_MARGIN, seen->height + 2.0 * LW_BOARD_MARGIN);
+  cairo_restore (cr);
+  cairo_clip (cr);
+  lw_color_set (cr, lw_palette (picture->look)->desk);
+  cairo_paint (cr);
+  if (lw_board_view_stands_in (self)) {
+    move_to (self, &self->whole.view, cr);
+    cairo_set_source_surface (cr, self->whole.sheet, 0.0, 0.0);
+    cairo_pattern_set_filter (cairo_get_source (cr), CAIRO_FILTER_BILINEAR);
+    cairo_paint (cr);
+  }
   cairo_restore (cr);
 }
 
@@ -261,14 +381,9 @@ lw_board_view_gap (const LwBoardView *self)
 void
 lw_board_view_paint_sheets (LwBoardView *self, cairo_t *cr, const LwBoardPicture *picture)
 {
-  const LwViewport *seen = &self->sheets.view;
-
   refresh (self, picture);
-  if (seen->scale != self->view.scale || seen->center_x_mm != self->view.center_x_mm
-      || seen->center_y_mm != self->view.center_y_mm) {
-    lw_color_set (cr, lw_palette (picture->look)->desk); /* what moved sheets do not cover */
-    cairo_paint (cr);
-  }
+  if (lw_board_view_gap (self) > 0.0)
+    paint_beyond (self, cr, picture);
   paint_moved (self, cr, self->sheets.flat);
   if (self->sheets.over)
     paint_moved (self, cr, self->sheets.over);

@@ -24,7 +24,20 @@ lw_board_view_job (LwBoardView *self)
 void
 lw_board_view_redraw (LwBoardView *self, LwBoardLayers layers)
 {
+  if (layers & (LW_BOARD_LAYER_GROUND | LW_BOARD_LAYER_PARTS))
+    self->content++;
   self->dirty |= layers | LW_BOARD_LAYER_OVER;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+/* The same board from elsewhere. */
+static void
+travel (LwBoardView *self)
+{
+  lw_board_view_hurry (self);
+  self->travelled_us = self->moved_us;
+  self->fitted = FALSE;
+  self->dirty = LW_BOARD_LAYER_ALL;
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -75,9 +88,7 @@ void
 lw_board_view_zoom_at (LwBoardView *self, double factor, double px, double py)
 {
   lw_viewport_zoom (&self->view, factor, px, py);
-  self->fitted = FALSE;
-  lw_board_view_hurry (self);
-  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+  travel (self);
 }
 
 /* Some of the board always stays in the picture. */
@@ -90,14 +101,30 @@ keep_in_sight (LwBoardView *self)
   self->view.center_y_mm = CLAMP (self->view.center_y_mm, box.y0_mm, box.y1_mm);
 }
 
+/* How fast the hand moves, over the last few motions. */
+static void
+note_speed (LwBoardView *self, double dx, double dy)
+{
+  const double pause_us = 100000.0, keep = 0.7;
+  gint64 now = g_get_monotonic_time ();
+  double span = MAX ((double) (now - self->panned_us), 1000.0);
+
+  if (span > pause_us) {
+    self->speed_x = self->speed_y = 0.0;
+  } else {
+    self->speed_x = keep * self->speed_x + (1.0 - keep) * dx / span;
+    self->speed_y = keep * self->speed_y + (1.0 - keep) * dy / span;
+  }
+  self->panned_us = now;
+}
+
 void
 lw_board_view_pan (LwBoardView *self, double dx, double dy)
 {
   lw_viewport_pan (&self->view, dx, dy);
   keep_in_sight (self);
-  self->fitted = FALSE;
-  lw_board_view_hurry (self);
-  lw_board_view_redraw (self, LW_BOARD_LAYER_ALL);
+  note_speed (self, dx, dy);
+  travel (self);
 }
 
 static gboolean
