@@ -7,6 +7,8 @@
 #define SCALE_MIN 0.2
 #define SCALE_MAX 400.0
 #define TAKEN_MAX 4
+#define TOUCH 1e-6      /* picture units: the board may touch what it is fitted beside, and rounding is no overlap */
+#define BESIDE 0.9      /* what the scale is worth of a board put out of the middle, above one in it */
 #define TAKEN_LEAST 0.7 /* a board is not made smaller than this share of its size for what lies over the picture */
 
 static double
@@ -60,6 +62,7 @@ is_covered (const LwViewport *self, LwBox box, const LwBox *taken, guint n)
 
   lw_viewport_to_picture (self, self->side == LW_SIDE_BOTTOM ? box.x1_mm : box.x0_mm, box.y1_mm, &seen.x0_mm, &seen.y0_mm);
   lw_viewport_to_picture (self, self->side == LW_SIDE_BOTTOM ? box.x0_mm : box.x1_mm, box.y0_mm, &seen.x1_mm, &seen.y1_mm);
+  seen = (LwBox){ seen.x0_mm + TOUCH, seen.y0_mm + TOUCH, seen.x1_mm - TOUCH, seen.y1_mm - TOUCH };
   for (guint i = 0; i < n; i++) {
     if (lw_boxes_overlap (&seen, &taken[i]))
       return TRUE;
@@ -67,7 +70,8 @@ is_covered (const LwViewport *self, LwBox box, const LwBox *taken, guint n)
   return FALSE;
 }
 
-/* Each strip is left as it is (0), or the picture ends above or below it (1), or beside it (2). */
+/* Each strip is left as it is (0), or the picture ends above or below it (1), or beside it (2), which puts the board out of
+ * the middle. */
 static LwBox
 left_over (const LwViewport *self, double margin, const LwBox *taken, guint n, guint way)
 {
@@ -80,29 +84,41 @@ left_over (const LwViewport *self, double margin, const LwBox *taken, guint n, g
   return seen;
 }
 
+static gboolean
+goes_beside (guint way)
+{
+  while (way % 3 != 2 && way > 0)
+    way /= 3;
+  return way > 0;
+}
+
 void
 lw_viewport_fit_beside (LwViewport *self, LwBox box, double margin, const LwBox *taken, guint n)
 {
   guint ways = 1;
   LwViewport best;
+  double most;
 
   n = MIN (n, TAKEN_MAX);
   lw_viewport_fit (self, box, margin);
   if (!is_covered (self, box, taken, n))
     return;
   best = *self;
-  best.scale *= TAKEN_LEAST;
+  most = TAKEN_LEAST * self->scale;
   for (guint i = 0; i < n; i++)
     ways *= 3;
   for (guint way = 1; way < ways; way++) {
     LwViewport view = *self;
+    double worth;
 
     fit_into (&view, box, left_over (self, margin, taken, n, way));
-    if (view.scale > best.scale * (1.0 + 1e-9) && !is_covered (&view, box, taken, n))
-      best = view;
+    worth = goes_beside (way) ? BESIDE * view.scale : view.scale;
+    if (worth <= most * (1.0 + 1e-9) || is_covered (&view, box, taken, n))
+      continue;
+    most = worth;
+    best = view;
   }
-  if (!is_covered (&best, box, taken, n))
-    *self = best;
+  *self = best;
 }
 
 void

@@ -125,7 +125,9 @@ shows_clear (const LwViewport *view, LwBox box, const LwBox *taken, guint n)
   seen.x0_mm = MIN (x0, x1);
   seen.x1_mm = MAX (x0, x1);
   for (guint i = 0; i < n; i++) {
-    if (lw_boxes_overlap (&seen, &taken[i]))
+    LwBox box_taken = { taken[i].x0_mm + 1e-6, taken[i].y0_mm + 1e-6, taken[i].x1_mm - 1e-6, taken[i].y1_mm - 1e-6 };
+
+    if (lw_boxes_overlap (&seen, &box_taken))
       return FALSE;
   }
   return seen.x0_mm > -1e-6 && seen.y0_mm > -1e-6 && seen.x1_mm < view->width + 1e-6 && seen.y1_mm < view->height + 1e-6;
@@ -151,9 +153,11 @@ test_fit_beside (void)
     if (shows_clear (&plain, box, taken, G_N_ELEMENTS (taken)))
       g_assert_cmpfloat (view.center_x_mm, ==, plain.center_x_mm);
   }
-  /* a tall board goes beside the toolbar at its full size */
-  lw_viewport_fit (&plain, (LwBox){ 0, 0, 90, 100 }, 10);
+  /* a board of usual shape stays in the middle for a little of its size, a tall one goes beside a tall toolbar for none */
   lw_viewport_fit_beside (&view, (LwBox){ 0, 0, 90, 100 }, 10, taken, 1);
+  g_assert_cmpfloat_with_epsilon (view.center_x_mm, 45, 1e-9);
+  lw_viewport_fit (&plain, (LwBox){ 0, 0, 90, 100 }, 10);
+  lw_viewport_fit_beside (&view, (LwBox){ 0, 0, 90, 100 }, 10, &(LwBox){ 0, 0, 300, 150 }, 1);
   g_assert_cmpfloat_with_epsilon (view.scale, plain.scale, 1e-9);
   /* nothing is left beside these: the board is shown all the same */
   lw_viewport_fit_beside (&view, boards[0], 10, &(LwBox){ 0, 0, 900, 500 }, 1);
