@@ -21,6 +21,8 @@ typedef struct {
 
 #define MARK_SIZE 13.0
 #define TINY_SIZE 10.0
+#define ASIDE 1.75     /* a mark steps aside for a worse one by so many of its sizes at most */
+#define ASIDE_MOST 300 /* where there are more marks than this they are a pattern, and each stays where it belongs */
 #define TOGETHER 30.0 /* tiny parts nearer than this share a mark, picture units */
 
 /* What is fine goes unmarked until it is picked: on a good board nearly all of it is. */
@@ -92,6 +94,51 @@ paint_mark (LwBoardPainter *self, const Mark *mark)
   g_array_append_val (self->taken, box);
 }
 
+/* With its count, about. */
+static LwBox
+mark_box (const Mark *mark, double dx, double dy)
+{
+  double x = mark->at.x_mm + dx, y = mark->at.y_mm + dy, half = 0.6 * mark->size;
+  double words = mark->count > 9 ? 16.0 : mark->count > 1 ? 9.5 : 0.0;
+
+  return (LwBox){ x - half, y - half, x + half + words, y + half };
+}
+
+static gboolean
+lies_on_another (const GArray *marks, guint from, const LwBox *box)
+{
+  for (guint i = from; i < marks->len; i++) {
+    LwBox other = mark_box (&g_array_index (marks, Mark, i), 0.0, 0.0);
+
+    if (lw_boxes_overlap (box, &other))
+      return TRUE;
+  }
+  return FALSE;
+}
+
+/* To the nearest place free of the marks behind it in the list, if there is one close by. */
+static void
+step_aside (GArray *marks, guint i)
+{
+  Mark *mark = &g_array_index (marks, Mark, i);
+  LwBox box = mark_box (mark, 0.0, 0.0);
+
+  if (!lies_on_another (marks, i + 1, &box))
+    return;
+  for (double far = 0.25 * mark->size; far <= ASIDE * mark->size; far += 0.25 * mark->size) {
+    for (guint k = 0; k < 8; k++) {
+      double dx = far * cos (0.25 * G_PI * k), dy = far * sin (0.25 * G_PI * k);
+
+      box = mark_box (mark, dx, dy);
+      if (lies_on_another (marks, i + 1, &box))
+        continue;
+      mark->at.x_mm += dx;
+      mark->at.y_mm += dy;
+      return;
+    }
+  }
+}
+
 /* Worst last, so that they lie on top. */
 void
 lw_board_paint_marks (LwBoardPainter *self)
@@ -110,6 +157,8 @@ lw_board_paint_marks (LwBoardPainter *self)
         g_array_append_val (marks, mark);
     }
   }
+  for (guint i = marks->len; marks->len <= ASIDE_MOST && i-- > 0;)
+    step_aside (marks, i);
   for (guint i = 0; i < marks->len; i++)
     paint_mark (self, &g_array_index (marks, Mark, i));
 }

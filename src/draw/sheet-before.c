@@ -84,7 +84,7 @@ lw_sheet_lay_before (LwBenchSheet *self, LwSheetFlow *flow)
   lay_ticks (flow, self->input.readiness);
   if (lw_sheet_heats (self))
     lw_flow_tick (flow, _("Nozzle, height, preheat area, shields and thermocouples as on the map."), LW_SHEET_TEXT_PT);
-  for (guint i = 0; i < (self->before->len > MANY_TICKS ? 1 : SPARE_TICKS); i++) {
+  for (guint i = 0; i < (self->before->len > MANY_TICKS || self->tight ? 1 : SPARE_TICKS); i++) {
     lw_flow_tick (flow, "", LW_SHEET_TEXT_PT);
     lw_flow_rule_at (flow, flow->page, from, flow->y - 3.0, flow->right, flow->y - 3.0, 0.5);
   }

@@ -3,7 +3,10 @@
 #include <math.h>
 
 #define HEADER 32.0   /* kept free at the top of every page */
-#define CELL_PAD 1.5  /* above and below a row's text */
+#define CELL_PAD 1.5  /* above and below a row's text, */
+#define TIGHT_PAD 0.5 /* and where the paper is short */
+#define HEADING_GAP 7.0
+#define TIGHT_GAP 4.0
 #define BLANK 0.42    /* share of a cell that is a line to write on */
 #define TICK 9.0
 #define INDENT 20.0
@@ -32,8 +35,17 @@ lw_flow_begin (LwSheetFlow *self, double width, double height)
   self->right = width - LW_SHEET_MARGIN_PT;
   self->top = self->y = LW_SHEET_MARGIN_PT + HEADER;
   self->bottom = height - LW_SHEET_MARGIN_PT;
+  self->pad = CELL_PAD;
+  self->heading_gap = HEADING_GAP;
   self->items = g_array_new (FALSE, FALSE, sizeof (LwSheetItem));
   g_array_set_clear_func (self->items, item_clear);
+}
+
+void
+lw_flow_tighten (LwSheetFlow *self)
+{
+  self->pad = TIGHT_PAD;
+  self->heading_gap = TIGHT_GAP;
 }
 
 GArray *
@@ -205,7 +217,7 @@ lw_flow_row_height (LwSheetFlow *self, const LwSheetCell *cells, guint n, double
 
   for (guint i = 0; i < n; i++)
     g_ptr_array_unref (lines[i]);
-  return most * pitch_of (size) + 2.0 * CELL_PAD;
+  return most * pitch_of (size) + 2.0 * self->pad;
 }
 
 static void
@@ -230,23 +242,23 @@ lw_flow_row (LwSheetFlow *self, const LwSheetCell *cells, guint n, double size, 
 {
   g_autofree GPtrArray **lines = g_new0 (GPtrArray *, n);
   guint most = wrap_cells (self, cells, n, size, lines), begins;
-  double pitch = pitch_of (size), height = most * pitch + 2.0 * CELL_PAD;
+  double pitch = pitch_of (size), height = most * pitch + 2.0 * self->pad;
 
-  lw_flow_need (self, height > self->bottom - self->top ? pitch + 2.0 * CELL_PAD : height);
+  lw_flow_need (self, height > self->bottom - self->top ? pitch + 2.0 * self->pad : height);
   begins = self->page;
   if (style == LW_ROW_HEAD && height <= self->bottom - self->top)
     add_item (self, LW_SHEET_TINT, self->page, (LwBox){ self->left, self->y, self->right, self->y + height }, 0.9);
   if (style == LW_ROW_TICK)
     add_item (self, LW_SHEET_FRAME, self->page,
-              (LwBox){ self->left + 1.0, self->y + CELL_PAD + 1.5, self->left + 1.0 + TICK, self->y + CELL_PAD + 1.5 + TICK },
+              (LwBox){ self->left + 1.0, self->y + self->pad + 1.5, self->left + 1.0 + TICK, self->y + self->pad + 1.5 + TICK },
               1.0);
-  self->y += CELL_PAD;
+  self->y += self->pad;
   for (guint k = 0; k < most; k++) {
     lw_flow_need (self, pitch);
     lay_cells (self, cells, n, size, lines, k);
     self->y += pitch;
   }
-  self->y += CELL_PAD;
+  self->y += self->pad;
   if (style == LW_ROW_RULED || style == LW_ROW_HEAD)
     lw_flow_rule_at (self, self->page, self->left, self->y, self->right, self->y, style == LW_ROW_HEAD ? 1.0 : 0.4);
   for (guint i = 0; i < n; i++)
@@ -259,7 +271,7 @@ lw_flow_heading (LwSheetFlow *self, const char *text)
 {
   const LwSheetCell cell = { .text = text, .width = self->right - self->left, .bold = TRUE };
 
-  lw_flow_gap (self, 7.0);
+  lw_flow_gap (self, self->heading_gap);
   lw_flow_need (self, lw_flow_row_height (self, &cell, 1, HEAD_PT) + KEEP_WITH_HEADING);
   lw_flow_row (self, &cell, 1, HEAD_PT, LW_ROW_PLAIN);
 }

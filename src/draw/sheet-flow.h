@@ -27,6 +27,8 @@ typedef struct {
   double width, height; /* paper */
   double left, right;   /* of the text */
   double top, bottom;   /* of the text, on every page */
+  double pad;           /* above and below a row's text */
+  double heading_gap;   /* above a heading */
   guint page;
   double y;             /* where the next thing goes */
   GArray *items;        /* LwSheetItem */
@@ -34,6 +36,8 @@ typedef struct {
 
 /* An empty flow on paper of so many pt, from its first page's top; end it with lw_flow_end(). */
 void lw_flow_begin (LwSheetFlow *self, double width, double height);
+/* Rows and headings closer together from here on; letters keep their size. */
+void lw_flow_tighten (LwSheetFlow *self);
 /* The items go to the caller. */
 GArray *lw_flow_end (LwSheetFlow *self);
 

@@ -17,6 +17,7 @@ struct LwBenchSheet {
   GArray *items;     /* LwSheetItem */
   guint n_pages;
   double map_share, profile_share; /* of the pictures' full height */
+  gboolean tight; /* rows closer together, since the paper is short */
   guint n_before; /* pages before the run's */
 };
 

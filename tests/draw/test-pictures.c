@@ -368,6 +368,39 @@ test_words_do_not_overlap (void)
   }
 }
 
+/* Marks of parts that lie over one another, on both sides of the board, are seen beside each other. */
+static void
+test_marks_do_not_overlap (void)
+{
+  for (double scale = 4.0; scale < 30.0; scale *= 1.9) {
+    Scene scene = scene_new (LW_LOOK_LIGHT);
+    LwViewport view = { 1000, 640, 82, 52, scale, LW_SIDE_TOP };
+    Canvas canvas = canvas_new (1000, 640);
+    LwBoardPainter painter;
+    int over = lw_job_find_part (scene.job, "U2"), under = lw_job_find_part (scene.job, "J1");
+    const LwPart *place = g_ptr_array_index (scene.job->parts, over);
+    LwPart *moved = lw_job_edit_part (scene.job, (guint) under);
+
+    moved->side = place->side == LW_SIDE_TOP ? LW_SIDE_BOTTOM : LW_SIDE_TOP;
+    moved->package = (g_free (moved->package), g_strdup (place->package));
+    moved->x_mm = view.center_x_mm = place->x_mm;
+    moved->y_mm = view.center_y_mm = place->y_mm;
+    moved->rotation_deg = place->rotation_deg;
+    scene.picture.show_other_side = TRUE;
+    lw_board_painter_begin (&painter, canvas.cr, &view, &scene.picture);
+    lw_board_paint_marks (&painter);
+    g_assert_cmpuint (painter.taken->len, >=, 2);
+    for (guint i = 0; i < painter.taken->len; i++) {
+      for (guint j = 0; j < i; j++)
+        g_assert_false (lw_boxes_overlap (&g_array_index (painter.taken, LwBox, i),
+                                          &g_array_index (painter.taken, LwBox, j)));
+    }
+    lw_board_painter_end (&painter);
+    canvas_clear (&canvas);
+    scene_clear (&scene);
+  }
+}
+
 /* A preheat area somewhat larger than the board comes into the picture, a far larger one does not. */
 static void
 test_scene (void)
@@ -417,6 +450,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/board/spoilt-jobs", test_spoilt_jobs);
   g_test_add_func ("/draw/board/spoilt-predictions", test_spoilt_predictions);
   g_test_add_func ("/draw/board/words-do-not-overlap", test_words_do_not_overlap);
+  g_test_add_func ("/draw/board/marks-do-not-overlap", test_marks_do_not_overlap);
   g_test_add_func ("/draw/board/extent", test_extent);
   g_test_add_func ("/draw/board/scene", test_scene);
   return g_test_run ();

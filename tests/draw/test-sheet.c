@@ -7,6 +7,7 @@
 
 #include "draw/bench-sheet.h"
 #include "draw/labels.h"
+#include "draw/sheet-inside.h"
 #include "sample.h"
 
 typedef struct {
@@ -132,6 +133,32 @@ long_text (guint words, const char *word)
   for (guint i = 0; i < words; i++)
     g_string_append_printf (text, "%s%u ", word, i);
   return g_string_free (text, FALSE);
+}
+
+/* Letter is shorter than A4: rows move closer together before a third page is begun, and only then; letters keep their size. */
+static void
+test_tight (Desk *desk, gconstpointer data)
+{
+  guint n_tight = 0, last = 0;
+
+  desk->input.width_pt = LW_SHEET_LETTER_WIDTH_PT;
+  desk->input.height_pt = LW_SHEET_LETTER_HEIGHT_PT;
+  desk->input.pages_most = LW_SHEET_PAGES_MOST;
+  for (guint words = 0; words <= 480; words += 40) {
+    g_free (desk->job->notes);
+    desk->job->notes = long_text (words, "note");
+    g_autoptr (LwBenchSheet) sheet = lay (desk);
+
+    g_assert_cmpuint (lw_bench_sheet_pages (sheet), >=, last); /* no longer text takes fewer pages */
+    last = lw_bench_sheet_pages (sheet);
+    g_assert_true (words > 0 || !sheet->tight);
+    if (!sheet->tight || last > LW_SHEET_PAGES)
+      continue;
+    n_tight++;
+    check_boxes (desk, sheet);
+  }
+  g_assert_cmpuint (n_tight, >, 0);
+  g_assert_cmpuint (last, >, LW_SHEET_PAGES);
 }
 
 /* Every word of a long note, a name without blanks, and a lot of stages arrive, apart from each other. */
@@ -261,6 +288,7 @@ main (int argc, char **argv)
   g_test_add ("/sheet/apart", Desk, NULL, set_up, test_apart, tear_down);
   g_test_add ("/sheet/grey", Desk, NULL, set_up, test_grey, tear_down);
   g_test_add ("/sheet/long", Desk, NULL, set_up, test_long, tear_down);
+  g_test_add ("/sheet/tight", Desk, NULL, set_up, test_tight, tear_down);
   g_test_add ("/sheet/refuses", Desk, NULL, set_up, test_refuses, tear_down);
   g_test_add ("/sheet/readiness", Desk, NULL, set_up, test_readiness, tear_down);
   g_test_add ("/sheet/file", Desk, NULL, set_up, test_file, tear_down);
