@@ -425,14 +425,16 @@ job_changed_cb (LwFitWindow *self)
   refresh (self);
 }
 
-static gboolean
-lw_fit_window_close_request (GtkWindow *window)
+/* As lw_seek_window_unrealize(). */
+static void
+lw_fit_window_unrealize (GtkWidget *widget)
 {
-  LwFitWindow *self = LW_FIT_WINDOW (window);
+  LwFitWindow *self = LW_FIT_WINDOW (widget);
 
   if (self->cancellable != NULL)
     g_cancellable_cancel (self->cancellable);
-  return GTK_WINDOW_CLASS (lw_fit_window_parent_class)->close_request (window);
+  GTK_WIDGET_CLASS (lw_fit_window_parent_class)->unrealize (widget);
+  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
 }
 
 static void
@@ -476,7 +478,7 @@ lw_fit_window_class_init (LwFitWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_fit_window_dispose;
-  GTK_WINDOW_CLASS (class)->close_request = lw_fit_window_close_request;
+  widget_class->unrealize = lw_fit_window_unrealize;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/fit-window.ui");
   bind_children (widget_class);
   gtk_widget_class_bind_template_callback (widget_class, on_start);

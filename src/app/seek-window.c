@@ -251,15 +251,17 @@ lw_seek_window_dispose (GObject *object)
   G_OBJECT_CLASS (lw_seek_window_parent_class)->dispose (object);
 }
 
-/* A search in flight holds the window; it ends, and its outcome is dropped. */
-static gboolean
-lw_seek_window_close_request (GtkWindow *window)
+/* It closes, by itself or with its parent. What computes may hold it for a while yet; the parent goes meanwhile, and must not be
+ * asked for when this is freed at last. */
+static void
+lw_seek_window_unrealize (GtkWidget *widget)
 {
-  LwSeekWindow *self = LW_SEEK_WINDOW (window);
+  LwSeekWindow *self = LW_SEEK_WINDOW (widget);
 
   if (self->cancellable != NULL)
     g_cancellable_cancel (self->cancellable);
-  return GTK_WINDOW_CLASS (lw_seek_window_parent_class)->close_request (window);
+  GTK_WIDGET_CLASS (lw_seek_window_parent_class)->unrealize (widget);
+  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
 }
 
 static void
@@ -268,7 +270,7 @@ lw_seek_window_class_init (LwSeekWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_seek_window_dispose;
-  GTK_WINDOW_CLASS (class)->close_request = lw_seek_window_close_request;
+  widget_class->unrealize = lw_seek_window_unrealize;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/seek-window.ui");
   gtk_widget_class_bind_template_child (widget_class, LwSeekWindow, nozzle);
   gtk_widget_class_bind_template_child (widget_class, LwSeekWindow, height);

@@ -518,12 +518,19 @@ lw_show_window_dispose (GObject *object)
   G_OBJECT_CLASS (lw_show_window_parent_class)->dispose (object);
 }
 
-static gboolean
-lw_show_window_close_request (GtkWindow *window)
+/* As lw_seek_window_unrealize(). */
+static void
+lw_show_window_unrealize (GtkWidget *widget)
 {
-  LW_SHOW_WINDOW (window)->leave = TRUE;
-  pause_playing (LW_SHOW_WINDOW (window));
-  return GTK_WINDOW_CLASS (lw_show_window_parent_class)->close_request (window);
+  LwShowWindow *self = LW_SHOW_WINDOW (widget);
+
+  if (!self->leave)
+    pause_playing (self);
+  self->leave = TRUE;
+  if (self->computing != NULL)
+    g_cancellable_cancel (self->computing);
+  GTK_WIDGET_CLASS (lw_show_window_parent_class)->unrealize (widget);
+  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
 }
 
 static void
@@ -552,7 +559,7 @@ lw_show_window_class_init (LwShowWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_show_window_dispose;
-  GTK_WINDOW_CLASS (class)->close_request = lw_show_window_close_request;
+  widget_class->unrealize = lw_show_window_unrealize;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/show-window.ui");
   bind_children (widget_class);
   gtk_widget_class_bind_template_callback (widget_class, on_play);

@@ -187,15 +187,24 @@ def judged(window, title):
     return not faults, f"{title}, {len(nodes)} accessibles: role, name and value of whatever takes the keyboard", faults
 
 
+def missing_from(app, names, roles):
+    """Those of the names that nothing of such a role bears, when each had the time to come up."""
+    def missing():
+        there = {node.name for node in walk(app) if node.role in roles}
+        return [name for name in names if name not in there]
+    try:
+        until(lambda: not missing(), 10)
+    except TimeoutError:
+        pass
+    return missing()
+
+
 def main_window(app):
     until(lambda: any(node.role == "list item" for node in walk(app)))
-    nodes = list(walk(app))
     yield judged(app, "main window")
-    lists = {node.name for node in nodes if node.role in ("list", "tree table", "table", "list box")}
-    missing = [name for name in EQUAL_LISTS if name not in lists]
+    missing = missing_from(app, EQUAL_LISTS, ("list", "tree table", "table", "list box"))
     yield not missing, "each thing that is drawn stands in a list too", missing
-    pictures = {node.name for node in nodes if node.role in ("image", "drawing area", "canvas")}
-    missing = [name for name in ("Board from the top", "Profile") if name not in pictures]
+    missing = missing_from(app, ("Board from the top", "Profile"), ("image", "drawing area", "canvas"))
     yield not missing, "board and profile are named pictures", missing
 
 

@@ -29,11 +29,21 @@ run (const char *first, ...)
   g_assert_true (g_spawn_check_wait_status (status, NULL));
 }
 
+/* What the X server was told has come to the program and was taken in, however busy the machine is, and MS went by. */
+static inline void
+settle (guint ms)
+{
+  gdk_display_sync (gdk_display_get_default ());
+  ui_spin (ms);
+  for (guint i = 0; i < 1000 && g_main_context_pending (NULL); i++)
+    g_main_context_iteration (NULL, FALSE);
+}
+
 static inline void
 key (const char *keys)
 {
   run ("key", "--clearmodifiers", keys, NULL);
-  ui_spin (30);
+  settle (30);
   actions++;
 }
 
@@ -41,7 +51,7 @@ static inline void
 type (const char *text)
 {
   run ("type", "--delay", "4", text, NULL);
-  ui_spin (30);
+  settle (30);
   actions++;
 }
 
@@ -94,7 +104,7 @@ move_to (LwWindow *window, double x_mm, double y_mm)
   sx = g_strdup_printf ("%d", x);
   sy = g_strdup_printf ("%d", y);
   run ("mousemove", sx, sy, NULL);
-  ui_spin (40);
+  settle (40);
 }
 
 static inline void
@@ -102,11 +112,11 @@ drag (LwWindow *window, double x0, double y0, double x1, double y1)
 {
   move_to (window, x0, y0);
   run ("mousedown", "1", NULL);
-  ui_spin (40);
+  settle (40);
   move_to (window, 0.5 * (x0 + x1), 0.5 * (y0 + y1));
   move_to (window, x1, y1);
   run ("mouseup", "1", NULL);
-  ui_spin (30);
+  settle (30);
   actions++;
 }
 
@@ -127,14 +137,14 @@ point_at (LwWindow *window, GtkWidget *widget)
   sx = g_strdup_printf ("%d", x + (int) round (wx + ox));
   sy = g_strdup_printf ("%d", y + (int) round (wy + oy));
   run ("mousemove", sx, sy, NULL);
-  ui_spin (60);
+  settle (60);
 }
 
 static inline void
 press (const char *button, const char *times)
 {
   run ("click", "--repeat", times, "--delay", "40", button, NULL);
-  ui_spin (80);
+  settle (80);
   actions++;
 }
 

@@ -129,13 +129,24 @@ is_idle (gpointer data)
   return ui_button (data, "_Cancel") == NULL;
 }
 
+static gboolean
+is_freed (gpointer pointer)
+{
+  return *(gpointer *) pointer == NULL;
+}
+
+/* A fit in flight may hold its window past the end of the one below. */
 static void
 close_all (LwWindow *window, GtkWidget *dialog)
 {
+  gpointer left = dialog;
+
+  g_object_add_weak_pointer (left, &left);
   gtk_window_close (GTK_WINDOW (dialog));
   ui_spin (50);
   g_assert_null (ui_top_of_type (LW_TYPE_FIT_WINDOW));
   ui_close (window);
+  g_assert_true (ui_wait (is_freed, &left, 30000));
 }
 
 /* What is drawn of the residuals stands in a list too: a row for each thermocouple, nearer after than before. */
