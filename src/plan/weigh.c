@@ -1,5 +1,7 @@
 #include "plan/weigh.h"
 
+#include <string.h>
+
 #include <glib/gi18n.h>
 
 #include "plan/background.h"
@@ -76,10 +78,11 @@ own_series (LwPrediction *self)
 static LwPrediction *
 copy (LwPrediction *from)
 {
+  const gsize past = G_STRUCT_OFFSET (LwPrediction, ref_count) + sizeof from->ref_count;
   LwPrediction *out = from->held != NULL ? lw_prediction_new_sharing (from) : lw_prediction_new (), empty = *out;
 
-  *out = *from;
-  out->ref_count = 1;
+  /* all but the count of holders, which other threads write meanwhile */
+  memcpy ((char *) out + past, (const char *) from + past, sizeof *out - past);
   out->doubt = NULL;
   out->lee = from->lee != NULL ? lw_lee_ref (from->lee) : NULL;
   out->apart_ref = g_strdup (from->apart_ref);
