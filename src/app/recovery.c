@@ -244,6 +244,13 @@ lw_recovery_init (LwRecovery *self)
   g_signal_group_connect_swapped (self->document_signals, "notify::modified", G_CALLBACK (changed_cb), self);
 }
 
+void
+lw_recovery_set_pause (LwRecovery *self, guint pause_s)
+{
+  g_return_if_fail (LW_IS_RECOVERY (self));
+  self->pause_s = pause_s;
+}
+
 LwRecovery *
 lw_recovery_new (LwDocument *document, guint pause_s)
 {

@@ -12,6 +12,8 @@ G_DECLARE_FINAL_TYPE (LwRecovery, lw_recovery, LW, RECOVERY, GObject)
 
 /* Keeps a copy of DOCUMENT from now on. */
 LwRecovery *lw_recovery_new (LwDocument *document, guint pause_s);
+/* Another pause, from the next change on. */
+void lw_recovery_set_pause (LwRecovery *self, guint pause_s);
 /* Writes the copy now when there is something unsaved. */
 gboolean lw_recovery_write (LwRecovery *self, GError **error);
 /* Drops the copy and stops: the document was saved, or its changes were given up. */

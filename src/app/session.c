@@ -94,6 +94,13 @@ lw_session_demo (GError **error)
 
 /* ---- the open document ---- */
 
+static void
+pause_cb (LwSession *self)
+{
+  if (self->recovery != NULL)
+    lw_recovery_set_pause (self->recovery, (guint) lw_settings_int ("autosave-seconds", 5));
+}
+
 void
 lw_session_take_document (LwSession *self, LwDocument *document)
 {
@@ -337,6 +344,8 @@ lw_session_init (LwSession *self)
   self->warnings = g_ptr_array_new ();
   self->unknowns = g_ptr_array_new ();
   self->sources = g_ptr_array_new ();
+  if (lw_settings () != NULL)
+    g_signal_connect_object (lw_settings (), "changed::autosave-seconds", G_CALLBACK (pause_cb), self, G_CONNECT_SWAPPED);
 }
 
 LwSession *

@@ -6,6 +6,7 @@
 
 #include "app/recovery.h"
 #include "app/reopen.h"
+#include "app/settings.h"
 #include "board/edits.h"
 #include "board/job-file.h"
 #include "ui-find.h"
@@ -114,6 +115,28 @@ test_reopen (void)
   g_assert_cmpuint (count_open (two), ==, 0);
   g_assert_null (lw_window_last_problem (again));
   close_all ();
+}
+
+/* What a file manager hands over. */
+static void
+drop_files (LwWindow *window, GFile *const *files, guint n)
+{
+  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (GTK_WIDGET (window));
+  g_auto (GValue) value = G_VALUE_INIT;
+  GSList *list = NULL;
+  gboolean taken = FALSE;
+
+  for (guint i = n; i-- > 0;)
+    list = g_slist_prepend (list, g_object_ref (files[i]));
+  g_value_init (&value, GDK_TYPE_FILE_LIST);
+  g_value_take_boxed (&value, list);
+  for (guint i = 0; i < g_list_model_get_n_items (controllers); i++) {
+    g_autoptr (GObject) controller = g_list_model_get_item (controllers, i);
+
+    if (GTK_IS_DROP_TARGET (controller))
+      g_signal_emit_by_name (controller, "drop", &value, 10.0, 10.0, &taken);
+  }
+  g_assert_true (taken);
 }
 
 static GFile *
@@ -388,6 +411,71 @@ test_demo (void)
   ui_close (window);
 }
 
+static gboolean
+has_problem (gpointer window)
+{
+  return lw_window_last_problem (window) != NULL;
+}
+
+/* A job dragged in is opened; two at once are open both; one that is broken is told, and what is open stays. */
+static void
+test_dragged_in (void)
+{
+  g_autoptr (GFile) one = ui_job_file ("dragged-one.leeward"), two = ui_job_file ("dragged-two.leeward");
+  g_autoptr (GFile) bad = bad_file ("{ \"leeward_format\": 1, ");
+  GFile *files[] = { one, two };
+  LwWindow *window = ui_window (NULL);
+
+  drop_files (window, files, 1);
+  g_assert_true (ui_wait (is_read, window, 5000));
+  g_assert_cmpuint (count_open (one), ==, 1);
+  drop_files (window, &bad, 1);
+  g_assert_true (ui_wait (has_problem, window, 5000));
+  g_assert_cmpuint (count_open (one), ==, 1);
+  close_all ();
+  window = ui_window (NULL);
+  drop_files (window, files, 2);
+  g_assert_true (ui_wait (both_open, files, 10000));
+  close_all ();
+  g_assert_true (g_file_delete (bad, NULL, NULL));
+}
+
+static guint
+count_copies (void)
+{
+  g_autofree char *path = g_build_filename (g_get_user_data_dir (), "leeward", "recovery", NULL);
+  g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
+  const char *name;
+  guint n = 0;
+
+  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
+    n += g_str_has_suffix (name, ".leeward");
+  return n;
+}
+
+static gboolean
+has_copy (gpointer before)
+{
+  return count_copies () > *(guint *) before;
+}
+
+/* Each change waits as long as the preferences say now, not as they said when the job was opened. */
+static void
+test_recovery_pause (void)
+{
+  g_autoptr (GFile) file = ui_job_file ("pause.leeward");
+  LwWindow *window = ui_window (NULL);
+  guint before = count_copies ();
+
+  lw_settings_set_int ("autosave-seconds", 300);
+  open_in (window, file);
+  lw_settings_set_int ("autosave-seconds", 1);
+  move_part (window);
+  g_assert_true (ui_wait (has_copy, &before, 8000));
+  lw_settings_set_int ("autosave-seconds", 5);
+  close_all ();
+}
+
 int
 main (int argc, char **argv)
 {
@@ -400,6 +488,8 @@ main (int argc, char **argv)
   g_test_add_func ("/files/second-document-gets-a-window", test_second_document_gets_a_window);
   g_test_add_func ("/files/change-by-others-is-noticed", test_change_by_others_is_noticed);
   g_test_add_func ("/files/recovery", test_recovery);
+  g_test_add_func ("/files/recovery-pause", test_recovery_pause);
+  g_test_add_func ("/files/dragged-in", test_dragged_in);
   g_test_add_func ("/files/clean-document-leaves-nothing", test_clean_document_leaves_nothing);
   g_test_add_func ("/files/pictures", test_pictures);
   g_test_add_func ("/files/board-out", test_board_out);
