@@ -56,10 +56,9 @@ lw_manual_page_scroll (LwManualPage *self)
   return gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scroll));
 }
 
-GtkWidget *
-lw_manual_page_block (LwManualPage *self, guint block)
+static GtkWidget *
+widget_of (LwManualPage *self, guint block)
 {
-  g_return_val_if_fail (LW_IS_MANUAL_PAGE (self), NULL);
   return block < self->widgets->len ? g_ptr_array_index (self->widgets, block) : NULL;
 }
 
@@ -68,7 +67,7 @@ static gboolean
 scroll_cb (GtkWidget *widget, GdkFrameClock *clock, gpointer user)
 {
   LwManualPage *self = user;
-  GtkWidget *place = lw_manual_page_block (self, (guint) self->wanted);
+  GtkWidget *place = widget_of (self, (guint) self->wanted);
   graphene_rect_t bounds;
 
   if (place != NULL && gtk_widget_get_height (place) == 0 && ++self->frames < LATEST)

@@ -17,8 +17,6 @@ GtkWidget *lw_manual_page_new (void);
 void lw_manual_page_show (LwManualPage *self, const LwManualChapter *chapter, int block, const char *needle);
 /* Shows that there is nothing to read, and why. */
 void lw_manual_page_show_problem (LwManualPage *self, const char *title, const char *detail);
-/* The widget of a block that is shown. */
-GtkWidget *lw_manual_page_block (LwManualPage *self, guint block);
 /* How far it is scrolled, and its keyboard. */
 GtkAdjustment *lw_manual_page_scroll (LwManualPage *self);
 

@@ -43,8 +43,9 @@ block_free (gpointer data)
   g_free (block);
 }
 
-char *
-lw_manual_anchor (const char *heading)
+/* "Where a limit comes from" as "where-a-limit-comes-from". */
+static char *
+anchor_of (const char *heading)
 {
   GString *out = g_string_new (NULL);
 
@@ -94,7 +95,7 @@ flush (Walk *walk)
     block->mark = walk->mark != NULL ? g_steal_pointer (&walk->mark) : g_strdup ("");
   if (block->kind == LW_MANUAL_HEADING) {
     block->anchors = g_ptr_array_ref (walk->codes);
-    g_ptr_array_add (block->anchors, lw_manual_anchor (block->text));
+    g_ptr_array_add (block->anchors, anchor_of (block->text));
   }
   empty (walk);
 }

@@ -30,9 +30,6 @@ typedef struct {
 /* TEXT as blocks (of LwManualBlock). NULL with ERROR, which names NAME, when it is no text (UTF-8, 1 MB at most). */
 GPtrArray *lw_manual_read (const char *text, gsize length, const char *name, GError **error);
 
-/* "Where a limit comes from" as "where-a-limit-comes-from". */
-char *lw_manual_anchor (const char *heading);
-
 G_END_DECLS
 
 #endif

@@ -21,9 +21,9 @@ window_for_new_job (LwWindow *self)
   return other;
 }
 
-gboolean
-lw_window_start_board (LwWindow *self, double length_mm, double width_mm, double radius_mm, double thickness_mm,
-                       GError **error)
+/* A new document with a bare rectangular board, here or, when something is open, in a window of its own. */
+static gboolean
+start_board (LwWindow *self, double length_mm, double width_mm, double radius_mm, double thickness_mm, GError **error)
 {
   LwJob *job = lw_job_new_rectangle (length_mm, width_mm, radius_mm, thickness_mm, error);
   g_autoptr (LwDocument) document = NULL;
@@ -45,7 +45,7 @@ new_board_cb (LwForm *form, gpointer user, GError **error)
 
   return lw_form_number (form, "length", &length, error) && lw_form_number (form, "width", &width, error)
          && lw_form_number (form, "radius", &radius, error) && lw_form_number (form, "thickness", &thickness, error)
-         && lw_window_start_board (user, length, width, radius, thickness, error);
+         && start_board (user, length, width, radius, thickness, error);
 }
 
 static void

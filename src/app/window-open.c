@@ -77,12 +77,14 @@ tell_remarks (LwWindow *self)
   lw_toast_show (self->toast, text, _("Show"), "win.remarks");
 }
 
+static void choose_partner (LwWindow *self);
+
 static void
 partner_asked_cb (GtkDialog *dialog, int response, LwWindow *self)
 {
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_ACCEPT)
-    lw_window_choose_partner (self);
+    choose_partner (self);
 }
 
 /* A board whose parts nothing describes most likely has a library that lies elsewhere. */
@@ -434,8 +436,8 @@ partner_answered_cb (GtkNativeDialog *dialog, int response, LwWindow *self)
     read_files (self, &self->last_file, 1, file, TRUE);
 }
 
-void
-lw_window_choose_partner (LwWindow *self)
+static void
+choose_partner (LwWindow *self)
 {
   static const char *libraries[] = { "emp", "lib", "ldf", "pro", NULL };
   GtkFileChooser *chooser = lw_window_new_chooser (self, _("Library of the board"), GTK_FILE_CHOOSER_ACTION_OPEN,

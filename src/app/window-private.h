@@ -38,7 +38,7 @@ struct _LwWindow {
   LwLowerPane *lower;
   LwToast *toast;
   GtkInfoBar *disk_bar, *recovery_bar;
-  GtkLabel *recovery_label;
+  GtkLabel *recovery_label, *disk_label;
   GtkBox *reading_box;
   GtkSpinner *reading_spinner;
   GtkLabel *reading_label;
@@ -88,7 +88,6 @@ void lw_window_init_part_menu (LwWindow *self);
 /* window-open.c */
 void lw_window_choose_open (LwWindow *self);
 void lw_window_choose_folder (LwWindow *self);
-void lw_window_choose_partner (LwWindow *self);
 void lw_window_stop_reading (LwWindow *self);
 void lw_window_remember_recent (GFile *file);
 /* This window when it is empty, else a new one. */
@@ -117,9 +116,6 @@ void lw_window_restore_folder (GtkFileChooser *chooser);
 /* window-draw.c */
 void lw_window_init_drawing (LwWindow *self);
 void lw_window_update_drawing (LwWindow *self);
-/* A new document with a bare rectangular board, here or, when something is open, in a window of its own. */
-gboolean lw_window_start_board (LwWindow *self, double length_mm, double width_mm, double radius_mm,
-                                double thickness_mm, GError **error);
 
 /* window-runs.c: a recorded run for the plan in hand */
 void lw_window_init_runs (LwWindow *self);

@@ -87,8 +87,8 @@ drop_thermocouples (LwPlan *plan, const char *ref)
       g_ptr_array_remove_index (plan->thermocouples, i);
 }
 
-void
-lw_names_drop_plans (LwJob *job, const char *ref)
+static void
+drop_plans (LwJob *job, const char *ref)
 {
   for (int plan = lw_job_find_plan (job, ref); plan >= 0; plan = lw_job_find_plan (job, ref))
     {
@@ -104,7 +104,7 @@ lw_names_take_out (LwJob *job, guint index)
   g_autofree char *ref = g_strdup (((const LwPart *) g_ptr_array_index (job->parts, index))->ref);
 
   g_ptr_array_remove_index (job->parts, index);
-  lw_names_drop_plans (job, ref);
+  drop_plans (job, ref);
   for (guint i = 0; i < job->plans->len; i++)
     drop_thermocouples (lw_job_edit_plan (job, i), ref);
 }

@@ -14,8 +14,6 @@ void lw_names_free (LwNames *self);
 char *lw_names_take_free (LwNames *self, const char *ref);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwNames, lw_names_free)
 
-/* Takes the plans of a part out of a job nobody else sees. */
-void lw_names_drop_plans (LwJob *job, const char *ref);
 /* Takes part INDEX out of a job nobody else sees, with its plans and the thermocouples on it. */
 void lw_names_take_out (LwJob *job, guint index);
 /* Gives parts of a job nobody else sees new references, NEW by old, all at the same moment. */

@@ -7,8 +7,8 @@
 
 static GMutex extra_lock;
 
-JsonObject *
-lw_extra_ref (JsonObject *extra)
+static JsonObject *
+extra_ref (JsonObject *extra)
 {
   g_mutex_lock (&extra_lock);
   json_object_ref (extra);
@@ -87,6 +87,8 @@ share_elements (const LwField *field, const GPtrArray *source)
   return array;
 }
 
+static void copy_fields (const LwType *type, gpointer self, gconstpointer source);
+
 static GArray *
 copy_elements (const LwType *element, const GArray *source)
 {
@@ -96,7 +98,7 @@ copy_elements (const LwType *element, const GArray *source)
     return g_array_append_vals (array, source->data, source->len);
   g_array_set_size (array, source->len);
   for (guint i = 0; i < source->len; i++)
-    lw_type_copy (element, array->data + i * element->size, source->data + i * element->size);
+    copy_fields (element, array->data + i * element->size, source->data + i * element->size);
   return array;
 }
 
@@ -117,7 +119,7 @@ copy_field (const LwField *field, gpointer self, gconstpointer source)
       *AT (char *, self, field) = g_strdup (*AT_CONST (char *, source, field));
       break;
     case LW_FIELD_GROUP:
-      lw_type_copy (field->type, AT (char, self, field), AT_CONST (char, source, field));
+      copy_fields (field->type, AT (char, self, field), AT_CONST (char, source, field));
       break;
     case LW_FIELD_ONE:
       if (*AT_CONST (gpointer, source, field) != NULL)
@@ -136,8 +138,9 @@ copy_field (const LwField *field, gpointer self, gconstpointer source)
     }
 }
 
-void
-lw_type_copy (const LwType *type, gpointer self, gconstpointer source)
+/* On memory that is zero: takes over copies of what SOURCE owns; counted children are shared. */
+static void
+copy_fields (const LwType *type, gpointer self, gconstpointer source)
 {
   for (guint i = 0; i < type->n_fields; i++)
     copy_field (&type->fields[i], self, source);
@@ -146,7 +149,7 @@ lw_type_copy (const LwType *type, gpointer self, gconstpointer source)
       JsonObject *extra = G_STRUCT_MEMBER (JsonObject *, (gpointer) source, type->extra);
 
       if (extra != NULL)
-        G_STRUCT_MEMBER (JsonObject *, self, type->extra) = lw_extra_ref (extra);
+        G_STRUCT_MEMBER (JsonObject *, self, type->extra) = extra_ref (extra);
     }
 }
 
@@ -186,7 +189,7 @@ lw_type_dup (const LwType *type, gconstpointer source)
 {
   gpointer self = g_atomic_rc_box_alloc0 (type->size);
 
-  lw_type_copy (type, self, source);
+  copy_fields (type, self, source);
   return self;
 }
 

@@ -59,17 +59,14 @@ struct _LwType {
 
 /* On memory that is zero: fills in the defaults. */
 void lw_type_init (const LwType *type, gpointer self);
-/* On memory that is zero: takes over copies of what SOURCE owns; counted children are shared. */
-void lw_type_copy (const LwType *type, gpointer self, gconstpointer source);
 void lw_type_clear (const LwType *type, gpointer self);
 /* A counted struct (g_atomic_rc_box), with defaults or copied. */
 gpointer lw_type_new (const LwType *type);
 gpointer lw_type_dup (const LwType *type, gconstpointer source);
 GArray *lw_type_new_array (const LwType *element);
 
-/* Jobs are shared between threads, but json-glib counts references without atomics: `extra` members are
- * counted under a lock. */
-JsonObject *lw_extra_ref (JsonObject *extra);
+/* Jobs are shared between threads, but json-glib counts references without atomics: `extra` members are counted under a lock, here
+ * and where they are copied. */
 void lw_extra_unref (JsonObject *extra);
 
 /* The member with that key of the file (transfer none), or NULL. */

@@ -180,8 +180,9 @@ check_struct (LwCheck *check, const LwType *type, gconstpointer self, gconstpoin
     }
 }
 
-void
-lw_check_ranges (LwCheck *check)
+/* Numbers against the ranges of the field tables. */
+static void
+check_ranges (LwCheck *check)
 {
   g_autoptr (GString) path = g_string_new (NULL);
 
@@ -207,7 +208,7 @@ lw_job_check_since (const LwJob *job, const LwJob *since)
                     .parts = parts,
                     .packages = packages };
 
-  lw_check_ranges (&check);
+  check_ranges (&check);
   if (check.faults->len > 0)
     return check.faults;
   if (since == NULL || job->board != since->board)

@@ -21,9 +21,7 @@ GPtrArray *lw_job_check_since (const LwJob *job, const LwJob *since);
 void lw_check_stop (LwCheck *check, char *path, const char *text, ...) G_GNUC_PRINTF (3, 4);
 void lw_check_note (LwCheck *check, char *path, const char *text, ...) G_GNUC_PRINTF (3, 4);
 
-/* Each looks at one subject and adds what it finds: numbers against the ranges of the field tables, outline and
- * stack-up, packages, parts. */
-void lw_check_ranges (LwCheck *check);
+/* Each looks at one subject and adds what it finds: outline and stack-up, packages, parts. */
 void lw_check_board (LwCheck *check);
 void lw_check_packages (LwCheck *check);
 void lw_check_parts (LwCheck *check);

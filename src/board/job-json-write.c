@@ -229,8 +229,8 @@ write_members (const LwType *type, gconstpointer self, JsonObject *extra, JsonOb
   write_unknown (type, extra, out);
 }
 
-JsonObject *
-lw_write_struct (const LwType *type, gconstpointer self)
+static JsonObject *
+write_struct (const LwType *type, gconstpointer self)
 {
   JsonObject *out = json_object_new ();
 
@@ -243,19 +243,19 @@ lw_write_struct (const LwType *type, gconstpointer self)
 JsonObject *
 lw_package_to_json (const LwPackage *package)
 {
-  return lw_write_struct (&lw_package_type, package);
+  return write_struct (&lw_package_type, package);
 }
 
 JsonObject *
 lw_part_to_json (const LwPart *part)
 {
-  return lw_write_struct (&lw_part_type, part);
+  return write_struct (&lw_part_type, part);
 }
 
 JsonObject *
 lw_plan_to_json (const LwPlan *plan)
 {
-  return lw_write_struct (&lw_plan_type, plan);
+  return write_struct (&lw_plan_type, plan);
 }
 
 JsonObject *

@@ -68,7 +68,6 @@ JsonObject *lw_job_to_json (const LwJob *job);
  * the same. KNOWN_ELSEWHERE (NULL-terminated, may be NULL) are keys that are not "unknown members". */
 gboolean lw_read_struct (LwReadContext *context, const LwType *type, gpointer self, JsonObject *object,
                          const char *const *known_elsewhere);
-JsonObject *lw_write_struct (const LwType *type, gconstpointer self);
 /* Why VALUE may not stand in a number field (transfer full), or NULL. */
 char *lw_field_refuses (const LwField *field, double value);
 

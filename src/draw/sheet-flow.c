@@ -209,8 +209,8 @@ wrap_cells (LwSheetFlow *self, const LwSheetCell *cells, guint n, double size, G
   return most;
 }
 
-double
-lw_flow_row_height (LwSheetFlow *self, const LwSheetCell *cells, guint n, double size)
+static double
+row_height (LwSheetFlow *self, const LwSheetCell *cells, guint n, double size)
 {
   g_autofree GPtrArray **lines = g_new0 (GPtrArray *, n);
   guint most = wrap_cells (self, cells, n, size, lines);
@@ -272,7 +272,7 @@ lw_flow_heading (LwSheetFlow *self, const char *text)
   const LwSheetCell cell = { .text = text, .width = self->right - self->left, .bold = TRUE };
 
   lw_flow_gap (self, self->heading_gap);
-  lw_flow_need (self, lw_flow_row_height (self, &cell, 1, HEAD_PT) + KEEP_WITH_HEADING);
+  lw_flow_need (self, row_height (self, &cell, 1, HEAD_PT) + KEEP_WITH_HEADING);
   lw_flow_row (self, &cell, 1, HEAD_PT, LW_ROW_PLAIN);
 }
 

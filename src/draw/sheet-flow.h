@@ -63,8 +63,6 @@ typedef enum { LW_ROW_PLAIN, LW_ROW_RULED, LW_ROW_HEAD, LW_ROW_TICK } LwRowStyle
 
 /* A row stays whole when a page can hold it; else it goes on over the page. Returns the page it begins on. */
 guint lw_flow_row (LwSheetFlow *self, const LwSheetCell *cells, guint n, double size, LwRowStyle style);
-/* Height it would take. */
-double lw_flow_row_height (LwSheetFlow *self, const LwSheetCell *cells, guint n, double size);
 /* A text behind a mark: "1.", "•", or a box to tick. */
 void lw_flow_point (LwSheetFlow *self, const char *mark, const char *text, double size);
 void lw_flow_tick (LwSheetFlow *self, const char *text, double size);

@@ -33,7 +33,6 @@ typedef struct {
 
 /* The views in the order of KINDS (of LW_N_PIECES), within a kind as given; the I-th, or NULL. */
 const LwMergeView *lw_merge_view (const LwMerge *self, const LwPieceKind *kinds, guint i);
-LwPieceKind lw_piece_kind (const LwImport *import);
 /* Adds to what is said to be taken from VIEW. */
 void lw_merge_taken (const LwMergeView *view, const char *what);
 

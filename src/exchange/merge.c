@@ -27,8 +27,8 @@ lw_merge_piece_free (LwMergePiece *self)
   g_free (self);
 }
 
-LwPieceKind
-lw_piece_kind (const LwImport *import)
+static LwPieceKind
+kind_of_piece (const LwImport *import)
 {
   static const struct {
     const char *start;
@@ -90,7 +90,7 @@ own_packages (const LwJob *job)
 static void
 add_view (LwMerge *self, LwMergePiece *piece)
 {
-  LwMergeView view = { piece, piece->import->job, lw_piece_kind (piece->import), 0, 0,
+  LwMergeView view = { piece, piece->import->job, kind_of_piece (piece->import), 0, 0,
                        g_hash_table_new (g_str_hash, g_str_equal), own_packages (piece->import->job) };
 
   for (guint i = 0; i < view.job->parts->len; i++)
@@ -116,7 +116,7 @@ add_views (LwMerge *self, GPtrArray *pieces)
         {
           LwMergePiece *piece = pieces->pdata[i];
 
-          if (lw_piece_kind (piece->import) == order[k]
+          if (kind_of_piece (piece->import) == order[k]
               && (piece->import->job->board->outline_assumed != FALSE) == (assumed == 1))
             add_view (self, piece);
         }

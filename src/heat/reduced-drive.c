@@ -82,8 +82,9 @@ set_faces (HeatReducedRun *run, const HeatFaces *of, HeatFaces *faces)
   faces->fresh = false;
 }
 
-bool
-heat_drive_apply (HeatReducedRun *run)
+/* Makes RUN's scene and faces what its drive says; false when memory is short. */
+static bool
+apply (HeatReducedRun *run)
 {
   const HeatFaces *z = &run->model->zones.faces;
   set_scene (run);
@@ -145,7 +146,7 @@ heat_reduced_solve (const HeatReduced *model, HeatReducedRun *run, const HeatDri
   }
   run->drive = *drive;
   run->wants = wants ? *wants : (HeatReducedWants){ 0 };
-  if (!heat_drive_apply (run))
+  if (!apply (run))
     return HEAT_NO_MEMORY;
   HeatStatus status = heat_reduced_march (run);
   if (status == HEAT_OK && !run->rough && !run->wants.no_figures && !heat_reduced_make_room (run))

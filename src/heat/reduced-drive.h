@@ -4,8 +4,6 @@
 
 #include "heat/reduced-internal.h"
 
-/* Makes RUN's scene and faces what its drive says; false when memory is short. */
-bool heat_drive_apply (HeatReducedRun *run);
 /* What is wrong with a drive, static text, or NULL. */
 const char *heat_drive_fault (const HeatReduced *model, const HeatDrive *drive);
 

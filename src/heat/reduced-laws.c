@@ -9,8 +9,9 @@ static const double REFERENCE_C = 130;
  * depend a little. */
 static const double REFERENCE_INSIDE_C = 180, REFERENCE_BELOW_C = 110;
 
-bool
-heat_preheat_is_film (const HeatPreheat *p)
+/* Whether a preheater acts by a film. */
+static bool
+is_film (const HeatPreheat *p)
 {
   return p->kind == HEAT_PREHEAT_AIR || p->prescribed_h_w_m2k > 0;
 }
@@ -132,7 +133,7 @@ fill_preheat (const HeatScene *scene, const HeatReference *ref, HeatFaces *f,
     slope_of (laws, HEAT_TERM_PRE)[i] = (film + rays) * w;
     slope_of (laws, HEAT_TERM_PRE_ROOM)[i]
         = (d - film - rays) * w - slope_of (laws, HEAT_TERM_ROOM)[i];
-    laws->source[HEAT_SOURCE_PRE][i] = heat_preheat_is_film (&scene->preheat) ? film * w : f->view[i] * w;
+    laws->source[HEAT_SOURCE_PRE][i] = is_film (&scene->preheat) ? film * w : f->view[i] * w;
   }
 }
 
@@ -186,7 +187,7 @@ heat_moment_of (const HeatReduced *m, const HeatScene *scene, const HeatDrive *d
     now->strength[HEAT_SOURCE_SPILL] = now->weight[HEAT_TERM_SPILL] * (env->gas_out_c - air);
   }
   if (now->pre_on) {
-    bool film = heat_preheat_is_film (&scene->preheat);
+    bool film = is_film (&scene->preheat);
     double weight = film ? ratio (env->pre_h, ref->pre_h) : ratio (env->pre_scale, ref->pre.pre_scale);
     now->weight[HEAT_TERM_PRE_ROOM] = 1;
     now->weight[HEAT_TERM_PRE] = weight;

@@ -17,7 +17,5 @@ void heat_moment_of (const HeatReduced *model, const HeatScene *scene, const Hea
 double heat_law_flux (const HeatLaws *laws, size_t i, const HeatMoment *moment, double over_k);
 /* Its slope in that, W/m2K. */
 double heat_law_slope (const HeatLaws *laws, size_t i, const HeatMoment *moment);
-/* Whether its preheater acts by a film. */
-bool heat_preheat_is_film (const HeatPreheat *preheat);
 
 #endif

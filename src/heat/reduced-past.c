@@ -177,8 +177,8 @@ heat_past_face (const HeatReducedRun *run, size_t at, size_t face, const double 
   return node - m->faces.half[face] * (q + excess);
 }
 
-void
-heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts)
+static void
+past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts)
 {
   for (size_t i = 0; i < run->model->faces.n; i++)
     ts[i] = heat_past_face (run, at, i, t);
@@ -205,7 +205,7 @@ heat_past_sheet (const HeatReducedRun *run, size_t at, bool up, double *t, doubl
 static void
 subtract_fluxes (const HeatReducedRun *run, size_t at, HeatFaces *f, const double *t, double *left)
 {
-  heat_past_faces (run, at, t, f->ts);
+  past_faces (run, at, t, f->ts);
   f->fresh = false;
   heat_faces_refresh (run->model->scene, &run->envs[at], f);
   for (int k = 0; k < 2; k++)

@@ -17,7 +17,6 @@ void heat_past_run (const HeatReducedRun *run, size_t at, size_t from, size_t n,
 double heat_past_face (const HeatReducedRun *run, size_t at, size_t face, const double *t);
 /* Whole fields of one kept moment: T [n nodes], TS [faces]. */
 void heat_past_nodes (const HeatReducedRun *run, size_t at, double *t);
-void heat_past_faces (const HeatReducedRun *run, size_t at, const double *t, double *ts);
 /* Both, but only of what heat_board_surface() reads of one side: the board's outer sheet with its faces and the bodies'
  * sheets against it. All else in T and TS has no meaning then. */
 void heat_past_sheet (const HeatReducedRun *run, size_t at, bool up, double *t, double *ts);

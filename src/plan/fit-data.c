@@ -262,8 +262,9 @@ whiten (const LwFitSeries *series, double *v)
   gsl_blas_dtrsv (CblasLower, CblasNoTrans, CblasNonUnit, series->root, &view.vector);
 }
 
-double
-lw_fit_late_of (const LwFitSeries *series, const LwFitGuess *guess, const double *late_s)
+/* By how much GUESS has it run late. */
+static double
+late_of (const LwFitSeries *series, const LwFitGuess *guess, const double *late_s)
 {
   return (late_s != NULL ? late_s[series->run] : 0) + (series->run == guess->run ? guess->shift_s : 0);
 }
@@ -276,7 +277,7 @@ lw_fit_rows (const LwFitModel *model, const LwFitData *data, const LwFitCurves *
     const LwFitSeries *series = g_ptr_array_index (data->series, i);
     const double *curve = curves->curves + (gsize) (series->run * curves->n_places + lw_fit_placed_as (data, guess, i))
                                                * model->n_grid;
-    double late = lw_fit_late_of (series, guess, late_s);
+    double late = late_of (series, guess, late_s);
     for (guint k = 0; k < series->n; k++)
       out[series->first + k]
           = curve_at (curve, model->n_grid, series->t_s[k] - late) - (minus ? series->c[k] : 0);
@@ -292,7 +293,7 @@ lw_fit_late_rows (const LwFitModel *model, const LwFitData *data, const LwFitCur
     const LwFitSeries *series = g_ptr_array_index (data->series, i);
     const double *curve = curves->curves + (gsize) (series->run * curves->n_places + lw_fit_placed_as (data, guess, i))
                                                * model->n_grid;
-    double late = lw_fit_late_of (series, guess, late_s);
+    double late = late_of (series, guess, late_s);
     for (guint k = 0; k < series->n; k++) {
       double t = series->t_s[k] - late;
       out[series->first + k] = series->run != run

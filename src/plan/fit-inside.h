@@ -111,9 +111,8 @@ typedef struct {
 } LwFitGuess;
 #define LW_FIT_AS_GIVEN { .a = -1, .b = -1 }
 
-/* Where GUESS has series I sit, and by how much it has it run late. */
+/* Where GUESS has series I sit. */
 guint lw_fit_placed_as (const LwFitData *data, const LwFitGuess *guess, guint i);
-double lw_fit_late_of (const LwFitSeries *series, const LwFitGuess *guess, const double *late_s);
 /* Rows of a set of curves: values at the readings' moments, LATE_S [n_runs] earlier, in units of the readings'
  * errors. MINUS: less the readings themselves. */
 void lw_fit_rows (const LwFitModel *model, const LwFitData *data, const LwFitCurves *curves, const LwFitGuess *guess,

@@ -187,8 +187,9 @@ says_something (const LwJudge *judge, const LwPart *part, const LwFinding *heat)
          || (heat != NULL && heat->grade == LW_GRADE_STOP);
 }
 
-void
-lw_judge_site (LwJudge *judge)
+/* Coating, underfill, what comes off first, supports, the schedule. After the parts have been judged. */
+static void
+judge_site (LwJudge *judge)
 {
   gboolean heats = lw_plan_heats (judge->plan);
   g_autoptr (GHashTable) by_ref = heat_by_ref (judge);
@@ -215,5 +216,5 @@ lw_judge_ready (LwJudge *judge)
 {
   lw_judge_moisture (judge);
   lw_judge_cycles (judge);
-  lw_judge_site (judge);
+  judge_site (judge);
 }

@@ -11,8 +11,6 @@ G_BEGIN_DECLS
  * how many they may see. */
 void lw_judge_moisture (LwJudge *judge);
 void lw_judge_cycles (LwJudge *judge);
-/* Coating, underfill, what comes off first, supports, the schedule. After the parts have been judged. */
-void lw_judge_site (LwJudge *judge);
 /* The attach profile's own limits, for operations that solder. */
 void lw_judge_attach (LwJudge *judge);
 /* All but the attach profile. */

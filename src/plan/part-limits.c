@@ -98,8 +98,9 @@ lw_limits_lead_free (const char *alloy)
   return alloy == NULL || strstr (alloy, "Pb") == NULL;
 }
 
-gboolean
-lw_limits_tin_silver_copper (const char *alloy)
+/* Tin with silver and copper ("SAC..."). */
+static gboolean
+is_tin_silver_copper (const char *alloy)
 {
   return alloy != NULL && g_ascii_strncasecmp (alloy, "SAC", 3) == 0;
 }
@@ -208,7 +209,7 @@ add_joints (GArray *limits, const LwPackage *package, const char *alloy_name)
     g_autofree char *source = g_strdup_printf (_("solidus of %s: %s"), alloy->name, alloy->source);
     add_if_new (limits, LW_LIMIT_JOINT_PEAK_C, alloy->solidus_c, NAN, source);
   }
-  if (package->kind == LW_KIND_AREA_ARRAY && lw_limits_tin_silver_copper (alloy_name)) {
+  if (package->kind == LW_KIND_AREA_ARRAY && is_tin_silver_copper (alloy_name)) {
     add_alarm (limits, LW_LIMIT_JOINT_CENTER_PEAK_C, 195, _(SOURCE_ARRAY));
     add_alarm (limits, LW_LIMIT_JOINT_CORNER_PEAK_C, 210, _(SOURCE_ARRAY));
   }

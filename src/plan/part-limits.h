@@ -12,8 +12,6 @@ const char *lw_limits_alloy (const LwJob *job, const LwPart *part);
 const char *lw_limits_plan_alloy (const LwJob *job, const LwPlan *plan, const LwPart *part);
 /* Whether an alloy's name holds no lead. Unnamed alloys count as lead-free. */
 gboolean lw_limits_lead_free (const char *alloy);
-/* Tin with silver and copper ("SAC..."). */
-gboolean lw_limits_tin_silver_copper (const char *alloy);
 
 /* A level a planner should know about though no maker's sheet sets it as the limit: passing it gives at
  * most a "watch". NaN when the kind has none, or when part or package bring a limit of their own.

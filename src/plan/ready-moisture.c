@@ -116,6 +116,13 @@ lw_ready_moisture (const LwJob *job, const LwPart *part, gboolean spare)
 
 #define BAKE_BOARD N_("J-STD-033, rework: populated boards with electrolytics or cells take the cooler rows")
 
+/* Kinds that come off before any heat, bakes included. */
+static gboolean
+comes_off (LwPackageKind kind)
+{
+  return kind == LW_KIND_COIN_CELL || kind == LW_KIND_SUPERCAPACITOR || kind == LW_KIND_FILM_CAPACITOR;
+}
+
 /* What a part bears for hours. Electrolytics take the middle row, by J-STD-033's advice for populated boards. */
 static double
 bears_c (const LwJob *job, const LwPart *part)
@@ -123,15 +130,9 @@ bears_c (const LwJob *job, const LwPart *part)
   const LwPackage *package = lw_job_package_of (job, part);
   double most = lw_limits_body_peak_c (job, part);
 
-  if (package != NULL && lw_ready_comes_off (package->kind))
+  if (package != NULL && comes_off (package->kind))
     return INFINITY; /* not on the board any more */
   return package != NULL && package->kind == LW_KIND_ELECTROLYTIC ? fmin (most, lw_ready_bake_c (1)) : most;
-}
-
-gboolean
-lw_ready_comes_off (LwPackageKind kind)
-{
-  return kind == LW_KIND_COIN_CELL || kind == LW_KIND_SUPERCAPACITOR || kind == LW_KIND_FILM_CAPACITOR;
 }
 
 double

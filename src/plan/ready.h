@@ -42,8 +42,6 @@ typedef struct {
 
 /* ALONE: in its tray; else with everything that is on the board, all of which has to bear it. */
 LwReadyBake lw_ready_bake_of (const LwJob *job, const LwPart *part, gboolean spare, gboolean alone);
-/* Kinds that come off before any heat, bakes included: cells, supercapacitors, film capacitors. */
-gboolean lw_ready_comes_off (LwPackageKind kind);
 /* The hottest that everything that stays on the board bears for hours, °C, and which part says so (NULL = the table's own). */
 double lw_ready_bake_limit_c (const LwJob *job, const LwPart **weakest);
 

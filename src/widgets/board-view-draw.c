@@ -7,8 +7,9 @@
 #include "widgets/shown-units.h"
 #include "widgets/text-scale.h"
 
-void
-lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture)
+/* All that the desk, the preferences and the pointer say of how the board is shown; borrowed from them. */
+static void
+fill_picture (LwBoardView *self, LwBoardPicture *picture)
 {
   LwDesk *desk = self->desk;
 
@@ -150,7 +151,7 @@ lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (!lw_board_view_job (self)) {
     paint_nothing (cr, widget);
   } else {
-    lw_board_view_fill_picture (self, &picture);
+    fill_picture (self, &picture);
     selected = lw_desk_selected_parts (self->desk);
     picture.selected = (const guint *) selected->data;
     picture.n_selected = selected->len;

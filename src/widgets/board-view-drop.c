@@ -8,8 +8,9 @@
 #include "widgets/package-list.h"
 #include "widgets/part-entry.h"
 
-gboolean
-lw_board_view_drop (LwBoardView *self, const char *text, double x, double y)
+/* TRUE when TEXT was a dragged package; a refusal is told. */
+static gboolean
+drop (LwBoardView *self, const char *text, double x, double y)
 {
   double grid;
   LwPoint at;
@@ -30,7 +31,7 @@ lw_board_view_drop (LwBoardView *self, const char *text, double x, double y)
 static gboolean
 drop_cb (GtkDropTarget *target, const GValue *value, double x, double y, LwBoardView *self)
 {
-  return lw_board_view_drop (self, g_value_get_string (value), x, y);
+  return drop (self, g_value_get_string (value), x, y);
 }
 
 void

@@ -103,8 +103,6 @@ struct _LwBoardView {
 LwJob *lw_board_view_job (LwBoardView *self); /* or NULL */
 /* What of nozzle, preheat area, shields and thermocouples lies under a point. */
 LwGrip lw_board_view_grip_at (LwBoardView *self, double x, double y, guint *index);
-/* All that the desk, the preferences and the pointer say of how the board is shown; borrowed from them. */
-void lw_board_view_fill_picture (LwBoardView *self, LwBoardPicture *picture);
 /* What a tooltip or a screen reader is told about a part (transfer full). */
 char *lw_board_view_describe (LwBoardView *self, int part);
 void lw_board_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot);
@@ -142,8 +140,7 @@ void lw_board_view_update_group_actions (LwBoardView *self);
 /* Where new parts go: the pointer when it is over the board, else the middle of the view; on the grid. */
 LwPoint lw_board_view_spot (LwBoardView *self);
 
-/* board-view-drop.c: TRUE when TEXT was a dragged package; a refusal is told */
-gboolean lw_board_view_drop (LwBoardView *self, const char *text, double x, double y);
+/* board-view-drop.c: takes packages dragged onto it */
 void lw_board_view_add_drop (LwBoardView *self);
 
 /* board-view-forms.c: what is asked for in figures */

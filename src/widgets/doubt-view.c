@@ -33,13 +33,12 @@ struct _LwDoubtView {
 
 G_DEFINE_FINAL_TYPE (LwDoubtView, lw_doubt_view, GTK_TYPE_WIDGET)
 
-const LwFinding *
-lw_doubt_view_finding (LwDoubtView *self)
+/* The finding whose bars are shown; NULL = none has any. */
+static const LwFinding *
+shown_finding (LwDoubtView *self)
 {
-  guint at;
+  guint at = gtk_drop_down_get_selected (self->choice);
 
-  g_return_val_if_fail (LW_IS_DOUBT_VIEW (self), NULL);
-  at = gtk_drop_down_get_selected (self->choice);
   return at < self->findings->len ? g_ptr_array_index (self->findings, at) : NULL;
 }
 
@@ -55,7 +54,7 @@ static void
 draw_cb (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer user)
 {
   LwDoubtView *self = user;
-  LwTornadoPicture picture = { lw_widget_look (GTK_WIDGET (area)), lw_doubt_view_finding (self), doubt_of (self),
+  LwTornadoPicture picture = { lw_widget_look (GTK_WIDGET (area)), shown_finding (self), doubt_of (self),
                                width, height, lw_text_scale (GTK_WIDGET (area)) };
 
   lw_draw_tornado (cr, &picture);
@@ -99,7 +98,7 @@ list_bars (LwDoubtView *self, const LwFinding *finding, const LwDependence *depe
 static void
 tell (LwDoubtView *self)
 {
-  const LwFinding *finding = lw_doubt_view_finding (self);
+  const LwFinding *finding = shown_finding (self);
   const LwDoubt *doubt = doubt_of (self);
   LwDependence depends[LW_N_UNSURE];
   guint n = finding == NULL || doubt == NULL
@@ -160,7 +159,7 @@ static void
 refresh (LwDoubtView *self)
 {
   GPtrArray *findings = (GPtrArray *) lw_desk_findings (self->desk);
-  const LwFinding *before = lw_doubt_view_finding (self);
+  const LwFinding *before = shown_finding (self);
   g_autofree char *kind = before == NULL ? NULL : g_strdup (before->kind);
   g_autofree char *ref = before == NULL ? NULL : g_strdup (before->ref);
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);

@@ -12,8 +12,6 @@ G_DECLARE_FINAL_TYPE (LwDoubtView, lw_doubt_view, LW, DOUBT_VIEW, GtkWidget)
 
 /* NULL = none. */
 void lw_doubt_view_set_desk (LwDoubtView *self, LwDesk *desk);
-/* The finding whose bars are shown (transfer none, until the next answer); NULL = none has any. */
-const LwFinding *lw_doubt_view_finding (LwDoubtView *self);
 
 G_END_DECLS
 

@@ -79,10 +79,9 @@ lw_finding_item_same (LwFindingItem *self, const LwFinding *other)
   return g_strcmp0 (self->finding->kind, other->kind) == 0 && g_strcmp0 (self->finding->ref, other->ref) == 0;
 }
 
-void
-lw_finding_item_fold (LwFindingItem *self, LwFindingItem *head)
+static void
+put_under (LwFindingItem *self, LwFindingItem *head)
 {
-  g_return_if_fail (LW_IS_FINDING_ITEM (self) && LW_IS_FINDING_ITEM (head));
   g_set_object (&self->head, head);
 }
 
@@ -120,7 +119,7 @@ lw_finding_item_unfold (LwFindingItem *self)
   for (guint i = 0; i < members->len; i++) {
     LwFindingItem *member = lw_finding_item_new (self->findings, g_ptr_array_index (members, i));
 
-    lw_finding_item_fold (member, self);
+    put_under (member, self);
     g_ptr_array_add (items, member);
   }
   return items;
@@ -214,7 +213,7 @@ lw_finding_items_follow (const GPtrArray *kept, const GPtrArray *fresh)
     LwFindingItem *head = ((LwFindingItem *) g_ptr_array_index (fresh, i))->head;
 
     if (head != NULL)
-      lw_finding_item_fold (g_ptr_array_index (kept, i), g_hash_table_lookup (stand_in, head));
+      put_under (g_ptr_array_index (kept, i), g_hash_table_lookup (stand_in, head));
   }
   for (guint i = 0; i < kept->len; i++) {
     LwFindingItem *item = g_ptr_array_index (kept, i);

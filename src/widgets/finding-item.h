@@ -26,8 +26,6 @@ gboolean lw_finding_items_follow (const GPtrArray *kept, const GPtrArray *fresh)
 
 /* SELF is the head of a group of MEMBERS (LwFinding of its array; held, not written to any more). */
 void lw_finding_item_lead (LwFindingItem *self, GPtrArray *members);
-/* Puts SELF under HEAD. */
-void lw_finding_item_fold (LwFindingItem *self, LwFindingItem *head);
 /* NULL unless it is a member of a group. */
 LwFindingItem *lw_finding_item_head (LwFindingItem *self);
 /* Of a head (LwFinding, transfer none); empty for all others. They are items only where the head is open. */

@@ -33,12 +33,11 @@ lw_form_say (LwForm *self, const char *text, gboolean wrong)
     gtk_widget_remove_css_class (self->message, "field-message");
 }
 
-void
-lw_form_act (LwForm *self)
+static void
+on_act (LwForm *self)
 {
   g_autoptr (GError) error = NULL;
 
-  g_return_if_fail (LW_IS_FORM (self));
   g_object_ref (self);
   lw_form_say (self, NULL, FALSE);
   if (!self->act (self, self->user, &error))
@@ -78,7 +77,7 @@ lw_form_add_text (LwForm *self, const char *key, const char *title, const char *
 
   gtk_editable_set_text (GTK_EDITABLE (entry), initial == NULL ? "" : initial);
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), 14);
-  g_signal_connect_swapped (entry, "activate", G_CALLBACK (lw_form_act), self);
+  g_signal_connect_swapped (entry, "activate", G_CALLBACK (on_act), self);
   add_row (self, key, title, entry, NULL);
   return entry;
 }
@@ -94,7 +93,7 @@ lw_form_add_number (LwForm *self, const char *key, const char *title, const char
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), 9);
   gtk_editable_set_alignment (GTK_EDITABLE (entry), 1);
   gtk_entry_set_input_purpose (GTK_ENTRY (entry), GTK_INPUT_PURPOSE_NUMBER);
-  g_signal_connect_swapped (entry, "activate", G_CALLBACK (lw_form_act), self);
+  g_signal_connect_swapped (entry, "activate", G_CALLBACK (on_act), self);
   add_row (self, key, title, entry, unit == NULL ? NULL : lw_units_word (lw_shown_units (), unit));
 }
 
@@ -251,7 +250,7 @@ lw_form_new (GtkWidget *parent, const char *title, const char *button, LwFormDo 
   gtk_widget_add_css_class (self->button, "suggested-action");
   gtk_widget_set_halign (self->button, GTK_ALIGN_END);
   gtk_widget_add_css_class (box, "form");
-  g_signal_connect_swapped (self->button, "clicked", G_CALLBACK (lw_form_act), self);
+  g_signal_connect_swapped (self->button, "clicked", G_CALLBACK (on_act), self);
   gtk_box_append (GTK_BOX (box), head);
   gtk_box_append (GTK_BOX (box), scrolled (GTK_WIDGET (self->grid), parent));
   gtk_box_append (GTK_BOX (box), self->message);

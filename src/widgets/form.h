@@ -33,8 +33,6 @@ void lw_form_focus (LwForm *self, const char *key);
 /* Stays open after it has done it, for the next one. */
 void lw_form_keep_open (LwForm *self);
 void lw_form_say (LwForm *self, const char *text, gboolean wrong);
-/* The same as the button. */
-void lw_form_act (LwForm *self);
 /* Takes a closed form off its parent, as soon as it is done with closing. */
 void lw_form_put_away (LwForm *self);
 /* Takes all forms off PARENT at once, for its dispose. */

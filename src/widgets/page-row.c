@@ -197,12 +197,11 @@ add_tab (LwPageRow *self, GtkStackPage *page)
   g_ptr_array_add (self->tabs, tab);
 }
 
-void
-lw_page_row_set_stack (LwPageRow *self, GtkStack *stack)
+static void
+set_stack (LwPageRow *self, GtkStack *stack)
 {
   g_autoptr (GtkSelectionModel) pages = NULL;
 
-  g_return_if_fail (LW_IS_PAGE_ROW (self) && GTK_IS_STACK (stack));
   g_return_if_fail (self->stack == NULL);
   self->stack = g_object_ref (stack);
   pages = gtk_stack_get_pages (stack);
@@ -226,7 +225,7 @@ static void
 lw_page_row_set_property (GObject *object, guint id, const GValue *value, GParamSpec *pspec)
 {
   if (g_value_get_object (value) != NULL)
-    lw_page_row_set_stack (LW_PAGE_ROW (object), g_value_get_object (value));
+    set_stack (LW_PAGE_ROW (object), g_value_get_object (value));
 }
 
 static void

@@ -10,8 +10,7 @@ G_BEGIN_DECLS
 #define LW_TYPE_PAGE_ROW (lw_page_row_get_type ())
 G_DECLARE_FINAL_TYPE (LwPageRow, lw_page_row, LW, PAGE_ROW, GtkWidget)
 
-/* Property "stack". The stack's pages are those it has now: they may be renamed, not added or taken away. */
-void lw_page_row_set_stack (LwPageRow *self, GtkStack *stack);
+/* Property "stack", given once. The stack's pages are those it has now: they may be renamed, not added or taken away. */
 
 G_END_DECLS
 
