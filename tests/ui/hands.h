@@ -164,4 +164,23 @@ hands_start (void)
   return wm;
 }
 
+/* The same for keys alone: nothing slides, and the pointer is out of the way. */
+static inline GPid
+hands_start_still (void)
+{
+  g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
+  run ("mousemove", "1279", "799", NULL);
+  return hands_start ();
+}
+
+/* The tests that were added, and the end of the window manager. What main() returns. */
+static inline int
+hands_run (GPid wm)
+{
+  int result = g_test_run ();
+
+  kill (wm, SIGTERM);
+  return result;
+}
+
 #endif

@@ -535,8 +535,6 @@ test_salvage (void)
 int
 main (int argc, char **argv)
 {
-  int status;
-
   ui_test_init (&argc, &argv);
   wm = hands_start ();
   g_test_add_func ("/drawing-tools/tools", test_tools);
@@ -546,7 +544,5 @@ main (int argc, char **argv)
   g_test_add_func ("/drawing-tools/between-windows", test_between_windows);
   g_test_add_func ("/drawing-tools/wizard", test_wizard);
   g_test_add_func ("/drawing-tools/salvage", test_salvage);
-  status = g_test_run ();
-  kill (wm, SIGTERM);
-  return status;
+  return hands_run (wm);
 }

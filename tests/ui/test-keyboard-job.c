@@ -513,17 +513,14 @@ main (int argc, char **argv)
   int result;
 
   ui_test_init (&argc, &argv);
-  g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
   folder = g_dir_make_tmp ("leeward-keys-XXXXXX", NULL);
   job_path = g_build_filename (folder, "keys.leeward", NULL);
   sheet_path = g_build_filename (folder, "sheet.pdf", NULL);
   g_assert_true (g_file_set_contents (job_path, board_file, -1, NULL));
-  run ("mousemove", "1279", "799", NULL); /* out of the way */
-  wm = hands_start ();
+  wm = hands_start_still ();
   g_test_add_func ("/keyboard/pages", test_pages);
   g_test_add_func ("/keyboard/job", test_job);
-  result = g_test_run ();
-  kill (wm, SIGTERM);
+  result = hands_run (wm);
   g_remove (job_path);
   g_remove (sheet_path);
   g_rmdir (folder);

@@ -9,16 +9,6 @@
 #include "ui-fixture.h"
 #include "widgets/text-scale.h"
 
-static LwWindow *
-open_window (void)
-{
-  LwWindow *window = ui_window (NULL);
-
-  gtk_window_set_default_size (GTK_WINDOW (window), 1024, 700);
-  ui_spin (100);
-  return window;
-}
-
 static LwRun *
 new_run (const LwPlan *plan)
 {
@@ -71,7 +61,7 @@ take_job (LwWindow *window)
 static void
 test_first_page (void)
 {
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   ui_cut_fits (GTK_WIDGET (window), "first page");
@@ -85,7 +75,7 @@ test_pages (void)
 {
   static const char *const pages[] = { "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields",
                                        "outline", "stack-up", "packages" };
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);
@@ -102,7 +92,7 @@ test_pages (void)
 static void
 test_selections (void)
 {
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);
@@ -147,7 +137,7 @@ test_windows (void)
 {
   static const char *const names[] = { "app.preferences", "win.seek", "win.fit-runs", "win.show", "win.make-package",
                                        "win.show-shortcuts", "app.help" };
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);
@@ -175,7 +165,7 @@ test_tables (void)
   g_autoptr (GFile) table = g_file_new_for_path (path);
   g_autoptr (GFile) log = new_file ("Bench.csv", "Time (s),On the body (°C),Beside the part (°C)\n0,23,23\n2,24,25\n4,26,28\n6,30,32\n"
                                                  "8,33,35\n10,36,38\n");
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
   g_autoptr (GError) error = NULL;
   GtkWidget *columns;
 

@@ -314,7 +314,6 @@ int
 main (int argc, char **argv)
 {
   GPid wm;
-  int status;
 
   ui_test_init (&argc, &argv);
   wm = hands_start ();
@@ -325,7 +324,5 @@ main (int argc, char **argv)
   g_test_add_func ("/manual/reading", test_reading);
   g_test_add_func ("/manual/missing", test_missing);
   g_test_add_func ("/manual/first-page", test_first_page);
-  status = g_test_run ();
-  kill (wm, SIGTERM);
-  return status;
+  return hands_run (wm);
 }

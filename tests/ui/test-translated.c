@@ -11,16 +11,6 @@
 #include "hands.h"
 #include "ui-cut.h"
 
-static LwWindow *
-open_window (void)
-{
-  LwWindow *window = ui_window (NULL);
-
-  gtk_window_set_default_size (GTK_WINDOW (window), 1024, 700);
-  ui_spin (100);
-  return window;
-}
-
 /* A plan with a thermocouple and a shield, and an answer with findings. */
 static void
 take_job (LwWindow *window)
@@ -68,7 +58,7 @@ test_sides (void)
 static void
 test_empty (void)
 {
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   ui_cut_fits (GTK_WIDGET (window), "empty");
@@ -82,7 +72,7 @@ test_pages (void)
 {
   static const char *const pages[] = { "profile", "doubt", "runs", "history", "parts", "stages", "thermocouples", "shields",
                                        "outline", "stack-up", "packages" };
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);
@@ -98,7 +88,7 @@ test_pages (void)
 static void
 test_selections (void)
 {
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);
@@ -118,7 +108,7 @@ test_windows (void)
 {
   static const char *const names[] = { "app.preferences", "win.seek", "win.fit-runs", "win.show", "win.make-package",
                                        "app.about", "app.help" };
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);
@@ -170,7 +160,7 @@ check_menus (GtkWidget *root)
 static void
 test_menus (void)
 {
-  LwWindow *window = open_window ();
+  LwWindow *window = ui_small_window ();
 
   ui_cut_begin ();
   take_job (window);

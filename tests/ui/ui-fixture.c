@@ -378,6 +378,16 @@ ui_window (LwJob *job)
   return window;
 }
 
+LwWindow *
+ui_small_window (void)
+{
+  LwWindow *window = ui_window (NULL);
+
+  gtk_window_set_default_size (GTK_WINDOW (window), 1024, 700);
+  ui_spin (100);
+  return window;
+}
+
 void
 ui_close (LwWindow *window)
 {

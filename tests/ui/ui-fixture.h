@@ -47,6 +47,8 @@ void ui_drop_runs (void);
 /* An application that is registered, and a window with the small job whose runs stay unfinished. */
 GtkApplication *ui_application (void);
 LwWindow *ui_window (LwJob *job);
+/* An empty window of 1024 x 700, as large as a small screen. */
+LwWindow *ui_small_window (void);
 void ui_close (LwWindow *window);
 /* WIDGET is destroyed and freed: nothing else may hold it. */
 void ui_assert_gone (GtkWidget *widget);
