@@ -11,6 +11,7 @@
 #include "app/window-private.h"
 #include "board/edits.h"
 #include "widgets/package-maker.h"
+#include "widgets/spoken.h"
 
 static LwDocument *
 document_of (LwWindow *self)
@@ -24,17 +25,26 @@ static void
 undo_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   LwWindow *self = user;
+  LwDocument *document = document_of (self);
+  const char *label = document != NULL ? lw_document_undo_label (document) : NULL;
+  /* Translators: said when it is done; names an edit, such as Move U7. */
+  g_autofree char *text = label != NULL ? g_strdup_printf (_("Undone: %s"), label) : NULL;
 
   lw_toast_hide (self->toast);
-  if (document_of (self) != NULL)
-    lw_document_undo (document_of (self));
+  if (document != NULL && lw_document_undo (document) && text != NULL)
+    lw_spoken_tell (GTK_WIDGET (self), text);
 }
 
 static void
 redo_cb (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
-  if (document_of (user) != NULL)
-    lw_document_redo (document_of (user));
+  LwDocument *document = document_of (user);
+  const char *label = document != NULL ? lw_document_redo_label (document) : NULL;
+  /* Translators: said when it is done; names an edit, such as Move U7. */
+  g_autofree char *text = label != NULL ? g_strdup_printf (_("Done again: %s"), label) : NULL;
+
+  if (document != NULL && lw_document_redo (document) && text != NULL)
+    lw_spoken_tell (GTK_WIDGET (user), text);
 }
 
 static void

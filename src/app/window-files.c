@@ -4,6 +4,7 @@
 #include "app/settings.h"
 #include "app/window-private.h"
 #include "board/job-file.h"
+#include "widgets/spoken.h"
 
 /* ---- choosers ---- */
 
@@ -216,6 +217,7 @@ lw_window_offer_recovery (LwWindow *self, LwLeftover *leftover)
                           *leftover->title == '\0' ? _("Untitled job") : leftover->title, time);
   gtk_label_set_text (self->recovery_label, text);
   gtk_info_bar_set_revealed (self->recovery_bar, TRUE);
+  lw_spoken_tell (GTK_WIDGET (self), gtk_label_get_text (self->recovery_label));
 }
 
 void

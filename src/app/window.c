@@ -6,6 +6,7 @@
 #include "app/settings.h"
 #include "board/library.h"
 #include "widgets/form.h"
+#include "widgets/spoken.h"
 #include "widgets/whole-text.h"
 
 G_DEFINE_FINAL_TYPE (LwWindow, lw_window, GTK_TYPE_APPLICATION_WINDOW)
@@ -28,7 +29,8 @@ show_title (LwWindow *self)
   gtk_label_set_text (self->subtitle, place);
   gtk_widget_set_visible (GTK_WIDGET (self->subtitle), *place != '\0');
   full = document == NULL ? g_strdup (name) : g_strdup_printf ("%s – %s", shown, _("Leeward"));
-  gtk_window_set_title (GTK_WINDOW (self), full);
+  if (g_strcmp0 (gtk_window_get_title (GTK_WINDOW (self)), full) != 0) /* each telling may be spoken */
+    gtk_window_set_title (GTK_WINDOW (self), full);
 }
 
 /* The whole name, and what the dot before it says. */
@@ -148,6 +150,7 @@ static void
 changed_on_disk_cb (LwWindow *self)
 {
   gtk_info_bar_set_revealed (self->disk_bar, TRUE);
+  lw_spoken_tell (GTK_WIDGET (self), gtk_label_get_text (self->disk_label));
 }
 
 /* Once for the program: the first fault in the user's own libraries, and how many more. */
@@ -380,6 +383,7 @@ bind_template (GtkWidgetClass *class)
   gtk_widget_class_bind_template_child (class, LwWindow, disk_bar);
   gtk_widget_class_bind_template_child (class, LwWindow, recovery_bar);
   gtk_widget_class_bind_template_child (class, LwWindow, recovery_label);
+  gtk_widget_class_bind_template_child (class, LwWindow, disk_label);
   gtk_widget_class_bind_template_child (class, LwWindow, reading_box);
   gtk_widget_class_bind_template_child (class, LwWindow, reading_spinner);
   gtk_widget_class_bind_template_child (class, LwWindow, reading_label);

@@ -44,17 +44,14 @@ static guint show_part_signal;
 static void
 show_counts (LwFindingsPanel *self, const GPtrArray *findings)
 {
-  guint n[LW_GRADE_FINE + 1] = { 0 };
-  g_autofree char *text = NULL;
+  g_autofree char *text = lw_findings_counts (findings);
+  gboolean fine = FALSE;
 
-  for (guint i = 0; findings != NULL && i < findings->len; i++)
-    n[((const LwFinding *) g_ptr_array_index (findings, i))->grade]++;
-  /* Translators: how many findings there are of each grade. */
-  text = g_strdup_printf (_("%u stop · %u watch · %u fine"), n[LW_GRADE_STOP], n[LW_GRADE_WATCH],
-                          n[LW_GRADE_FINE]);
-  gtk_label_set_text (self->counts, findings == NULL ? "" : text);
+  for (guint i = 0; findings != NULL && i < findings->len && !fine; i++)
+    fine = ((const LwFinding *) g_ptr_array_index (findings, i))->grade == LW_GRADE_FINE;
+  gtk_label_set_text (self->counts, text);
   gtk_widget_set_visible (GTK_WIDGET (self->counts), findings != NULL);
-  gtk_widget_set_visible (GTK_WIDGET (self->show_fine), n[LW_GRADE_FINE] > 0);
+  gtk_widget_set_visible (GTK_WIDGET (self->show_fine), fine);
 }
 
 static void

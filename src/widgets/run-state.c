@@ -4,8 +4,10 @@
 
 #include <glib/gi18n.h>
 
+#include "widgets/spoken.h"
 #include "widgets/template.h"
 #include "widgets/text-scale.h"
+#include "widgets/words.h"
 
 struct _LwRunState {
   GtkWidget parent_instance;
@@ -16,6 +18,8 @@ struct _LwRunState {
 
   LwDesk *desk;
   GSignalGroup *desk_signals;
+  guint64 told; /* revision whose full answer was said to be there, and one; 0 = none */
+  char *told_failure;
 };
 
 G_DEFINE_FINAL_TYPE (LwRunState, lw_run_state, GTK_TYPE_WIDGET)
@@ -143,6 +147,29 @@ is_quick (LwRunState *self)
   return answer != NULL && !answer->full && !lw_desk_stale (self->desk);
 }
 
+/* That a computation has come to its end, and how; not each step on its way. */
+static void
+tell_end (LwRunState *self)
+{
+  const LwPrediction *answer = lw_desk_prediction (self->desk);
+  const char *failure = lw_desk_failure (self->desk);
+  g_autofree char *text = NULL;
+
+  if (failure != NULL && g_strcmp0 (failure, self->told_failure) != 0)
+    text = g_strdup_printf ("%s: %s", _("Not computed"), failure);
+  else if (failure == NULL && answer != NULL && answer->full && lw_desk_answer_revision (self->desk) + 1 != self->told && !lw_desk_busy (self->desk)
+           && !lw_desk_stale (self->desk)) {
+    g_autofree char *counts = lw_findings_counts (lw_desk_findings (self->desk));
+
+    text = g_strdup_printf ("%s: %s", gtk_label_get_text (self->label), counts);
+    self->told = lw_desk_answer_revision (self->desk) + 1;
+  }
+  g_free (self->told_failure);
+  self->told_failure = g_strdup (failure);
+  if (text != NULL)
+    lw_spoken_tell (GTK_WIDGET (self), text);
+}
+
 static void
 refresh (LwRunState *self)
 {
@@ -157,6 +184,7 @@ refresh (LwRunState *self)
   set_class (self, "failure", lw_desk_failure (self->desk) != NULL);
   set_class (self, "stale", lw_desk_stale (self->desk));
   set_class (self, "quick", is_quick (self));
+  tell_end (self);
 }
 
 void
@@ -198,6 +226,7 @@ lw_run_state_dispose (GObject *object)
 
   g_clear_object (&self->desk_signals);
   g_clear_object (&self->desk);
+  g_clear_pointer (&self->told_failure, g_free);
   lw_template_dispose (GTK_WIDGET (self), LW_TYPE_RUN_STATE);
   G_OBJECT_CLASS (lw_run_state_parent_class)->dispose (object);
 }

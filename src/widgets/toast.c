@@ -1,5 +1,6 @@
 #include "widgets/toast.h"
 
+#include "widgets/spoken.h"
 #include "widgets/template.h"
 
 #define SHOWN_S 7
@@ -45,6 +46,7 @@ lw_toast_show (LwToast *self, const char *text, const char *button, const char *
   g_return_if_fail (LW_IS_TOAST (self));
 
   gtk_label_set_text (self->label, text);
+  lw_spoken_tell (GTK_WIDGET (self), text);
   gtk_widget_set_visible (GTK_WIDGET (self->button), button != NULL);
   if (button != NULL)
     gtk_button_set_label (self->button, button);

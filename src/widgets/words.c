@@ -72,6 +72,19 @@ lw_limit_label (LwLimitKind kind)
 }
 
 char *
+lw_findings_counts (const GPtrArray *findings)
+{
+  guint n[LW_GRADE_FINE + 1] = { 0 };
+
+  if (findings == NULL)
+    return g_strdup ("");
+  for (guint i = 0; i < findings->len; i++)
+    n[((const LwFinding *) g_ptr_array_index (findings, i))->grade]++;
+  /* Translators: how many findings there are of each grade. */
+  return g_strdup_printf (_("%u stop · %u watch · %u fine"), n[LW_GRADE_STOP], n[LW_GRADE_WATCH], n[LW_GRADE_FINE]);
+}
+
+char *
 lw_figure (double value, int digits)
 {
   g_autofree char *text = NULL;

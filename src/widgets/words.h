@@ -12,6 +12,8 @@ G_BEGIN_DECLS
 const char *lw_kind_label (LwPackageKind kind);
 const char *lw_grade_label (LwGrade grade);
 const char *lw_limit_label (LwLimitKind kind);
+/* How many of FINDINGS (of LwFinding; NULL: "") there are of each grade. (transfer full) */
+char *lw_findings_counts (const GPtrArray *findings);
 
 /* At most DIGITS decimals, no trailing zeros; a dash for NaN. (transfer full) */
 char *lw_figure (double value, int digits);

@@ -69,12 +69,23 @@ def has_value(node):
     return True
 
 
+def is_marked(node):
+    """Whether a name has its mnemonic's mark in it, or the same words twice: GTK 4.8 by itself says "_Keep Keep"."""
+    half = len(node.name) // 2
+    twice = node.name[half:half + 1] == " " and node.name[:half].replace("_", "") == node.name[half + 1:]
+    return node.role in ("push button", "toggle button", "check box", "radio button") and (twice or "_" in node.name)
+
+
 def faults_of(nodes):
     out = []
     for node in nodes:
         if node.inside or not node.has(State.VISIBLE):
             continue
-        if node.role in ("invalid", "unknown"):
+        if is_marked(node):
+            out.append(f"named with its mnemonic: {node}")
+        elif node.role in ("dialog", "push button", "toggle button") and not node.given():
+            out.append(f"no name: {node}")
+        elif node.role in ("invalid", "unknown"):
             out.append(f"no role: {node}")
         elif node.has(State.FOCUSABLE) and node.role not in HOLDERS and not node.given() and node.name != "GtkColumnListView":
             out.append(f"no name: {node}")
@@ -151,15 +162,8 @@ class Opened:
         until(gone, 20)
 
 
-def plain(name):
-    """GTK 4.8 names a button with a mnemonic twice, with and without it: "_Keep Keep"."""
-    bare = name.replace("_", "")
-    half = len(bare) // 2
-    return bare[:half] if bare[half:half + 1] == " " and bare[:half] == bare[half + 1:] else bare
-
-
 def named(window, name, role=None):
-    return next((node for node in walk(window) if plain(node.name) == name and role in (None, node.role)), None)
+    return next((node for node in walk(window) if node.name == name and role in (None, node.role)), None)
 
 
 def press_ready(window, name):

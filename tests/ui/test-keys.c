@@ -1,5 +1,6 @@
 /* The program without a pointer, by a real keyboard: every accelerator reaches its action, every key stands in the window of shortcuts,
  * and the tables of the board are walked, edited and undone by keys alone. */
+#include <math.h>
 #include <string.h>
 
 #include "app/application.h"
@@ -345,21 +346,81 @@ test_stack (void)
   ui_close (window);
 }
 
+/* ---- what is said without the keyboard going there ---- */
+
+typedef struct {
+  LwWindow *window;
+  const char *text;
+} Said;
+
+static gboolean
+is_said (gpointer data)
+{
+  Said *said = data;
+  g_autofree char *other = gtk_test_accessible_check_property (GTK_ACCESSIBLE (said->window), GTK_ACCESSIBLE_PROPERTY_LABEL, said->text);
+
+  return other == NULL;
+}
+
+static void
+assert_said (LwWindow *window, const char *text)
+{
+  g_test_message ("%s", text);
+  g_assert_true (ui_wait (is_said, &(Said){ window, text }, 5000));
+}
+
+/* Status messages are heard without taking the focus (WCAG 2.1, 4.1.3): an edit undone and done again, a passing message, the end of a
+ * computation. A window behind another is named by its title, and says it when it comes to the front. */
+static void
+test_said (void)
+{
+  LwWindow *window = ui_window (ui_planned_job ()), *other;
+  LwDesk *desk = lw_window_desk (window);
+  LwDocument *document = lw_desk_document (desk);
+  g_autoptr (GPtrArray) findings = ui_findings ();
+  g_autoptr (LwPrediction) answer = NULL;
+
+  ui_spin (400);
+  lw_desk_select_part (desk, 0);
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.add-shield", NULL);
+  g_autofree char *undone = g_strdup_printf ("Undone: %s", lw_document_undo_label (document));
+  g_autofree char *again = g_strdup_printf ("Done again: %s", lw_document_undo_label (document));
+  key ("ctrl+z");
+  assert_said (window, undone);
+  key ("ctrl+shift+z");
+  assert_said (window, again);
+  lw_desk_tell (desk, "A thermocouple was added to the plan", TRUE);
+  assert_said (window, "A thermocouple was added to the plan");
+  answer = ui_prediction (lw_desk_job (desk), 200);
+  answer->full = TRUE;
+  answer->apart_k = NAN;
+  g_assert_true (lw_desk_take_answer (desk, lw_document_revision (document), answer, findings));
+  lw_desk_set_run (desk, FALSE, 1);
+  assert_said (window, "Confirmed: 1 stop · 1 watch · 0 fine");
+  lw_desk_set_failure (desk, "no nozzle");
+  assert_said (window, "Not computed: no nozzle");
+  other = ui_window (NULL);
+  assert_said (window, gtk_window_get_title (GTK_WINDOW (window)));
+  lw_desk_tell (desk, "Said later", FALSE);
+  ui_spin (300);
+  assert_said (window, gtk_window_get_title (GTK_WINDOW (window)));
+  other->closing = TRUE;
+  gtk_window_close (GTK_WINDOW (other));
+  assert_said (window, "Said later");
+  ui_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
   GPid wm;
-  int result;
 
   ui_test_init (&argc, &argv);
-  g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
-  run ("mousemove", "1279", "799", NULL);
-  wm = hands_start ();
+  wm = hands_start_still ();
   g_test_add_func ("/keys/listed", test_listed);
   g_test_add_func ("/keys/outline", test_outline);
   g_test_add_func ("/keys/stack", test_stack);
+  g_test_add_func ("/keys/said", test_said);
   g_test_add_func ("/keys/accelerators", test_accelerators); /* last: it replaces the program's actions */
-  result = g_test_run ();
-  kill (wm, SIGTERM);
-  return result;
+  return hands_run (wm);
 }

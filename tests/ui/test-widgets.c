@@ -108,6 +108,55 @@ test_main_window (void)
   ui_assert_gone (GTK_WIDGET (window));
 }
 
+/* A label whose mnemonic is marked is heard without the mark and once: a button by the words it shows, a check button by its own. */
+static void
+assert_named_once (GtkWidget *button, const char *text)
+{
+  if (GTK_IS_CHECK_BUTTON (button)) {
+    gtk_test_accessible_assert_property (button, GTK_ACCESSIBLE_PROPERTY_LABEL, text);
+    return;
+  }
+  g_assert_false (gtk_test_accessible_has_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL));
+  gtk_test_accessible_assert_relation (button, GTK_ACCESSIBLE_RELATION_LABELLED_BY, gtk_widget_get_first_child (button), NULL);
+  g_assert_cmpstr (gtk_label_get_text (GTK_LABEL (gtk_widget_get_first_child (button))), ==, text);
+}
+
+static void
+test_named_once (void)
+{
+  GtkWidget *window = gtk_window_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *button = gtk_button_new_with_mnemonic ("_Keep"), *check = gtk_check_button_new_with_mnemonic ("Rem_ember");
+  GtkWidget *plain = gtk_button_new_with_label ("A_B");
+
+  gtk_box_append (GTK_BOX (box), button);
+  gtk_box_append (GTK_BOX (box), check);
+  gtk_box_append (GTK_BOX (box), plain);
+  gtk_window_set_child (GTK_WINDOW (window), box);
+  gtk_window_present (GTK_WINDOW (window));
+  ui_spin (60);
+  assert_named_once (button, "Keep");
+  assert_named_once (check, "Remember");
+  gtk_test_accessible_assert_property (plain, GTK_ACCESSIBLE_PROPERTY_LABEL, "A_B"); /* that is its name */
+  gtk_button_set_label (GTK_BUTTON (button), "_Fit Again");
+  gtk_button_set_use_underline (GTK_BUTTON (button), TRUE);
+  gtk_check_button_set_label (GTK_CHECK_BUTTON (check), "_Forget");
+  assert_named_once (button, "Fit Again");
+  assert_named_once (check, "Forget");
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+/* GTK's dialogs of one message have no title: they are named by the message. */
+static void
+test_message_is_named (void)
+{
+  GtkWidget *dialog = gtk_message_dialog_new (NULL, 0, GTK_MESSAGE_ERROR, GTK_BUTTONS_CLOSE, "The file could not be opened");
+
+  gtk_window_present (GTK_WINDOW (dialog));
+  ui_spin (60);
+  gtk_test_accessible_assert_property (dialog, GTK_ACCESSIBLE_PROPERTY_LABEL, "The file could not be opened");
+  gtk_window_destroy (GTK_WINDOW (dialog));
+}
+
 static void
 test_grade_mark_is_named (void)
 {
@@ -230,6 +279,8 @@ main (int argc, char **argv)
   g_test_add_func ("/widgets/rows", test_rows);
   g_test_add_func ("/widgets/main-window", test_main_window);
   g_test_add_func ("/widgets/grade-mark-is-named", test_grade_mark_is_named);
+  g_test_add_func ("/widgets/named-once", test_named_once);
+  g_test_add_func ("/widgets/message-is-named", test_message_is_named);
   g_test_add_func ("/widgets/toast", test_toast);
   return g_test_run ();
 }
