@@ -74,7 +74,7 @@ test_order (void)
   ui_spin (300);
   order = round_trip (GTK_WINDOW (window), &steps);
   g_assert_cmpuint (steps, <, STEPS_MOST);
-  g_assert_cmpstr (order, ==, "board_overlay parts_button draw_button view_button LwBoardView LwPageRow LwProfileView show_fine "
+  g_assert_cmpstr (order, ==, "board_tools parts_button draw_button view_button LwBoardView LwPageRow LwProfileView show_fine "
                               "list chooser entry LwWindow recent_button button stack side_top side_bottom menu_button");
   ui_close (window);
 }
