@@ -14,7 +14,9 @@ typedef struct {
   GArray *entries;
 } LwLabelGrid;
 
+/* Nothing is in it yet. Cleared when done with. */
 void lw_label_grid_init (LwLabelGrid *self, LwBox frame);
+/* Frees what it holds. */
 void lw_label_grid_clear (LwLabelGrid *self);
 void lw_label_grid_add (LwLabelGrid *self, const LwBox *box);
 /* Whether BOX, within the frame, overlaps one of those that were added; what area of it they share, one by one. */

@@ -13,7 +13,7 @@ G_STATIC_ASSERT (LW_BOARD_SHEETS == LW_BOARD_N_LAYERS);
 /* So long after its last motion a hand counts as moving. */
 #define HURRY_US 250000
 /* What took longer than this to paint goes to the easel at rest, too: a click may not wait for it. */
-#define SLOW_US 60000
+#define SLOW_US 20000
 /* A hand that has not panned for so long stands still: sheets are painted for where it is. */
 #define STILL_US 50000
 
