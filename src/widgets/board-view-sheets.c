@@ -182,8 +182,10 @@ take_order (gpointer view, gpointer data)
   order->sheets = (LwBoardSheets){ .flat = NULL };
   if (self->sheets.layers[LW_BOARD_SHEETS - 1])
     self->sheets.over = cairo_surface_reference (self->sheets.layers[LW_BOARD_SHEETS - 1]);
-  if (order->wanted != LW_BOARD_LAYER_OVER)
+  if (order->wanted == LW_BOARD_LAYER_ALL) /* one layer may be quick where all are slow */
     self->took_us = order->took_us;
+  else
+    self->took_us = MAX (self->took_us, order->took_us);
 }
 
 static void
