@@ -188,6 +188,11 @@ def judged(window, title):
         return nodes if len(nodes) > 5 else None
     nodes = until(whole, 20)
     faults = faults_of(nodes)
+    for _ in range(3):  # a window that still fills itself is asked again
+        if faults:
+            time.sleep(PATIENCE)
+            nodes = list(walk(window))
+            faults = faults_of(nodes)
     return not faults, f"{title}, {len(nodes)} accessibles: role, name and value of whatever takes the keyboard", faults
 
 
