@@ -425,16 +425,14 @@ job_changed_cb (LwFitWindow *self)
   refresh (self);
 }
 
-/* As lw_seek_window_unrealize(). */
-static void
-lw_fit_window_unrealize (GtkWidget *widget)
+static gboolean
+lw_fit_window_close_request (GtkWindow *window)
 {
-  LwFitWindow *self = LW_FIT_WINDOW (widget);
+  LwFitWindow *self = LW_FIT_WINDOW (window);
 
   if (self->cancellable != NULL)
     g_cancellable_cancel (self->cancellable);
-  GTK_WIDGET_CLASS (lw_fit_window_parent_class)->unrealize (widget);
-  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
+  return GTK_WINDOW_CLASS (lw_fit_window_parent_class)->close_request (window);
 }
 
 static void
@@ -478,7 +476,7 @@ lw_fit_window_class_init (LwFitWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_fit_window_dispose;
-  widget_class->unrealize = lw_fit_window_unrealize;
+  GTK_WINDOW_CLASS (class)->close_request = lw_fit_window_close_request;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/fit-window.ui");
   bind_children (widget_class);
   gtk_widget_class_bind_template_callback (widget_class, on_start);
@@ -502,6 +500,15 @@ lw_fit_window_init (LwFitWindow *self)
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (job_changed_cb), self);
 }
 
+/* As in seek-window.c. */
+static void
+parent_gone_cb (GtkWindow *parent, LwFitWindow *self)
+{
+  if (self->cancellable != NULL)
+    g_cancellable_cancel (self->cancellable);
+  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
+}
+
 GtkWidget *
 lw_fit_window_new (GtkWindow *parent, LwDesk *desk, int run)
 {
@@ -509,6 +516,7 @@ lw_fit_window_new (GtkWindow *parent, LwDesk *desk, int run)
   LwJob *job = lw_desk_job (desk);
   int plan = lw_desk_plan (desk);
 
+  g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
   self->desk = g_object_ref (desk);
   self->ref = g_strdup (plan >= 0 ? ((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref : "");
   if (run >= 0 && (guint) run < job->runs->len)

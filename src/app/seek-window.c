@@ -251,17 +251,15 @@ lw_seek_window_dispose (GObject *object)
   G_OBJECT_CLASS (lw_seek_window_parent_class)->dispose (object);
 }
 
-/* It closes, by itself or with its parent. What computes may hold it for a while yet; the parent goes meanwhile, and must not be
- * asked for when this is freed at last. */
-static void
-lw_seek_window_unrealize (GtkWidget *widget)
+/* A search in flight holds the window; it ends, and its outcome is dropped. */
+static gboolean
+lw_seek_window_close_request (GtkWindow *window)
 {
-  LwSeekWindow *self = LW_SEEK_WINDOW (widget);
+  LwSeekWindow *self = LW_SEEK_WINDOW (window);
 
   if (self->cancellable != NULL)
     g_cancellable_cancel (self->cancellable);
-  GTK_WIDGET_CLASS (lw_seek_window_parent_class)->unrealize (widget);
-  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
+  return GTK_WINDOW_CLASS (lw_seek_window_parent_class)->close_request (window);
 }
 
 static void
@@ -270,7 +268,7 @@ lw_seek_window_class_init (LwSeekWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_seek_window_dispose;
-  widget_class->unrealize = lw_seek_window_unrealize;
+  GTK_WINDOW_CLASS (class)->close_request = lw_seek_window_close_request;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/seek-window.ui");
   gtk_widget_class_bind_template_child (widget_class, LwSeekWindow, nozzle);
   gtk_widget_class_bind_template_child (widget_class, LwSeekWindow, height);
@@ -292,11 +290,21 @@ lw_seek_window_init (LwSeekWindow *self)
   gtk_widget_init_template (GTK_WIDGET (self));
 }
 
+/* What computes may hold this past the end of its parent, which must not be asked for when this is freed at last. */
+static void
+parent_gone_cb (GtkWindow *parent, LwSeekWindow *self)
+{
+  if (self->cancellable != NULL)
+    g_cancellable_cancel (self->cancellable);
+  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
+}
+
 GtkWidget *
 lw_seek_window_new (GtkWindow *parent, LwDesk *desk)
 {
   LwSeekWindow *self = g_object_new (LW_TYPE_SEEK_WINDOW, "transient-for", parent, NULL);
 
+  g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
   self->desk = g_object_ref (desk);
   refresh (self);
   return GTK_WIDGET (self);

@@ -518,19 +518,12 @@ lw_show_window_dispose (GObject *object)
   G_OBJECT_CLASS (lw_show_window_parent_class)->dispose (object);
 }
 
-/* As lw_seek_window_unrealize(). */
-static void
-lw_show_window_unrealize (GtkWidget *widget)
+static gboolean
+lw_show_window_close_request (GtkWindow *window)
 {
-  LwShowWindow *self = LW_SHOW_WINDOW (widget);
-
-  if (!self->leave)
-    pause_playing (self);
-  self->leave = TRUE;
-  if (self->computing != NULL)
-    g_cancellable_cancel (self->computing);
-  GTK_WIDGET_CLASS (lw_show_window_parent_class)->unrealize (widget);
-  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
+  LW_SHOW_WINDOW (window)->leave = TRUE;
+  pause_playing (LW_SHOW_WINDOW (window));
+  return GTK_WINDOW_CLASS (lw_show_window_parent_class)->close_request (window);
 }
 
 static void
@@ -559,7 +552,7 @@ lw_show_window_class_init (LwShowWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = lw_show_window_dispose;
-  widget_class->unrealize = lw_show_window_unrealize;
+  GTK_WINDOW_CLASS (class)->close_request = lw_show_window_close_request;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/leeward/Leeward/ui/show-window.ui");
   bind_children (widget_class);
   gtk_widget_class_bind_template_callback (widget_class, on_play);
@@ -605,11 +598,21 @@ take_answer (LwShowWindow *self)
   set_range (self);
 }
 
+/* As in seek-window.c. */
+static void
+parent_gone_cb (GtkWindow *parent, LwShowWindow *self)
+{
+  if (self->computing != NULL)
+    g_cancellable_cancel (self->computing);
+  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
+}
+
 GtkWidget *
 lw_show_window_new (GtkWindow *parent, LwDesk *desk)
 {
   LwShowWindow *self = g_object_new (LW_TYPE_SHOW_WINDOW, "transient-for", parent, NULL);
 
+  g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
   self->desk = g_object_ref (desk);
   g_signal_connect_object (desk, "answer-changed", G_CALLBACK (take_answer), self, G_CONNECT_SWAPPED);
   take_answer (self);
