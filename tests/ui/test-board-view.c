@@ -158,6 +158,36 @@ test_margin (void)
   stage_close (&stage);
 }
 
+/* The whole board is painted small as a motion begins, and stands in where the sheets do not reach; once the hand rests they are
+ * painted for the very place. */
+static void
+test_stand_in (void)
+{
+  Stage stage;
+  LwBox board;
+  double x, y;
+
+  open_stage (&stage);
+  STAGE_WAIT (view (&stage)->sheets.flat != NULL);
+  g_assert_false (lw_board_view_stands_in (view (&stage)));
+  lw_board_view_zoom_at (view (&stage), 3, 300, 200);
+  STAGE_WAIT (lw_board_view_stands_in (view (&stage)) && view (&stage)->dirty == 0 && !lw_easel_busy (&view (&stage)->easel)
+              && view (&stage)->sheets.view.scale == view (&stage)->view.scale);
+  g_assert_cmpuint (view (&stage)->whole.of, ==, view (&stage)->content);
+  board = lw_board_extent (lw_board_view_job (view (&stage)));
+  for (int k = 0; k < 2; k++) {
+    lw_viewport_to_picture (&view (&stage)->whole.view, k ? board.x1_mm : board.x0_mm, k ? board.y1_mm : board.y0_mm, &x, &y);
+    g_assert_true (x > -1 && x < view (&stage)->view.width + 1 && y > -1 && y < view (&stage)->view.height + 1);
+  }
+  for (int k = 0; k < 6; k++)
+    lw_board_view_pan (view (&stage), 40, 0);
+  g_assert_cmpfloat (lw_board_view_gap (view (&stage)), >, 100);
+  STAGE_WAIT (view (&stage)->dirty == 0 && !lw_easel_busy (&view (&stage)->easel)
+              && view (&stage)->sheets.view.center_x_mm == view (&stage)->view.center_x_mm);
+  g_assert_cmpfloat (lw_board_view_gap (view (&stage)), ==, 0);
+  stage_close (&stage);
+}
+
 static void
 test_scroll_zooms_to_pointer (void)
 {
@@ -704,6 +734,7 @@ main (int argc, char **argv)
   g_test_add_func ("/ui/board-view/beside-tools", test_beside_tools);
   g_test_add_func ("/ui/board-view/zoom-actions", test_zoom_actions);
   g_test_add_func ("/ui/board-view/margin", test_margin);
+  g_test_add_func ("/ui/board-view/stand-in", test_stand_in);
   g_test_add_func ("/ui/board-view/scroll-zooms-to-pointer", test_scroll_zooms_to_pointer);
   g_test_add_func ("/ui/board-view/drag-part-is-one-step", test_drag_part_is_one_step);
   g_test_add_func ("/ui/board-view/drag-free", test_drag_free);
