@@ -516,7 +516,8 @@ lw_fit_window_new (GtkWindow *parent, LwDesk *desk, int run)
   LwJob *job = lw_desk_job (desk);
   int plan = lw_desk_plan (desk);
 
-  g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
+  if (parent != NULL)
+    g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
   self->desk = g_object_ref (desk);
   self->ref = g_strdup (plan >= 0 ? ((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref : "");
   if (run >= 0 && (guint) run < job->runs->len)

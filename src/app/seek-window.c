@@ -304,7 +304,8 @@ lw_seek_window_new (GtkWindow *parent, LwDesk *desk)
 {
   LwSeekWindow *self = g_object_new (LW_TYPE_SEEK_WINDOW, "transient-for", parent, NULL);
 
-  g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
+  if (parent != NULL)
+    g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
   self->desk = g_object_ref (desk);
   refresh (self);
   return GTK_WIDGET (self);

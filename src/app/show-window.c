@@ -612,7 +612,8 @@ lw_show_window_new (GtkWindow *parent, LwDesk *desk)
 {
   LwShowWindow *self = g_object_new (LW_TYPE_SHOW_WINDOW, "transient-for", parent, NULL);
 
-  g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
+  if (parent != NULL)
+    g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
   self->desk = g_object_ref (desk);
   g_signal_connect_object (desk, "answer-changed", G_CALLBACK (take_answer), self, G_CONNECT_SWAPPED);
   take_answer (self);
