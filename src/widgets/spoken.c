@@ -129,6 +129,8 @@ mapped_cb (GSignalInvocationHint *hint, guint n, const GValue *values, gpointer 
 static void
 name_one (GtkWidget *widget)
 {
+  if (GTK_IS_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget)) /* on pages that do not show yet too */
+    keep_without_mark (widget);
   if (GTK_IS_MENU_BUTTON (widget))
     name_menu_button (GTK_MENU_BUTTON (widget));
   else if (GTK_IS_BUTTON (widget) && gtk_button_get_label (GTK_BUTTON (widget)) == NULL)

@@ -274,11 +274,19 @@ def uri(path):
     return GLib.Variant("s", path)
 
 
+def shows_title(window, title):
+    """By its name, or, while that is what was said last, by the words of its title bar."""
+    try:
+        return window.get_name().startswith(title) or any(node.role == "label" and node.name == title for node in walk(window))
+    except GLib.Error:
+        return False  # it went away while it was asked
+
+
 def titled(app, title):
     """A window that comes up by itself."""
     def whole():
         """a window never came up"""
-        return next((each for each in windows(app) if each.get_name().startswith(title) and len(list(walk(each))) > 5), None)
+        return next((each for each in windows(app) if shows_title(each, title) and len(list(walk(each))) > 5), None)
     until(whole)
     time.sleep(0.3)
     return until(whole)
