@@ -7,6 +7,7 @@ Windows are opened by their keys, those without a key by the actions that their 
 import json
 import os
 import pathlib
+import re
 import signal
 import subprocess
 import sys
@@ -70,7 +71,10 @@ def has_value(node):
 
 
 def is_marked(node):
-    """Whether a name has its mnemonic's mark in it, or the same words twice: GTK 4.8 by itself says "_Keep Keep"."""
+    """Whether a name has its mnemonic's mark in it, or the same words twice: GTK 4.8 by itself says "_Keep Keep". A recent
+    file's name may have such marks of its own; it ends with a dot and letters."""
+    if re.search(r"\.[A-Za-z0-9]+$", node.name):
+        return False
     half = len(node.name) // 2
     twice = node.name[half:half + 1] == " " and node.name[:half].replace("_", "") == node.name[half + 1:]
     return node.role in ("push button", "toggle button", "check box", "radio button") and (twice or "_" in node.name)
