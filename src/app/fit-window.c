@@ -5,6 +5,7 @@
 
 #include "app/fit-outcome.h"
 #include "app/fit-print.h"
+#include "app/loose-parent.h"
 #include "board/edits-history.h"
 #include "board/edits.h"
 #include "plan/fit.h"
@@ -500,15 +501,6 @@ lw_fit_window_init (LwFitWindow *self)
   g_signal_group_connect_swapped (self->desk_signals, "job-changed", G_CALLBACK (job_changed_cb), self);
 }
 
-/* As in seek-window.c. */
-static void
-parent_gone_cb (GtkWindow *parent, LwFitWindow *self)
-{
-  if (self->cancellable != NULL)
-    g_cancellable_cancel (self->cancellable);
-  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
-}
-
 GtkWidget *
 lw_fit_window_new (GtkWindow *parent, LwDesk *desk, int run)
 {
@@ -516,8 +508,7 @@ lw_fit_window_new (GtkWindow *parent, LwDesk *desk, int run)
   LwJob *job = lw_desk_job (desk);
   int plan = lw_desk_plan (desk);
 
-  if (parent != NULL)
-    g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
+  lw_hold_parent_loosely (GTK_WINDOW (self), parent, &self->cancellable);
   self->desk = g_object_ref (desk);
   self->ref = g_strdup (plan >= 0 ? ((const LwPlan *) g_ptr_array_index (job->plans, plan))->ref : "");
   if (run >= 0 && (guint) run < job->runs->len)

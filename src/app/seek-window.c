@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/loose-parent.h"
 #include "plan/seek.h"
 #include "widgets/shown-units.h"
 
@@ -290,22 +291,12 @@ lw_seek_window_init (LwSeekWindow *self)
   gtk_widget_init_template (GTK_WIDGET (self));
 }
 
-/* What computes may hold this past the end of its parent, which must not be asked for when this is freed at last. */
-static void
-parent_gone_cb (GtkWindow *parent, LwSeekWindow *self)
-{
-  if (self->cancellable != NULL)
-    g_cancellable_cancel (self->cancellable);
-  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
-}
-
 GtkWidget *
 lw_seek_window_new (GtkWindow *parent, LwDesk *desk)
 {
   LwSeekWindow *self = g_object_new (LW_TYPE_SEEK_WINDOW, "transient-for", parent, NULL);
 
-  if (parent != NULL)
-    g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
+  lw_hold_parent_loosely (GTK_WINDOW (self), parent, &self->cancellable);
   self->desk = g_object_ref (desk);
   refresh (self);
   return GTK_WIDGET (self);

@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/loose-parent.h"
 #include "app/show-list.h"
 #include "draw/show-page.h"
 #include "widgets/canvas.h"
@@ -598,22 +599,12 @@ take_answer (LwShowWindow *self)
   set_range (self);
 }
 
-/* As in seek-window.c. */
-static void
-parent_gone_cb (GtkWindow *parent, LwShowWindow *self)
-{
-  if (self->computing != NULL)
-    g_cancellable_cancel (self->computing);
-  gtk_window_set_transient_for (GTK_WINDOW (self), NULL);
-}
-
 GtkWidget *
 lw_show_window_new (GtkWindow *parent, LwDesk *desk)
 {
   LwShowWindow *self = g_object_new (LW_TYPE_SHOW_WINDOW, "transient-for", parent, NULL);
 
-  if (parent != NULL)
-    g_signal_connect_object (parent, "destroy", G_CALLBACK (parent_gone_cb), self, 0);
+  lw_hold_parent_loosely (GTK_WINDOW (self), parent, &self->computing);
   self->desk = g_object_ref (desk);
   g_signal_connect_object (desk, "answer-changed", G_CALLBACK (take_answer), self, G_CONNECT_SWAPPED);
   take_answer (self);
