@@ -75,10 +75,12 @@ own_series (LwPrediction *self)
   own (&self->y_edges_mm, self->ny + 1);
 }
 
+G_STATIC_ASSERT (G_STRUCT_OFFSET (LwPrediction, ref_count) == 0); /* else what stands before it would not be copied */
+
 static LwPrediction *
 copy (LwPrediction *from)
 {
-  const gsize past = G_STRUCT_OFFSET (LwPrediction, ref_count) + sizeof from->ref_count;
+  const gsize past = sizeof from->ref_count;
   LwPrediction *out = from->held != NULL ? lw_prediction_new_sharing (from) : lw_prediction_new (), empty = *out;
 
   /* all but the count of holders, which other threads write meanwhile */

@@ -250,7 +250,6 @@ lw_board_view_stands_in (const LwBoardView *self)
 
 /* ---- showing them ---- */
 
-
 void
 lw_board_view_hurry (LwBoardView *self)
 {
