@@ -68,7 +68,7 @@ answered (LwWindow *self, GtkNativeDialog *dialog, int response, LwPicture pictu
 
   if (file == NULL)
     return;
-  lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), file);
+  lw_window_remember_folder (file);
   if (lw_window_export (self, picture, file, &error))
     lw_toast_show (self->toast, _("Picture written"), NULL, NULL);
   else
@@ -225,7 +225,7 @@ write_answered (LwWindow *self, GtkNativeDialog *dialog, int response, LwExportK
 
   if (file == NULL)
     return;
-  lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), file);
+  lw_window_remember_folder (file);
   lw_window_write_board (self, kind, file);
 }
 

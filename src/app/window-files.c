@@ -9,7 +9,7 @@
 /* ---- choosers ---- */
 
 void
-lw_window_remember_folder (GtkFileChooser *chooser, GFile *file)
+lw_window_remember_folder (GFile *file)
 {
   g_autoptr (GFile) parent = g_file_get_parent (file);
   g_autofree char *uri = parent == NULL ? NULL : g_file_get_uri (parent);
@@ -59,7 +59,7 @@ answer_of (LwWindow *self, GtkNativeDialog *dialog, int response)
   GFile *file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (file != NULL)
-    lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), file);
+    lw_window_remember_folder (file);
   return file;
 }
 
@@ -88,14 +88,35 @@ lw_window_reload (LwWindow *self)
 
 /* ---- saving ---- */
 
+enum { RESPONSE_REPLACE = 1, RESPONSE_ELSEWHERE };
+
+static void
+unsaved_answered_cb (GtkDialog *dialog, int response, LwWindow *self)
+{
+  if (response == RESPONSE_ELSEWHERE)
+    lw_window_choose_save_as (self);
+  else
+    self->close_after_save = FALSE;
+}
+
+/* A place that cannot be written to today is no reason to lose the work: another is offered. */
+static void
+report_unsaved (LwWindow *self, const GError *error)
+{
+  GtkDialog *dialog = GTK_DIALOG (lw_window_report (self, _("The job was not saved"), error->message));
+
+  gtk_dialog_add_button (dialog, _("Save _As…"), RESPONSE_ELSEWHERE);
+  gtk_dialog_set_default_response (dialog, RESPONSE_ELSEWHERE);
+  g_signal_connect_object (dialog, "response", G_CALLBACK (unsaved_answered_cb), self, 0);
+}
+
 static gboolean
 save_to (LwWindow *self, GFile *file)
 {
   g_autoptr (GError) error = NULL;
 
   if (!lw_session_save (self->session, file, &error)) {
-    self->close_after_save = FALSE;
-    lw_window_report (self, _("The job was not saved"), error->message);
+    report_unsaved (self, error);
     return FALSE;
   }
   gtk_info_bar_set_revealed (self->disk_bar, FALSE);
@@ -106,8 +127,6 @@ save_to (LwWindow *self, GFile *file)
     gtk_window_close (GTK_WINDOW (self));
   return TRUE;
 }
-
-enum { RESPONSE_REPLACE = 1, RESPONSE_ELSEWHERE };
 
 static void
 replace_answered_cb (GtkDialog *dialog, int response, LwWindow *self)
@@ -192,11 +211,12 @@ lw_window_choose_save_as (LwWindow *self)
 
   if (document == NULL)
     return;
+  /* Beside the file there is. The chooser is told once: a second folder while it reads the first makes it complain. */
+  if (lw_document_file (document) != NULL)
+    lw_window_remember_folder (lw_document_file (document));
   chooser = lw_window_new_chooser (self, _("Save the job"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Save"),
                                    G_CALLBACK (save_answered_cb));
   lw_window_add_filter (chooser, _("Leeward jobs"), jobs);
-  if (lw_document_file (document) != NULL)
-    gtk_file_chooser_set_file (chooser, lw_document_file (document), NULL);
   gtk_file_chooser_set_current_name (chooser, name);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
 }

@@ -398,7 +398,7 @@ open_answered_cb (GtkNativeDialog *dialog, int response, LwWindow *self)
 
   if (first == NULL)
     return;
-  lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), first);
+  lw_window_remember_folder (first);
   open_list (self, files);
 }
 

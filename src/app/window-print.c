@@ -229,7 +229,7 @@ answered_cb (GtkNativeDialog *dialog, int response, LwWindow *self)
 
   if (file == NULL)
     return;
-  lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), file);
+  lw_window_remember_folder (file);
   if (path == NULL)
     lw_window_report (self, _("The file was not written"), _("Files can only be written to local folders."));
   else if (!lw_window_write_sheet (self, what, path, &error))

@@ -110,7 +110,7 @@ void lw_window_add_filter (GtkFileChooser *chooser, const char *name, const char
 GtkFileChooser *lw_window_new_chooser (LwWindow *self, const char *title, GtkFileChooserAction action,
                                        const char *accept, GCallback answered);
 /* The folder of FILE for the next chooser; makes one begin there if it still exists. */
-void lw_window_remember_folder (GtkFileChooser *chooser, GFile *file);
+void lw_window_remember_folder (GFile *file);
 void lw_window_restore_folder (GtkFileChooser *chooser);
 
 /* window-draw.c */

@@ -31,7 +31,7 @@ answered_cb (GtkNativeDialog *dialog, int response, LwWindow *self)
 
   if (file == NULL)
     return;
-  lw_window_remember_folder (GTK_FILE_CHOOSER (dialog), file);
+  lw_window_remember_folder (file);
   import_or_report (self, file);
 }
 

@@ -148,6 +148,47 @@ press (const char *button, const char *times)
   actions++;
 }
 
+/* ---- windows that come up ---- */
+
+/* In sight; types by name, since those of dialogs are known once there was one. */
+static inline GtkWidget *
+top_named (const char *type)
+{
+  GListModel *tops = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
+    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
+
+    if (g_str_equal (G_OBJECT_TYPE_NAME (top), type) && gtk_widget_get_mapped (top))
+      return top;
+  }
+  return NULL;
+}
+
+static inline gboolean
+is_up (gpointer type)
+{
+  return top_named (type) != NULL;
+}
+
+static inline gboolean
+is_not_up (gpointer type)
+{
+  return !is_up (type);
+}
+
+/* The window of TYPE that the keys before have asked for. */
+static inline GtkWidget *
+wait_for (const char *type)
+{
+  if (!ui_wait (is_up, (gpointer) type, 10000))
+    g_error ("no %s came up", type);
+  ui_spin (400);
+  return top_named (type);
+}
+
+/* ---- beginning and end ---- */
+
 /* A window manager: keyboard focus and the place of windows are its work. */
 static inline GPid
 hands_start (void)

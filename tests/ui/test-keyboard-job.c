@@ -61,43 +61,6 @@ is_answered (gpointer data)
   return p != NULL && p->full && !lw_desk_stale (desk ());
 }
 
-/* In sight; types by name, since those of dialogs are known once there was one. */
-static GtkWidget *
-top_named (const char *type)
-{
-  GListModel *tops = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (tops); i++) {
-    g_autoptr (GtkWidget) top = g_list_model_get_item (tops, i);
-
-    if (g_str_equal (G_OBJECT_TYPE_NAME (top), type) && gtk_widget_get_mapped (top))
-      return top;
-  }
-  return NULL;
-}
-
-static gboolean
-is_up (gpointer type)
-{
-  return top_named (type) != NULL;
-}
-
-static gboolean
-is_gone (gpointer type)
-{
-  return !is_up (type);
-}
-
-/* The window of TYPE that the keys before have asked for. */
-static GtkWidget *
-wait_for (const char *type)
-{
-  if (!ui_wait (is_up, (gpointer) type, 10000))
-    g_error ("no %s came up", type);
-  ui_spin (400);
-  return top_named (type);
-}
-
 static gboolean
 is_active (gpointer data)
 {
@@ -107,7 +70,7 @@ is_active (gpointer data)
 static void
 wait_gone (const char *type)
 {
-  if (!ui_wait (is_gone, (gpointer) type, 10000))
+  if (!ui_wait (is_not_up, (gpointer) type, 10000))
     g_error ("%s stays", type);
   g_assert_true (ui_wait (is_active, NULL, 5000));
   ui_spin (100);
