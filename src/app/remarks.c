@@ -72,7 +72,7 @@ bind_cb (GtkSignalListItemFactory *factory, GtkListItem *cell, gpointer user)
 }
 
 static GtkWidget *
-new_list (GtkStringList *lines)
+new_list (const char *title, GtkStringList *lines)
 {
   GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
   GtkSelectionModel *model = GTK_SELECTION_MODEL (gtk_no_selection_new (G_LIST_MODEL (lines)));
@@ -83,6 +83,7 @@ new_list (GtkStringList *lines)
   list = gtk_list_view_new (model, factory);
   gtk_list_view_set_show_separators (GTK_LIST_VIEW (list), TRUE);
   gtk_widget_add_css_class (list, "remarks");
+  gtk_accessible_update_property (GTK_ACCESSIBLE (list), GTK_ACCESSIBLE_PROPERTY_LABEL, title, -1);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), list);
   gtk_widget_set_vexpand (scroller, TRUE);
@@ -98,9 +99,20 @@ add_page (GtkStack *stack, const char *name, const char *title, GtkStringList *l
   g_autofree char *counted = g_strdup_printf (_("%s (%u)"), title, n);
 
   if (n > 0)
-    gtk_stack_add_titled (stack, new_list (lines), name, counted);
+    gtk_stack_add_titled (stack, new_list (title, lines), name, counted);
   else
     g_object_unref (lines);
+}
+
+static void
+close_by_escape (GtkWidget *window)
+{
+  GtkEventController *keys = gtk_shortcut_controller_new ();
+
+  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (keys),
+                                        gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0),
+                                                          gtk_named_action_new ("window.close")));
+  gtk_widget_add_controller (window, keys);
 }
 
 void
@@ -128,5 +140,6 @@ lw_remarks_show (GtkWindow *parent, LwSession *session)
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
   gtk_window_set_default_size (GTK_WINDOW (window), 640, 440);
   gtk_window_set_child (GTK_WINDOW (window), box);
+  close_by_escape (window);
   gtk_window_present (GTK_WINDOW (window));
 }

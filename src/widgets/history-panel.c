@@ -58,6 +58,7 @@ new_row (RowKind kind, guint index, const char *title, const char *detail)
 {
   GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *head = gtk_label_new (title),
             *rest = gtk_label_new (detail);
+  g_autofree char *heard = g_strdup_printf ("%s, %s", title, detail);
 
   gtk_label_set_xalign (GTK_LABEL (head), 0);
   gtk_label_set_xalign (GTK_LABEL (rest), 0);
@@ -70,6 +71,7 @@ new_row (RowKind kind, guint index, const char *title, const char *detail)
   gtk_box_append (GTK_BOX (box), head);
   gtk_box_append (GTK_BOX (box), rest);
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), box);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (row), GTK_ACCESSIBLE_PROPERTY_LABEL, heard, -1);
   g_object_set_data (G_OBJECT (row), "kind", GUINT_TO_POINTER (kind));
   g_object_set_data (G_OBJECT (row), "index", GUINT_TO_POINTER (index));
   return row;

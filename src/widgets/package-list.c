@@ -181,6 +181,14 @@ lw_package_list_class_init (LwPackageListClass *class)
   gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "packagelist");
 }
 
+/* Escape: to the list, from where it leads out of the page. */
+static void
+stop_search_cb (LwPackageList *self)
+{
+  gtk_editable_set_text (GTK_EDITABLE (self->search), "");
+  gtk_widget_grab_focus (self->view);
+}
+
 static void
 lw_package_list_init (LwPackageList *self)
 {
@@ -212,6 +220,7 @@ lw_package_list_init (LwPackageList *self)
   g_signal_connect (self->view, "activate", G_CALLBACK (activate_cb), self);
   g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (refresh), self);
   g_signal_connect_swapped (self->search, "activate", G_CALLBACK (search_activate_cb), self);
+  g_signal_connect_swapped (self->search, "stop-search", G_CALLBACK (stop_search_cb), self);
   g_signal_connect_after (self, "map", G_CALLBACK (refresh), NULL);
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
   g_signal_group_connect_swapped (self->desk_signals, "notify::document", G_CALLBACK (refresh), self);

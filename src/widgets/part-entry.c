@@ -170,13 +170,14 @@ show_offers (Entry *self)
     const char *name = g_ptr_array_index (names, i);
     const LwPackage *package = lw_package_named (job, name);
     g_autofree char *about = package == NULL ? g_strdup ("") : lw_package_about (package);
-    g_autofree char *text = g_strdup_printf ("%s\n%s", name, about);
+    g_autofree char *text = g_strdup_printf ("%s\n%s", name, about), *heard = g_strdup_printf ("%s, %s", name, about);
     GtkWidget *label = gtk_label_new (name);
 
     gtk_label_set_xalign (GTK_LABEL (label), 0);
     gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
     gtk_widget_set_tooltip_text (label, text);
     gtk_list_box_append (GTK_LIST_BOX (self->offers), label);
+    gtk_accessible_update_property (GTK_ACCESSIBLE (gtk_widget_get_parent (label)), GTK_ACCESSIBLE_PROPERTY_LABEL, heard, -1);
   }
 }
 

@@ -121,10 +121,27 @@ mapped_cb (GSignalInvocationHint *hint, guint n, const GValue *values, gpointer 
 
   if (GTK_IS_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget))
     keep_without_mark (widget);
+  else if (GTK_IS_MENU_BUTTON (widget))
+    name_menu_button (GTK_MENU_BUTTON (widget));
+  else if (GTK_IS_EXPANDER (widget))
+    name (widget, gtk_expander_get_label (GTK_EXPANDER (widget)));
   return TRUE;
 }
 
 /* ---- what shows no word ---- */
+
+/* Text that fills a page, as in what GTK says about a program, is named by the page. */
+static void
+name_by_page (GtkWidget *text)
+{
+  GtkWidget *page = text, *stack = gtk_widget_get_ancestor (text, GTK_TYPE_STACK);
+
+  if (stack == NULL)
+    return;
+  while (gtk_widget_get_parent (page) != stack)
+    page = gtk_widget_get_parent (page);
+  name (text, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (stack), page)));
+}
 
 static void
 name_one (GtkWidget *widget)
@@ -143,6 +160,8 @@ name_one (GtkWidget *widget)
     name_by_property (widget, "placeholder-text");
   if (GTK_IS_EDITABLE (widget) || GTK_IS_DROP_DOWN (widget))
     name (widget, gtk_widget_get_tooltip_text (widget));
+  if (GTK_IS_TEXT_VIEW (widget))
+    name_by_page (widget);
 }
 
 /* A dialog of one message has no title: it is named by the message. */

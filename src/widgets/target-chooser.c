@@ -202,6 +202,13 @@ on_search_activate (GtkSearchEntry *search, LwTargetChooser *self)
   choose (self, 0);
 }
 
+/* Escape: GTK gives it to the entry, whose popover would stay. */
+static void
+on_stop_search (GtkSearchEntry *search, LwTargetChooser *self)
+{
+  gtk_popover_popdown (self->popover);
+}
+
 static void
 on_activate (GtkListView *list, guint position, LwTargetChooser *self)
 {
@@ -284,6 +291,7 @@ bind_template (GtkWidgetClass *widget_class)
   gtk_widget_class_bind_template_callback (widget_class, on_show);
   gtk_widget_class_bind_template_callback (widget_class, on_search);
   gtk_widget_class_bind_template_callback (widget_class, on_search_activate);
+  gtk_widget_class_bind_template_callback (widget_class, on_stop_search);
   gtk_widget_class_bind_template_callback (widget_class, on_activate);
 }
 

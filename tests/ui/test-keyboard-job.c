@@ -469,6 +469,26 @@ test_pages (void)
   ui_close (window);
 }
 
+/* Where something is searched for, too: GTK's search entries keep Escape for themselves. */
+static void
+test_searches (void)
+{
+  window = ui_window (ui_planned_job ());
+  ui_spin (300);
+  key_in ("ctrl+t");
+  key_out ("Escape");
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.page", "s", "packages");
+  ui_spin (100);
+  key ("shift+Tab");
+  g_assert_nonnull (gtk_widget_get_ancestor (focus_in (GTK_WIDGET (window)), GTK_TYPE_SEARCH_ENTRY));
+  type ("QFN");
+  key ("Escape");
+  assert_focus_in (lw_lower_pane_child (window->lower));
+  key ("Escape");
+  assert_focus_in (GTK_WIDGET (window->board_view));
+  ui_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -482,6 +502,7 @@ main (int argc, char **argv)
   g_assert_true (g_file_set_contents (job_path, board_file, -1, NULL));
   wm = hands_start_still ();
   g_test_add_func ("/keyboard/pages", test_pages);
+  g_test_add_func ("/keyboard/searches", test_searches);
   g_test_add_func ("/keyboard/job", test_job);
   result = hands_run (wm);
   g_remove (job_path);
