@@ -177,7 +177,7 @@ refresh (LwRunState *self)
   g_autofree char *text = state_text (self), *tip = tooltip (self);
 
   gtk_label_set_text (self->label, text);
-  lw_widget_set_tooltip (GTK_WIDGET (self), tip);
+  lw_widget_set_tooltip (GTK_WIDGET (self), tip != NULL ? tip : text); /* which large text cuts short */
   gtk_progress_bar_set_fraction (self->bar, busy ? lw_desk_progress (self->desk) : 0);
   gtk_widget_set_visible (GTK_WIDGET (self->bar), busy);
   gtk_stack_set_visible_child_name (self->stack, busy ? "cancel" : "again");

@@ -64,6 +64,18 @@ references (const LwJob *job)
   return refs;
 }
 
+/* What is cut first is the operation, which stands before the reference or behind it, as the language has it. A reference of
+ * more characters than MOST is rare: most are a letter or two and a number. */
+static void
+keep_reference (LwTargetChooser *self, const char *text, const char *ref)
+{
+  enum { MOST = 5, ELLIPSIS = 2 };
+  gboolean first = g_str_has_prefix (text, ref);
+
+  gtk_label_set_ellipsize (self->label, first ? PANGO_ELLIPSIZE_END : PANGO_ELLIPSIZE_START);
+  lw_label_keep_room (self->label, (int) MIN (g_utf8_strlen (ref, -1), MOST) + ELLIPSIS);
+}
+
 static void
 show_label (LwTargetChooser *self)
 {
@@ -71,14 +83,17 @@ show_label (LwTargetChooser *self)
   int plan = lw_desk_plan (self->desk);
   g_autofree char *text = NULL;
 
-  if (job == NULL || plan < 0)
+  if (job == NULL || plan < 0) {
     text = g_strdup (_("Choose Target"));
+    keep_reference (self, text, "");
+  }
   else {
     const LwPlan *active = g_ptr_array_index (job->plans, plan);
 
     /* Translators: what is done (Remove, Place) and the part's reference. */
     text = g_strdup_printf (C_ ("operation and part", "%s %s"), lw_operation_label (active->operation),
                             active->ref);
+    keep_reference (self, text, active->ref);
   }
   gtk_label_set_text (self->label, text);
   gtk_widget_set_sensitive (GTK_WIDGET (self->button), job != NULL && job->parts->len > 0);

@@ -1,6 +1,8 @@
 /* Text of twice the size on a screen of 1024 x 700: every page, every kind of selection and every further window fits and cuts no
  * word (WCAG 2.1, 1.4.4: text to 200 % without loss of content). What a search and a fit have found: test-window-seek.c and
  * test-window-fit.c. */
+#include <string.h>
+
 #include "app/log-window.h"
 #include "app/table-window.h"
 #include "board/edits-history.h"
@@ -84,6 +86,45 @@ test_pages (void)
     lw_lower_pane_show_page (window->lower, pages[i]);
     ui_cut_fits (GTK_WIDGET (window), pages[i]);
     ui_cut_words (GTK_WIDGET (window), pages[i]);
+  }
+  ui_close (window);
+  ui_cut_end ();
+}
+
+/* Whether WORD, which LABEL says, is outside what an ellipsis stands for. */
+static gboolean
+shows (GtkLabel *label, const char *word)
+{
+  const char *text = gtk_label_get_text (label), *at = strstr (text, word);
+  PangoLayoutLine *line = pango_layout_get_line_readonly (gtk_label_get_layout (label), 0);
+  int start = (int) (at - text), end = start + (int) strlen (word);
+
+  g_assert_nonnull (at);
+  for (GSList *l = line->runs; l != NULL; l = l->next) {
+    const PangoItem *item = ((PangoLayoutRun *) l->data)->item;
+
+    if ((item->analysis.flags & PANGO_ANALYSIS_FLAG_IS_ELLIPSIS) != 0 && item->offset < end && item->offset + item->length > start)
+      return FALSE;
+  }
+  return TRUE;
+}
+
+/* Which part is reworked can be read in the title bar, whatever room the operation's word has. */
+static void
+test_target (void)
+{
+  static const char *const refs[] = { "U1", "J3", "BT1", "R15" };
+  LwWindow *window = ui_small_window ();
+  GtkLabel *label;
+
+  ui_cut_begin ();
+  take_job (window);
+  label = GTK_LABEL (gtk_widget_get_template_child (GTK_WIDGET (window->target_chooser), LW_TYPE_TARGET_CHOOSER, "label"));
+  for (guint i = 0; i < G_N_ELEMENTS (refs); i++) {
+    lw_desk_choose_target (lw_window_desk (window), refs[i], "Rework");
+    ui_cut_fits (GTK_WIDGET (window), refs[i]);
+    ui_cut_words (GTK_WIDGET (window), refs[i]);
+    g_assert_true (shows (label, refs[i]));
   }
   ui_close (window);
   ui_cut_end ();
@@ -194,6 +235,7 @@ main (int argc, char **argv)
                 "gtk-decoration-layout", "menu:minimize,maximize,close", NULL);
   g_test_add_func ("/large-text/first-page", test_first_page);
   g_test_add_func ("/large-text/pages", test_pages);
+  g_test_add_func ("/large-text/target", test_target);
   g_test_add_func ("/large-text/selections", test_selections);
   g_test_add_func ("/large-text/windows", test_windows);
   g_test_add_func ("/large-text/tables", test_tables);
