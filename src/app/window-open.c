@@ -218,6 +218,16 @@ offer_run (LwWindow *self, GtkDialog *dialog, GFile *file)
   g_signal_connect_object (dialog, "response", G_CALLBACK (log_answered_cb), log, 0);
 }
 
+/* What is gone is not offered again; a place that is only out of reach, such as a share, may come back. */
+static void
+forget_if_gone (GFile *file)
+{
+  g_autofree char *uri = g_file_get_uri (file);
+
+  if (g_file_is_native (file) && !g_file_query_exists (file, NULL))
+    gtk_recent_manager_remove_item (gtk_recent_manager_get_default (), uri, NULL);
+}
+
 static void
 report_unread (LwWindow *self, LwReading *reading, const GError *error, gboolean here)
 {
@@ -226,6 +236,7 @@ report_unread (LwWindow *self, LwReading *reading, const GError *error, gboolean
   LwImport *salvaged = lw_reading_take_salvaged (reading);
   GtkWidget *dialog = lw_window_report (self, title, error->message);
 
+  forget_if_gone (lw_reading_file (reading));
   if (salvaged != NULL)
     offer_salvaged (self, GTK_DIALOG (dialog), reading, salvaged, here);
   else if (lw_reading_n_files (reading) == 1)

@@ -94,10 +94,43 @@ test_recent (void)
   ui_close (window);
 }
 
+static gboolean
+is_told (gpointer window)
+{
+  return ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG) != NULL && !lw_window_reading (window);
+}
+
+/* The file goes while its button is there to be pressed: that is said with its name and the reason, nothing opens, and the button goes. */
+static void
+test_gone_meanwhile (void)
+{
+  g_autoptr (GFile) stays = ui_job_file ("stays.leeward"), goes = ui_job_file ("goes.leeward");
+  g_autofree char *path = g_file_get_path (goes), *title = NULL, *why = NULL;
+  LwWindow *window;
+  GtkWidget *dialog;
+
+  open_and_close (stays);
+  open_and_close (goes);
+  window = ui_window (NULL);
+  assert_first (window, "goes.leeward");
+  g_assert_cmpint (g_unlink (path), ==, 0);
+  g_signal_emit_by_name (recent (window, 0), "clicked");
+  g_assert_true (ui_wait (is_told, window, 5000));
+  dialog = ui_top_of_type (GTK_TYPE_MESSAGE_DIALOG);
+  g_object_get (dialog, "text", &title, "secondary-text", &why, NULL);
+  g_assert_nonnull (strstr (title, "goes.leeward"));
+  g_assert_nonnull (strstr (why, "No such file"));
+  gtk_dialog_response (GTK_DIALOG (dialog), GTK_RESPONSE_CLOSE);
+  g_assert_null (lw_desk_document (lw_window_desk (window)));
+  assert_first (window, "stays.leeward");
+  ui_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
   g_test_add_func ("/first-page/recent", test_recent);
+  g_test_add_func ("/first-page/gone-meanwhile", test_gone_meanwhile);
   return g_test_run ();
 }
