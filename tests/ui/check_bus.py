@@ -96,6 +96,11 @@ def key(*strokes):
     subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "key", "--clearmodifiers", *strokes], check=True)
 
 
+def pointer_away():
+    """A list that comes up under the pointer takes what lies there."""
+    subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "mousemove", "1279", "799"], check=True)
+
+
 def activate(name, *arguments, window=1):
     """An action as a menu item calls it."""
     path = "/org/leeward/Leeward" + (f"/window/{window}" if window else "")
@@ -445,6 +450,60 @@ def checks(app, folder, data):
     yield from damaged_board(app, folder, data)
     yield from first_page(app)
     yield from table_window(app, data)
+    yield from change_preferences(app)
+
+
+# ---- preferences, and the next start ----
+
+def chosen(preferences):
+    """What the preferences show: seconds, unit of temperatures, whether jobs are opened again."""
+    nodes = preferences.tree()
+    spin = next(node for node in nodes if node.role == "spin button" and node.name == "Recovery copy after")
+    unit = next(node for node in nodes if node.role == "combo box" and node.name == "Temperatures")
+    again = next(node for node in nodes if node.role == "check box" and node.name == "Open the last jobs at start")
+    shown = next(node.name for node in unit.tree() if node.role == "label" and node.name != "(None)")  # GTK's, for nothing
+    return spin, unit, again, (round(spin.value()[1]), shown, again.has(State.CHECKED))
+
+
+WANTED = (17, "°F", False)
+
+
+def tab_to(node):
+    for _ in range(20):
+        if any(each.has(State.FOCUSED) for each in node.tree()):
+            return
+        key("Tab")
+        time.sleep(0.1)
+    raise TimeoutError(f"Tab does not lead to {node}")
+
+
+def change_preferences(app):
+    """By the keyboard, none of them as it was."""
+    with Opened(app, lambda: activate("preferences", window=0)) as window:
+        spin, unit, again, before = chosen(window)
+        tab_to(unit)
+        key("Return")
+        until(lambda: any(node.role == "list item" and node.has(State.FOCUSED) for node in window.tree()), 10)
+        key("Down")
+        key("Return")
+        time.sleep(0.3)
+        tab_to(again)
+        key("space")
+        tab_to(spin)
+        key("ctrl+a")
+        subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "type", str(WANTED[0])], check=True)
+        key("Return")
+        time.sleep(0.3)
+        after = chosen(window)[3]
+    yield all(a != b for a, b in zip(before, WANTED)) and after == WANTED, "preferences are changed by the keyboard", [f"{before}, {after}"]
+
+
+def kept_preferences(app):
+    with Opened(app, lambda: activate("preferences", window=0)) as window:
+        now = chosen(window)[3]
+        yield now == WANTED, "preferences are there again at the next start", [str(now)]
+    names = [window.name for window in windows(app)]
+    yield not any("leeward –" in name for name in names), "and no job is opened, as they say", names
 
 
 def leave(app, program):
@@ -476,23 +535,38 @@ def tell(number, good, what, faults=()):
     return good
 
 
+def begin(bus, program, *arguments):
+    process = subprocess.Popen([program, *arguments])
+    return process, application(bus)
+
+
+def all_checks(program, demo, folder, data, started):
+    bus = Bus()
+    leave_a_copy()
+    process, app = begin(bus, program, demo)
+    started.append(process)
+    yield from checks(app, folder, data)
+    yield leave(app, process)
+    process, app = begin(bus, program)
+    started.append(process)
+    yield from kept_preferences(app)
+    yield leave(app, process)
+
+
 def main(program, demo, data):
     bus = subprocess.Popen(["/usr/libexec/at-spi-bus-launcher", "--launch-immediately"], stderr=subprocess.DEVNULL)
-    leave_a_copy()
     manager = subprocess.Popen(["openbox"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    started, good, number = [manager, bus], True, 0
     time.sleep(0.7)
-    window = subprocess.Popen([program, demo])
-    good = True
+    pointer_away()
     try:
-        number = 0
-        with tempfile.TemporaryDirectory() as folder:
-            app = application(Bus())
-            for number, (fine, what, faults) in enumerate(checks(app, folder, data), 1):
+        with tempfile.TemporaryDirectory() as folder, tempfile.TemporaryDirectory() as settings:
+            os.environ.update(GSETTINGS_BACKEND="keyfile", XDG_CONFIG_HOME=settings)
+            for number, (fine, what, faults) in enumerate(all_checks(program, demo, folder, data, started), 1):
                 good &= tell(number, fine, what, faults)
-            good &= tell(number + 1, *leave(app, window))
-        print(f"1..{number + 1}")
+        print(f"1..{number}")
     finally:
-        for process in (window, manager, bus):
+        for process in reversed(started):
             process.send_signal(signal.SIGTERM)
             process.wait(10)
     return 0 if good else 1
