@@ -31,6 +31,8 @@ struct _LwDoubtView {
   gboolean filling;
 };
 
+#define USUAL_LIST_PX 350
+
 G_DEFINE_FINAL_TYPE (LwDoubtView, lw_doubt_view, GTK_TYPE_WIDGET)
 
 /* The finding whose bars are shown; NULL = none has any. */
@@ -258,6 +260,9 @@ lw_doubt_view_init (LwDoubtView *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   self->list = LW_TOLD_LIST (lw_told_list_new (_("What the finding depends on")));
   gtk_scrolled_window_set_child (self->scroller, GTK_WIDGET (self->list));
+  /* Most inputs in one line; large text scrolls, since the bars need their room too. */
+  if (lw_text_scale (GTK_WIDGET (self)) == 1)
+    gtk_widget_set_size_request (GTK_WIDGET (self->scroller), USUAL_LIST_PX, -1);
   gtk_drawing_area_set_draw_func (self->area, draw_cb, self, NULL);
   g_signal_connect (self->area, "notify::has-focus", G_CALLBACK (gtk_widget_queue_draw), NULL); /* its frame */
   self->desk_signals = g_signal_group_new (LW_TYPE_DESK);
