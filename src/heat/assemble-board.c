@@ -73,6 +73,13 @@ finish_solids (const HeatNetwork *net, Solids *solids)
   }
 }
 
+/* From a layer's node up to its upper face, or DOWN to its lower one: the length of layer that resists as much, m. */
+static double
+half_layer (const HeatLayer *layer, bool down)
+{
+  return layer->thickness_m * (0.5 + (down ? layer->off_middle : -layer->off_middle));
+}
+
 /* Half cells in series, over an open length and a thickness. */
 static double
 series (double open_m2, double half_a_m, double k_a, double half_b_m, double k_b)
@@ -98,8 +105,8 @@ join_cell (HeatNetwork *net, const Solids *solids, size_t layer, size_t ix, size
     net->stencil.gy[k] = series (net->board.upper[c] * t, dy / 2, solids->kin[k],
                                  (m->ye[iy + 2] - m->ye[iy + 1]) / 2, solids->kin[k + m->nx]);
   if (layer + 1 < net->scene->board.n_layers)
-    net->stencil.gz[k] = series (area, t / 2, solids->kthr[k], layers[layer + 1].thickness_m / 2,
-                                 solids->kthr[k + columns]);
+    net->stencil.gz[k] = series (area, half_layer (&layers[layer], false), solids->kthr[k],
+                                 half_layer (&layers[layer + 1], true), solids->kthr[k + columns]);
 }
 
 static bool
@@ -112,8 +119,8 @@ outer_halves (HeatArena *arena, HeatNetwork *net, const Solids *solids)
   if (!net->half_up || !net->half_down)
     return false;
   for (size_t i = 0; i < columns; i++) {
-    net->half_up[i] = board->layers[board->n_layers - 1].thickness_m / 2 / solids->kthr[last + i];
-    net->half_down[i] = board->layers[0].thickness_m / 2 / solids->kthr[i];
+    net->half_up[i] = half_layer (&board->layers[board->n_layers - 1], false) / solids->kthr[last + i];
+    net->half_down[i] = half_layer (&board->layers[0], true) / solids->kthr[i];
   }
   return true;
 }

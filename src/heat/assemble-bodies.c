@@ -61,6 +61,9 @@ melts (const HeatBody *body)
   return body->n_joints && body->joint_latent_j > 0 && !(body->prescribed_h_w_m2k > 0);
 }
 
+/* Joints farther apart than this do not fill the space between them: the largest square of heat_joint_side(), m. */
+static const double JOINTS_APART_M = 3e-3;
+
 static bool
 holds_heat (const HeatBody *body)
 {
@@ -126,6 +129,7 @@ typedef struct {
   HeatCover cover;
   double *joints;            /* number of joints per column */
   double side;               /* of the square each takes, m */
+  bool apart;                /* such squares do not touch */
   double *kin, *kthr, *rhoc; /* per slab */
 } Work;
 
@@ -177,9 +181,10 @@ spread_joints (HeatArena *arena, Work *w)
     return false;
   w->side = heat_joint_side (w->body);
   heat_leads_mark (w->body, w->placed->apart);
+  w->apart = w->side >= JOINTS_APART_M;
   for (size_t i = 0; i < w->body->n_joints; i++)
     if (!w->placed->apart[i])
-      heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, 1, w->joints, NULL);
+      heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, w->apart, 1, w->joints, NULL);
   return true;
 }
 
@@ -221,10 +226,10 @@ in_series (double a, double b)
  * LEAD > 0) and the air between them through the half cell over the area joints take, and half the gap's
  * film through the rest. */
 static double
-half_layer (const Work *w, double joints, double contact, double film, double half_m2k_w, double lead)
+half_layer (const Work *w, double joints, double contact, double film, double half_m2k_w, double lead, double strait)
 {
-  double side = w->side, under = fmin (contact, joints * side * side);
-  double metal = 2 * joints * w->body->joint_g_w_k;
+  double side = w->side, under = fmin (contact, joints * side * side), half = 2 * w->body->joint_g_w_k;
+  double metal = joints * half / (1 + half * strait);
   double solder = (lead > 0 ? in_series (metal, joints * lead) : metal) + 2 * film * under;
   return in_series (solder, under / half_m2k_w)
          + in_series (2 * film * (contact - under), (contact - under) / half_m2k_w);
@@ -244,8 +249,9 @@ join_column (Work *w, size_t i)
   bool fixed = body->prescribed_h_w_m2k > 0;
   double joints = fixed ? 0 : w->joints[i], film = fixed ? body->prescribed_h_w_m2k : body->gap_h_w_m2k;
   const double *half = body->below ? net->half_down : net->half_up;
-  net->stencil.gz[k] = half_layer (w, joints, contact, film, w->placed->slab_r[1], body->lead_g_w_k);
-  net->stencil.gc[w->block->couple + i] = half_layer (w, joints, contact, film, half[c], 0);
+  net->stencil.gz[k] = half_layer (w, joints, contact, film, w->placed->slab_r[1], body->lead_g_w_k, 0);
+  net->stencil.gc[w->block->couple + i] = half_layer (w, joints, contact, film, half[c], 0,
+                                                    w->apart ? heat_joint_strait (net, body->below, c, w->side) : 0);
   if (joints <= 0)
     return;
   net->capacity[k] = joints * body->joint_c_j_k * net->scene->scale_capacity;

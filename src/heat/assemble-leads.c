@@ -105,7 +105,8 @@ link_joint (const Work *w, size_t node, const HeatRange *range)
     for (size_t i = iy * board->nx + range->x0; i < iy * board->nx + range->x1; i++) {
       if (w->under[i] > 0)
         link_nodes (&net->stencil, node, surface + i,
-                    w->under[i] * in_series (metal, area / half[i]));
+                    w->under[i] * in_series (metal / (1 + metal * heat_joint_strait (net, body->below, i, w->side)),
+                                             area / half[i]));
       w->under[i] = 0;
     }
   for (size_t i = 0; i < nxy; i++) /* the cell first: the node's home is on the board */
@@ -124,8 +125,8 @@ join_one (const Work *w, size_t joint, size_t node)
   for (size_t i = 0; i < w->block->nx * w->block->ny; i++)
     w->in[i] = 0;
   HeatXY at = body->joints[joint];
-  heat_spread (&net->mesh, board, net->board.area, at, w->side, 1, w->under, &range);
-  heat_spread (&net->mesh, w->block, w->placed->cover, heat_drawn_in (body, at, w->inner), w->inner, 1, w->in,
+  heat_spread (&net->mesh, board, net->board.area, at, w->side, true, 1, w->under, &range);
+  heat_spread (&net->mesh, w->block, w->placed->cover, heat_drawn_in (body, at, w->inner), w->inner, false, 1, w->in,
                NULL);
   link_joint (w, node, &range);
   net->capacity[node] = body->joint_c_j_k * net->scene->scale_capacity;

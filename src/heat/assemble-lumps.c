@@ -11,6 +11,7 @@ typedef struct {
   double *contact; /* covered area per column with board behind it, m2 */
   double *joints;  /* number of joints per column */
   HeatRange range;
+  double side; /* of the square each joint takes, m */
 } Work;
 
 /* Cells [*FROM, *TO) from LOW to HIGH, and one more on either side: an outline may run along a line. */
@@ -108,7 +109,8 @@ link_column (Work *w, size_t i)
   if (fixed || w->joints[i] <= 0)
     return;
   double under = w->joints[i] * p->foot_m2 / body->n_joints / half[i];
-  double g = w->joints[i] * body->joint_g_w_k * (own ? 2 : 1);
+  double g = body->joint_g_w_k * (own ? 2 : 1);
+  g = w->joints[i] * g / (1 + g * heat_joint_strait (net, body->below, i, w->side));
   if (!own && body->lead_g_w_k > 0)
     g = in_series (g, w->joints[i] * body->lead_g_w_k);
   link_nodes (&net->stencil, own ? p->joint_node : p->node, board, in_series (g, under));
@@ -177,10 +179,10 @@ assemble_lump (HeatArena *keep, HeatArena *scratch, Work *w)
   HeatNetwork *net = w->net;
   if (!clip_foot (scratch, w))
     return false;
-  double side = heat_joint_side (w->body);
+  w->side = heat_joint_side (w->body);
   for (size_t i = 0; i < w->body->n_joints; i++)
-    heat_spread (&net->mesh, &net->stencil.layout.blocks[0], net->board.area, w->body->joints[i], side,
-                 1, w->joints, &w->range);
+    heat_spread (&net->mesh, &net->stencil.layout.blocks[0], net->board.area, w->body->joints[i], w->side,
+                 true, 1, w->joints, &w->range);
   assemble_capacity (w);
   w->placed->first_melt = net->melts.n;
   join_joint_node (w);

@@ -283,13 +283,14 @@ spill_reaching (const Shares *s, const Place *place, HeatXY at, double *table_at
 }
 
 /* A cell's face is sampled at the centres of its quarters: shelter and distance change within a cell by as
- * much as would show in the joints of small parts beside large ones. */
+ * much as would show in the joints of small parts beside large ones. Quarters on which a body stands are not of the
+ * face. */
 static void
 set_spill (Shares *s, size_t face, const Place *place, double pass)
 {
   const HeatMesh *m = &s->net->mesh;
   bool cell = place->column != SIZE_MAX;
-  double dx = 0, dy = 0, reached = 0, sum = 0, plain = 0;
+  double dx = 0, dy = 0, reached = 0, sum = 0, plain = 0, bare = 0;
   if (cell) {
     size_t ix = place->column % m->nx, iy = place->column / m->nx;
     dx = (m->xe[ix + 1] - m->xe[ix]) / 4;
@@ -299,12 +300,13 @@ set_spill (Shares *s, size_t face, const Place *place, double pass)
   for (int i = 0; i < n; i++) {
     HeatXY at = { place->at.x + ((i & 1) ? dx : -dx), place->at.y + ((i >> 1) ? dy : -dy) };
     double table_at, share = spill_reaching (s, place, at, &table_at);
-    reached += share / n;
-    sum += share / n * table_at;
+    reached += share;
+    sum += share * table_at;
     plain += table_at / n;
+    bare += share > 0;
   }
   s->f->spill_at[face] = reached > 0 ? sum / reached : plain;
-  s->f->spill[face] = (1 - s->f->in_area[face]) * reached * pass;
+  s->f->spill[face] = bare > 0 ? (1 - s->f->in_area[face]) * reached / bare * pass : 0;
 }
 
 static void

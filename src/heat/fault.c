@@ -35,6 +35,8 @@ layer_fault (const HeatLayer *l)
     return "a layer's thickness is not above zero";
   if (!positive (l->k_in_w_mk) || !positive (l->k_thr_w_mk))
     return "a layer's conductivity is not above zero";
+  if (!within (l->off_middle, -0.5, 0.5))
+    return "a layer's node lies outside it";
   return positive (l->rho_c_j_m3k) ? NULL : "a layer's heat capacity is not above zero";
 }
 

@@ -78,7 +78,7 @@ along (HeatXY p, int axis)
  * distance: temperatures vary little there. */
 static const double NEAR_M = 16e-3, FAR_GROWTH = 0.15, FAR_CELL_M = 4e-3;
 /* Round the nozzle, where the spill makes temperatures steep, cells stay small. */
-static const double SPILL_M = 8e-3, SPILL_CELLS = 1.75;
+static const double SPILL_M = 8e-3, SPILL_CELLS = 1.2;
 
 /* Under the target's rim, where board and body exchange most: the heat its outer joints pass dies away in
  * the board within about a millimetre. */

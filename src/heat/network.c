@@ -89,19 +89,64 @@ touch (HeatRange *range, size_t ix, size_t iy)
   range->y1 = iy >= range->y1 ? iy + 1 : range->y1;
 }
 
-/* Visits the cells under the square: sums their shares, or adds AMOUNT / TOTAL of them to OUT. */
+/* A square's extent along one axis. CENTERED: each point of it is shared between the middles of the cells on either side, so that the
+ * centre of what the cells get is the square's own, wherever in its cell the square lies. */
+typedef struct {
+  const double *edges, *centers;
+  size_t n;
+  double low, high;
+  bool centered;
+} Extent;
+
+static Extent
+extent_of (const double *edges, const double *centers, size_t n, double at, double side, bool centered)
+{
+  return (Extent){ edges, centers, n, fmax (at - side / 2, edges[0]), fmin (at + side / 2, edges[n]), centered };
+}
+
+/* Integral over the extent of what grows from 0 at FROM to 1 at TO, between the two. */
 static double
-square_shares (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatXY at, double side,
+ramp (const Extent *e, double from, double to)
+{
+  double a = fmax (e->low, fmin (from, to)), b = fmin (e->high, fmax (from, to));
+  return b > a ? (b - a) * ((a + b) / 2 - from) / (to - from) : 0;
+}
+
+static double
+extent_share (const Extent *e, size_t i)
+{
+  const double *c = e->centers;
+  if (!e->centered)
+    return overlap (e->low, e->high, e->edges[i], e->edges[i + 1]);
+  double before = i > 0 ? ramp (e, c[i - 1], c[i]) : overlap (e->low, e->high, e->edges[0], c[0]);
+  double after = i + 1 < e->n ? ramp (e, c[i + 1], c[i]) : overlap (e->low, e->high, c[i], e->edges[e->n]);
+  return before + after;
+}
+
+static void
+extent_cells (const Extent *e, size_t *from, size_t *to)
+{
+  size_t first = heat_cell_of (e->edges, e->n, e->low), last = heat_cell_of (e->edges, e->n, e->high);
+  *from = first > 0 ? first - 1 : 0;
+  *to = last + 2 < e->n ? last + 2 : e->n;
+}
+
+/* Visits the cells under the square: sums their shares, or adds SCALE times each to OUT. */
+static double
+square_shares (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatXY at, double side, bool centered,
                double scale, double *out, HeatRange *touched)
 {
-  double x0 = at.x - side / 2, x1 = at.x + side / 2, y0 = at.y - side / 2, y1 = at.y + side / 2;
-  const double *xe = mesh->xe + b->ix0, *ye = mesh->ye + b->iy0;
+  Extent along = extent_of (mesh->xe + b->ix0, mesh->xc + b->ix0, b->nx, at.x, side, centered);
+  Extent up = extent_of (mesh->ye + b->iy0, mesh->yc + b->iy0, b->ny, at.y, side, centered);
+  size_t x0, x1, y0, y1;
   double sum = 0;
-  for (size_t iy = heat_cell_of (ye, b->ny, y0); iy < b->ny && ye[iy] < y1; iy++)
-    for (size_t ix = heat_cell_of (xe, b->nx, x0); ix < b->nx && xe[ix] < x1; ix++) {
-      if (open[iy * b->nx + ix] <= 0)
+  extent_cells (&along, &x0, &x1);
+  extent_cells (&up, &y0, &y1);
+  for (size_t iy = y0; iy < y1; iy++)
+    for (size_t ix = x0; ix < x1; ix++) {
+      double share = open[iy * b->nx + ix] > 0 ? extent_share (&along, ix) * extent_share (&up, iy) : 0;
+      if (share <= 0)
         continue;
-      double share = overlap (x0, x1, xe[ix], xe[ix + 1]) * overlap (y0, y1, ye[iy], ye[iy + 1]);
       sum += share;
       if (out) {
         out[iy * b->nx + ix] += scale * share;
@@ -112,12 +157,12 @@ square_shares (const HeatMesh *mesh, const HeatBlock *b, const double *open, Hea
 }
 
 bool
-heat_spread (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatXY at, double side_m,
+heat_spread (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatXY at, double side_m, bool centered,
              double amount, double *out, HeatRange *touched)
 {
-  double sum = square_shares (mesh, b, open, at, side_m, 0, NULL, NULL);
+  double sum = square_shares (mesh, b, open, at, side_m, centered, 0, NULL, NULL);
   if (sum > 0.02 * side_m * side_m) {
-    square_shares (mesh, b, open, at, side_m, amount / sum, out, touched);
+    square_shares (mesh, b, open, at, side_m, centered, amount / sum, out, touched);
     return true;
   }
   size_t column = nearest_open (mesh, b, open, at);
@@ -126,6 +171,29 @@ heat_spread (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatX
   out[column] += amount;
   touch (touched, column % b->nx, column / b->nx);
   return true;
+}
+
+static const double CELL_SPREAD = 0.1;
+
+/* A joint that stands alone acts as if spread wider than its square, over the cells; what its heat would have to overcome
+ * on its way along the outer layer, from its own square to there, is missed. In a sheet of conductance S that passes heat
+ * on through R, a source with the mean square distance V from its centre along an axis meets about
+ * ln (1 + S R / (0.95 V)) / (4 pi S), which has both limits: ln (..) / (2 pi S) of a small source, R over its area of a large one.
+ * Sharing a point between the middles of cells of side d adds d2 / 6 to V, and that cells meet less than the true sheet takes
+ * d2 / 12 of it away; a source smaller than a cell comes to 0.1 d2, too, on average over its places among the cells. */
+double
+heat_joint_strait (const HeatNetwork *net, bool below, size_t column, double side_m)
+{
+  const HeatBoard *board = &net->scene->board;
+  const HeatMesh *m = &net->mesh;
+  size_t columns = m->nx * m->ny, layer = below ? 0 : board->n_layers - 1, node = layer * columns + column;
+  double dx = m->xe[column % m->nx + 1] - m->xe[column % m->nx], dy = m->ye[column / m->nx + 1] - m->ye[column / m->nx];
+  double sheet = net->kin[node] * board->layers[layer].thickness_m, through = 0, own = side_m * side_m / 12;
+  double wide = own + CELL_SPREAD * (dx * dx + dy * dy) / 2;
+  if (board->n_layers > 1)
+    through = net->stencil.gz[below ? node : node - columns] / (dx * dy);
+  double limit = 0.95 * through / sheet;
+  return log ((1 / own + limit) / (1 / wide + limit)) / (12.566370614359172 * sheet);
 }
 
 double

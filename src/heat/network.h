@@ -104,13 +104,17 @@ typedef struct {
 
 /* Shares of a square of side SIDE_M round AT among the cells of a block's columns for which OPEN > 0;
  * falls back on the nearest open cell. Adds AMOUNT in total to OUT[ny * nx]; false when no cell is open. TOUCHED (NULL:
- * not asked for) grows until it holds every column that was added to. */
+ * not asked for) grows until it holds every column that was added to. CENTERED: so that the centre of what the cells get, each at its
+ * middle, is the square's own, as suits a joint that stands alone; squares that touch share the cells by area. */
 bool heat_spread (const HeatMesh *mesh, const HeatBlock *columns, const double *open, HeatXY at,
-                  double side_m, double amount, double *out, HeatRange *touched);
+                  double side_m, bool centered, double amount, double *out, HeatRange *touched);
 /* Bilinear reader in slab IZ of a block, over cells for which OPEN > 0. */
 HeatReader heat_reader (const HeatMesh *mesh, const HeatBlock *block, size_t iz, const double *open,
                         HeatXY at);
 double heat_read (const HeatReader *reader, const double *temperature);
+/* What the cells of the outer layer leave out of the resistance that a joint's heat meets along it, K/W, for a joint that is shared out
+ * CENTERED from a square of SIDE_M; above 0. Squares that touch miss nothing. Asked for once the board is assembled. */
+double heat_joint_strait (const HeatNetwork *net, bool below, size_t column, double side_m);
 /* Side of the square a joint's heat spreads over: the distance to its nearest neighbour. */
 double heat_joint_side (const HeatBody *body);
 

@@ -29,6 +29,8 @@ static const double WEIGHT_DRIFT = 0.05;
 /* A stage's iteration is taken to win at least this much per round until it is seen to. */
 static const double LEAST_CONTRACTION = 0.03;
 enum { ITERATIONS_MAX = 60, RENEW_AFTER = 4 };
+/* Iterations that have not ended by then go to and fro between two states of what melts: half of each change then. */
+enum { DAMP_AFTER = 12 };
 
 /* Steps of a march that only shows what a basis still lacks. */
 static const double ROUGH_STEP_ERROR_K = 0.1, ROUGH_LONGEST_STEP_S = 8, ROUGH_MELT_STEP_S = 0.5, ROUGH_SETTLED_K = 0.01;
@@ -188,6 +190,13 @@ add_slopes (HeatReducedRun *run)
     run->force[k] += heat_dot (run->slopes + k * n, run->x, n);
 }
 
+static void
+take_solution (HeatReducedRun *run, double share)
+{
+  for (size_t k = 0; k < run->model->stride; k++)
+    run->x[k] += share * (run->force[k] - run->x[k]);
+}
+
 /* One stage that ends at T_S, from the guess in RUN->x and RUN->zone_t. */
 static HeatStatus
 solve_stage (HeatReducedRun *run, double t_s, double gdt)
@@ -208,8 +217,8 @@ solve_stage (HeatReducedRun *run, double t_s, double gdt)
       return fail (run, "the reduced matrix is not definite", t_s);
     if (run->with_slopes)
       add_slopes (run);
-    memcpy (run->x, run->force, run->model->stride * sizeof (double));
-    heat_dense_solve (run->factor, run->model->stride, run->x);
+    heat_dense_solve (run->factor, run->model->stride, run->force);
+    take_solution (run, k >= DAMP_AFTER ? 0.5 : 1);
     before = change;
     memcpy (run->zone_guess, run->zone_t, run->faces.n * sizeof (double));
     change = fmax (read_zones (run), heat_cells_change (run));

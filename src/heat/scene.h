@@ -23,12 +23,15 @@ typedef struct {
 } HeatLoop;
 
 /* One homogenised layer: thickness m (> 0), conductivity in plane and through it W/mK (> 0),
- * volumetric heat capacity J/m3K (> 0). */
+ * volumetric heat capacity J/m3K (> 0). A board's layer has one node, which stands where what conducts along it lies: OFF_MIDDLE is
+ * the share of the resistance through the layer from its middle up to the node, -0.5 (at its lower face) to 0.5 (at its
+ * upper face); 0 the middle. A body's layers take no notice of it. */
 typedef struct {
   double thickness_m;
   double k_in_w_mk;
   double k_thr_w_mk;
   double rho_c_j_m3k;
+  double off_middle;
 } HeatLayer;
 
 /* Inside AREA, layer LAYER of the board (0 = lowest) has these amounts ADDED to its properties

@@ -3,23 +3,15 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "plan/slices.h"
+
 static const double default_emissivity = 0.9; /* solder mask 0.85-0.95, handbooks */
 
-/* Slices, each under 0.42 mm but three to six of them. Against twelve slices of a 1.6 mm board (k 20 and 0.35
- * W/mK, a 20 mm part on a joint layer of 5000 W/m2K, films of 80 and 30 W/m2K), three moved the coldest joint
- * by 0.9 K at most over a whole profile, four by 0.5 K. Outer copper mixed with laminate costs far more:
- * docs/benchmarks.md, "How the stack-up is cut". */
-static guint
-count_slices (double thickness_m)
+/* The cuts above and below the slice that is layer LAYER of the scene. */
+static const double *
+slice_of (const LwCase *self, const LwSlices *slices, guint layer)
 {
-  return CLAMP ((guint) ceil (thickness_m / 0.42e-3 - 1e-9), 3, 6);
-}
-
-/* Number from the top of the slice that is layer LAYER of the scene. */
-static guint
-slice_of (const LwCase *self, guint layer, guint n)
-{
-  return self->flipped ? layer : n - 1 - layer;
+  return slices->cut_m + (self->flipped ? layer : slices->n - 1 - layer);
 }
 
 static void
@@ -31,6 +23,8 @@ prescribe (const LwBoard *board, HeatLayer *layer)
     layer->k_thr_w_mk = board->prescribed_k_through_w_per_mk;
   if (!isnan (board->prescribed_heat_capacity_j_per_m3k))
     layer->rho_c_j_m3k = board->prescribed_heat_capacity_j_per_m3k;
+  if (!isnan (board->prescribed_k_in_plane_w_per_mk) || !isnan (board->prescribed_k_through_w_per_mk))
+    layer->off_middle = 0; /* one material */
 }
 
 /* What is prescribed stays as prescribed: a patch then adds nothing to it. */
@@ -49,7 +43,7 @@ append_patch (GArray *patches, const LwBoard *board, HeatPatch patch)
 }
 
 static void
-add_region (LwCase *self, const LwStack *stack, const LwCopperRegion *region, guint n, GArray *patches)
+add_region (LwCase *self, const LwStack *stack, const LwCopperRegion *region, const LwSlices *slices, GArray *patches)
 {
   int sheet = lw_stack_find (stack, region->layer);
   HeatLoop area = lw_case_loop (self, region->loop);
@@ -62,11 +56,10 @@ add_region (LwCase *self, const LwStack *stack, const LwCopperRegion *region, gu
   }
   if (lw_case_is_mapped (self, stack, sheet))
     return;
-  for (guint layer = 0; layer < n; layer++) {
-    guint slice = slice_of (self, layer, n);
-    double z0 = stack->thickness_m * slice / n, z1 = stack->thickness_m * (slice + 1) / n;
-    HeatLayer was = lw_stack_slice (stack, z0, z1, -1, 0);
-    HeatLayer is = lw_stack_slice (stack, z0, z1, sheet, region->cover);
+  for (guint layer = 0; layer < slices->n; layer++) {
+    const double *cut = slice_of (self, slices, layer);
+    HeatLayer was = lw_stack_slice (stack, cut[0], cut[1], -1, 0);
+    HeatLayer is = lw_stack_slice (stack, cut[0], cut[1], sheet, region->cover);
     HeatPatch patch = { area, layer, is.k_in_w_mk - was.k_in_w_mk, is.k_thr_w_mk - was.k_thr_w_mk,
                         is.rho_c_j_m3k - was.rho_c_j_m3k };
     append_patch (patches, self->job->board, patch);
@@ -91,16 +84,16 @@ add_vias (LwCase *self, const LwViaField *field, guint n, const HeatLayer *layer
 }
 
 static void
-add_patches (LwCase *self, const LwStack *stack, guint n)
+add_patches (LwCase *self, const LwStack *stack, const LwSlices *slices)
 {
   const LwBoard *board = self->job->board;
   g_autoptr (GArray) patches = g_array_new (FALSE, FALSE, sizeof (HeatPatch));
   HeatPatch *kept;
 
   for (guint i = 0; i < board->copper_regions->len; i++)
-    add_region (self, stack, g_ptr_array_index (board->copper_regions, i), n, patches);
+    add_region (self, stack, g_ptr_array_index (board->copper_regions, i), slices, patches);
   for (guint i = 0; i < board->via_fields->len; i++)
-    add_vias (self, g_ptr_array_index (board->via_fields, i), n, self->scene.board.layers, patches);
+    add_vias (self, g_ptr_array_index (board->via_fields, i), slices->n, self->scene.board.layers, patches);
   kept = lw_case_alloc (self, patches->len, sizeof (HeatPatch));
   if (patches->len > 0)
     memcpy (kept, patches->data, patches->len * sizeof (HeatPatch));
@@ -154,23 +147,24 @@ lw_case_add_board (LwCase *self)
   const LwBoard *board = self->job->board;
   const LwPrescribedFilms *films = &self->job->station->films;
   g_autoptr (LwStack) stack = lw_stack_new (board);
-  guint n = count_slices (stack->thickness_m);
-  HeatLayer *layers = lw_case_alloc (self, n, sizeof (HeatLayer));
-  g_autofree guint *slices = g_new (guint, n);
+  LwSlices slices = lw_slices_of (stack, !isnan (board->prescribed_k_in_plane_w_per_mk));
+  HeatLayer *layers = lw_case_alloc (self, slices.n, sizeof (HeatLayer));
+  const double *cuts[LW_SLICES_MAX];
 
-  for (guint layer = 0; layer < n; layer++) {
-    guint slice = slices[layer] = slice_of (self, layer, n);
-    layers[layer] = lw_stack_slice (stack, stack->thickness_m * slice / n,
-                                    stack->thickness_m * (slice + 1) / n, -1, 0);
+  for (guint layer = 0; layer < slices.n; layer++) {
+    const double *cut = cuts[layer] = slice_of (self, &slices, layer);
+    layers[layer] = lw_stack_slice (stack, cut[0], cut[1], -1, 0);
     prescribe (board, &layers[layer]);
+    if (self->flipped)
+      layers[layer].off_middle = -layers[layer].off_middle;
   }
   self->scene.board.layers = layers;
-  self->scene.board.n_layers = n;
+  self->scene.board.n_layers = slices.n;
   self->tg_c = stack->tg_c;
   self->td_c = stack->td_c;
   add_outline (self);
-  add_patches (self, stack, n);
-  lw_case_add_copper (self, stack, slices, n);
+  add_patches (self, stack, &slices);
+  lw_case_add_copper (self, stack, cuts, slices.n);
   self->scene.board.emissivity = isnan (board->emissivity) ? default_emissivity : board->emissivity;
   if (films->given && !isnan (films->board_emissivity))
     self->scene.board.emissivity = films->board_emissivity;

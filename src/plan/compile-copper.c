@@ -168,7 +168,7 @@ scene_origin (const LwCase *self, const LwCopperMap *map)
 }
 
 void
-lw_case_add_copper (LwCase *self, const LwStack *stack, const guint *slices, guint n)
+lw_case_add_copper (LwCase *self, const LwStack *stack, const double *const *cuts, guint n)
 {
   Copper copper = { self, stack, self->job->board->copper_map, NULL };
   HeatRaster *raster;
@@ -181,11 +181,9 @@ lw_case_add_copper (LwCase *self, const LwStack *stack, const guint *slices, gui
   sheets = lw_case_alloc (self, n, sizeof (HeatSheet));
   *raster = (HeatRaster){ scene_origin (self, copper.map), copper.map->cell_mm * 1e-3, copper.map->columns,
                           copper.map->rows, sheets, 0 };
-  for (guint layer = 0; layer < n; layer++) {
-    double z0 = stack->thickness_m * slices[layer] / n, z1 = stack->thickness_m * (slices[layer] + 1) / n;
-    if (slice_has_map (&copper, z0, z1))
-      sheets[raster->n_sheets++] = make_sheet (&copper, layer, z0, z1);
-  }
+  for (guint layer = 0; layer < n; layer++)
+    if (slice_has_map (&copper, cuts[layer][0], cuts[layer][1]))
+      sheets[raster->n_sheets++] = make_sheet (&copper, layer, cuts[layer][0], cuts[layer][1]);
   if (raster->n_sheets > 0)
     self->scene.board.raster = raster;
   free_covers (&copper);

@@ -64,9 +64,9 @@ void lw_case_note (LwCase *self, char *text); /* takes TEXT */
 
 /* Steps of lw_case_new(), in order. */
 void lw_case_add_board (LwCase *self);
-/* The board's copper map, if it has one, as the scene's raster; N slices, of which layer I of the scene is
- * slice SLICES[I] from the top. */
-void lw_case_add_copper (LwCase *self, const LwStack *stack, const guint *slices, guint n);
+/* The board's copper map, if it has one, as the scene's raster; N slices, of which layer I of the scene lies
+ * between the depths CUTS[I][0] and CUTS[I][1], m from the top face. */
+void lw_case_add_copper (LwCase *self, const LwStack *stack, const double *const *cuts, guint n);
 /* Whether the map tells this sheet's cover: regions of it are then part of the raster. */
 gboolean lw_case_is_mapped (const LwCase *self, const LwStack *stack, int sheet);
 gboolean lw_case_add_bodies (LwCase *self, guint target_part, GError **error);

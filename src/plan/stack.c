@@ -162,21 +162,26 @@ lw_stack_free (LwStack *self)
 HeatLayer
 lw_stack_slice_covered (const LwStack *self, double z0, double z1, const double *covers)
 {
-  double top = 0, along = 0, across = 0, heat = 0, whole = 0;
+  double top = 0, along = 0, across = 0, heat = 0, whole = 0, moment = 0, weight = 0;
 
   for (guint i = 0; i < self->sheets->len; i++) {
     const LwSheet *s = &g_array_index (self->sheets, LwSheet, i);
     double f = covers != NULL && !isnan (covers[i]) ? CLAMP (covers[i], 0, 1) : s->cover;
     double t = fmin (z1, top + s->thickness_m) - fmax (z0, top);
+    double k_in = f * LW_COPPER_K_W_MK + (1 - f) * s->k_in_w_mk;
+    double k_thr = f * LW_COPPER_K_W_MK + (1 - f) * s->k_thr_w_mk;
     top += s->thickness_m;
     if (t <= 0)
       continue;
-    along += t * (f * LW_COPPER_K_W_MK + (1 - f) * s->k_in_w_mk);
-    across += t / (f * LW_COPPER_K_W_MK + (1 - f) * s->k_thr_w_mk);
+    double node = t * (s->cover > 0 ? LW_COPPER_K_W_MK : s->k_in_w_mk); /* the same wherever on the board */
+    moment += node * (across + t / k_thr / 2);
+    weight += node;
+    along += t * k_in;
+    across += t / k_thr;
     heat += t * (f * LW_COPPER_RHO_C_J_M3K + (1 - f) * s->rho_c_j_m3k);
     whole += t;
   }
-  return (HeatLayer){ z1 - z0, along / whole, whole / across, heat / whole };
+  return (HeatLayer){ z1 - z0, along / whole, whole / across, heat / whole, 0.5 - moment / weight / across };
 }
 
 HeatLayer

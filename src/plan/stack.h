@@ -41,7 +41,8 @@ void lw_stack_free (LwStack *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwStack, lw_stack_free)
 
 /* Properties of the slice from Z0 to Z1 (m below the top face), with sheet SHEET (or -1) taken to have
- * the cover COVER instead of its own. */
+ * the cover COVER instead of its own. OFF_MIDDLE, towards the top face, is where copper that covers its
+ * layers whole has the centre of its conductance. */
 HeatLayer lw_stack_slice (const LwStack *self, double z0, double z1, int sheet, double cover);
 /* The same with a cover for every sheet (NaN = its own); NULL: all their own. */
 HeatLayer lw_stack_slice_covered (const LwStack *self, double z0, double z1, const double *covers);

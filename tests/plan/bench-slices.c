@@ -1,5 +1,5 @@
 /* How much depends on how a stack-up is cut into slices: every job is solved with the slices it gets by default and with
- * others, and compared with one in which every copper layer is a slice of its own and laminate is in pieces of at
+ * others (nodes in their middle), and compared with one in which every copper layer is a slice of its own and laminate is in pieces of at
  * most 0.4 mm. Copper regions, via fields and maps are left out, since they name slices.
  * usage: bench-slices [CELL_MM COARSE_MM [NAME]]; 2 and 8 mm unless said, since columns do not matter here; NAME: only jobs
  * whose name has it in it. */
@@ -109,13 +109,17 @@ cut_faces (const LwStack *stack, double least_m)
   return self;
 }
 
-/* The scene's layers anew; LAYERS holds them. */
+/* The scene's layers anew, with nodes in their MIDDLE or where their copper lies; LAYERS holds them. */
 static void
-lay (LwCase *compiled, const LwStack *stack, const Cuts *cuts, HeatLayer *layers)
+lay (LwCase *compiled, const LwStack *stack, const Cuts *cuts, gboolean middle, HeatLayer *layers)
 {
   for (guint i = 0; i < cuts->n; i++) {
     const double *cut = cuts->cut + (compiled->flipped ? i : cuts->n - 1 - i);
     layers[i] = lw_stack_slice (stack, cut[0], cut[1], -1, 0);
+    if (compiled->flipped)
+      layers[i].off_middle = -layers[i].off_middle;
+    if (middle)
+      layers[i].off_middle = 0;
   }
   compiled->scene.board.layers = layers;
   compiled->scene.board.n_layers = cuts->n;
@@ -186,20 +190,23 @@ measure (const char *name, LwJob *job, double cell_m, double coarse_m)
   const Cuts own = cut_sheets (stack);
   const struct {
     const char *how;
+    gboolean middle;
     Cuts cuts;
-  } others[] = { { "x 0.7", cut_graded (stack, n, 0.7) }, { "faces", cut_faces (stack, 0.04e-3) } };
+  } others[] = { { "even", TRUE, cut_graded (stack, n, 1) },
+                 { "x 0.7", TRUE, cut_graded (stack, n, 0.7) },
+                 { "thin", TRUE, cut_faces (stack, 0.04e-3) } };
 
   compiled->scene.board.n_patches = 0;
   compiled->scene.board.raster = NULL;
   plain = solve (compiled, cell_m, coarse_m);
-  lay (compiled, stack, &own, layers);
+  lay (compiled, stack, &own, FALSE, layers);
   exact = solve (compiled, cell_m, coarse_m);
   print_apart (name, "sheets", compiled, &exact, &exact);
   compiled->scene.board.n_layers = n;
   print_apart (name, "default", compiled, &plain, &exact);
   heat_result_free (plain.result);
   for (guint i = 0; i < G_N_ELEMENTS (others); i++) {
-    lay (compiled, stack, &others[i].cuts, layers);
+    lay (compiled, stack, &others[i].cuts, others[i].middle, layers);
     plain = solve (compiled, cell_m, coarse_m);
     print_apart (name, others[i].how, compiled, &plain, &exact);
     heat_result_free (plain.result);

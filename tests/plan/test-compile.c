@@ -6,6 +6,7 @@
 #include "board/land-name.h"
 #include "plan/bodies.h"
 #include "plan/compile.h"
+#include "plan/slices.h"
 #include "plan/stack.h"
 
 /* ---- stack-up ---- */
@@ -80,6 +81,49 @@ test_slices_sum (void)
   g_assert_cmpfloat_with_epsilon (in, whole.k_in_w_mk, 1e-9 * in);
   g_assert_cmpfloat_with_epsilon (1 / across, whole.k_thr_w_mk, 1e-9);
   g_assert_cmpfloat_with_epsilon (heat, whole.rho_c_j_m3k, 1e-9 * heat);
+}
+
+/* A slice of 0.035 mm of copper and 0.265 of resin has its node in the copper: what lies above it is half the copper's
+ * resistance, 0.0175 / (0.5 385 + 0.5 0.3), of 0.035 / 192.65 + 0.265 / 0.3. Turned over, as much lies below. */
+static void
+test_node_in_copper (void)
+{
+  static const Copper copper[] = { { 0.035, 0.5 }, { 0.035, 0.5 } };
+  g_autoptr (LwStack) stack = stack_of (copper, 2, 1.6);
+  HeatLayer top = lw_stack_slice (stack, 0, 0.3e-3, -1, 0), bottom = lw_stack_slice (stack, 1.3e-3, 1.6e-3, -1, 0);
+  HeatLayer resin = lw_stack_slice (stack, 0.3e-3, 0.7e-3, -1, 0);
+
+  g_assert_cmpfloat_with_epsilon (top.off_middle, 0.5, 0.004);
+  g_assert_cmpfloat_with_epsilon (bottom.off_middle, -top.off_middle, 1e-9);
+  g_assert_cmpfloat_with_epsilon (resin.off_middle, 0, 1e-9);
+}
+
+/* The copper of either face has a slice to itself; thickness is kept; a board of one material is cut evenly. */
+static void
+test_cuts (void)
+{
+  static const Copper four[] = { { 0.035, 0.3 }, { 0.035, 0.9 }, { 0.035, 0.9 }, { 0.035, 0.3 } };
+  static const Copper dense[] = { { 0.035, 0.3 }, { 0.0175, 0.85 }, { 0.0175, 0.85 }, { 0.0175, 0.85 },
+                                  { 0.0175, 0.85 }, { 0.0175, 0.85 }, { 0.0175, 0.85 }, { 0.035, 0.3 } };
+  static const struct {
+    const Copper *copper;
+    guint n;
+    double thickness_mm;
+  } cases[] = { { four, 4, 1.6 }, { four, 4, 1.0 }, { four, 2, 0.8 }, { dense, 8, 2.4 } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++) {
+    g_autoptr (LwStack) stack = stack_of (cases[i].copper, cases[i].n, cases[i].thickness_mm);
+    LwSlices cut = lw_slices_of (stack, FALSE), even = lw_slices_of (stack, TRUE);
+    double inner_m = g_array_index (stack->sheets, LwSheet, 0).thickness_m + g_array_index (stack->sheets, LwSheet, 1).thickness_m;
+    g_assert_cmpuint (cut.n, >=, 4);
+    g_assert_cmpuint (cut.n, <=, LW_SLICES_MAX);
+    g_assert_cmpfloat (cut.cut_m[1], >=, cases[i].copper[0].copper_mm * 1e-3);
+    g_assert_cmpfloat (cut.cut_m[1], <, inner_m);
+    g_assert_cmpfloat_with_epsilon (cut.cut_m[1], stack->thickness_m - cut.cut_m[cut.n - 1], 1e-9);
+    g_assert_cmpfloat (cut.cut_m[cut.n], ==, stack->thickness_m);
+    for (guint k = 0; k < even.n; k++)
+      g_assert_cmpfloat_with_epsilon (even.cut_m[k + 1] - even.cut_m[k], stack->thickness_m / even.n, 1e-9);
+  }
 }
 
 /* Annulus pi/4 (0.30^2 - 0.25^2) mm2 per mm2, times 385, beside 0.3: 0.02160 and 8.615. */
@@ -512,6 +556,8 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/compile/stack/values", test_stack_values);
   g_test_add_func ("/compile/stack/slices", test_slices_sum);
+  g_test_add_func ("/compile/stack/node-in-copper", test_node_in_copper);
+  g_test_add_func ("/compile/stack/cuts", test_cuts);
   g_test_add_func ("/compile/stack/via", test_via);
   g_test_add_func ("/compile/stack/default", test_default_stack);
   g_test_add_func ("/compile/stack/weakest-laminate", test_weakest_laminate);

@@ -77,6 +77,7 @@ class Slab:
             (t, _, kt, _), (t2, _, kt2, _) = fine[i], fine[i + 1]
             net.join(self.nodes[i], self.nodes[i + 1], CELL * CELL / (t / 2 / kt + t2 / 2 / kt2))
         self.half = [fine[0][0] / 2 / fine[0][2], fine[-1][0] / 2 / fine[-1][2]]  # m2K/W: first, last
+        self.sheet = [fine[0][0] * fine[0][1], fine[-1][0] * fine[-1][1]]  # W/K along them
 
     def centers(self):
         x = self.x0 + (np.arange(self.nx) + 0.5) * CELL
@@ -106,6 +107,25 @@ def joint_shares(part, slab, side):
         square = cover(x - side / 2, x + side / 2, y - side / 2, y + side / 2, slab)
         total += square / square.sum()
     return total
+
+
+def between_middles(middle, side, origin, n):
+    """Shares of a stretch of that side among the middles of the cells, each point of it shared between the two beside it."""
+    points = middle + side * ((np.arange(4000) + 0.5) / 4000 - 0.5)
+    u = np.clip((points - origin) / CELL - 0.5, 0, n - 1)
+    i = np.minimum(u.astype(int), n - 2)
+    return (np.bincount(i, 1 - u + i, n) + np.bincount(i + 1, u - i, n)) / points.size
+
+
+def lone_shares(at, slab, side):
+    """A joint that stands alone: the centre of what the cells get is its own."""
+    return np.outer(between_middles(at[1], side, slab.y0, slab.ny), between_middles(at[0], side, slab.x0, slab.nx))
+
+
+def strait(sheet, side):
+    """What the heat of a joint that stands alone meets along the outer layer and square cells of this size leave out, K/W. By the same
+    formula as in heat/, so that it is not checked here; tests/heat/test-strait.c does, against the exact field."""
+    return np.log(1 + 1.2 * CELL**2 / side**2) / (4 * np.pi * sheet)
 
 
 def pitch(part):
@@ -189,9 +209,10 @@ class Case:
         joints = net.add(np.full(n, part["joint_c"]))  # each joint a node of its own
         net.join(body, joints, 2 * part["joint_g"])
         for joint, at in zip(joints, part["xy"]):
-            count = joint_shares({"xy": [at]}, board, side)
+            count = lone_shares(at, board, side)
             where = count > 0
-            g = series(1 / (2 * part["joint_g"] * count[where]), half / (count[where] * foot / n))
+            metal = (1 / (2 * part["joint_g"]) + strait(board.sheet[0 if part["below"] else 1], side)) / count[where]
+            g = series(metal, half / (count[where] * foot / n))
             net.join(joint, plane[where], g)
         self.covered[0 if part["below"] else 1] += area
         share = cover(*outline(part), board)
