@@ -23,7 +23,7 @@ static double
 cube_c (double cell_m, double dx, double dy)
 {
   Plain p;
-  plain_board (&p, -0.12, 0.12, -0.12, 0.12, 1, (HeatLayer){ sheet_m, sheet_k, 1e3, 2e6 });
+  plain_board (&p, -0.09, 0.09, -0.09, 0.09, 1, (HeatLayer){ sheet_m, sheet_k, 1e3, 2e6 });
   HeatScene *s = &p.scene;
   p.joint[0] = (HeatXY){ dx, dy };
   p.bodies[0] = (HeatBody){ .center = p.joint[0],
