@@ -8,6 +8,10 @@
 static const double even_most_m = 0.42e-3;
 enum { EVEN_FEWEST = 3 };
 
+/* The slice of a face's copper is no thicker than this where other copper follows: laminate in it conducts along the board as if it
+ * lay in that copper, too. */
+static const double face_most_m = 0.2e-3;
+
 /* Between the slices of the faces: none thicker than this, but two to four of them. */
 static const double inside_most_m = 0.8e-3;
 enum { INSIDE_FEWEST = 2, INSIDE_MOST = 4 };
@@ -22,8 +26,8 @@ add_even (LwSlices *self, double to_m, guint n)
   self->n += n;
 }
 
-/* Depth of the slice that holds the outermost copper of a face and no other copper: half-way to the next, and not
- * thicker than an even one; 0 when there is no copper so near to the face. */
+/* Depth of the slice that holds the outermost copper of a face and no other copper: half-way to the next, and no
+ * thicker than FACE_MOST; 0 when there is no copper so near to the face. */
 static double
 face_slice (const LwStack *stack, gboolean top)
 {
@@ -33,7 +37,7 @@ face_slice (const LwStack *stack, gboolean top)
     const LwSheet *sheet = &g_array_index (stack->sheets, LwSheet, top ? i : stack->sheets->len - 1 - i);
 
     if (sheet->cover > 0 && outer_m > 0)
-      return fmin ((outer_m + deep_m) / 2, fmax (outer_m, 0.2e-3));
+      return fmin ((outer_m + deep_m) / 2, fmax (outer_m, face_most_m));
     deep_m += sheet->thickness_m;
     if (sheet->cover > 0)
       outer_m = deep_m;
