@@ -61,9 +61,6 @@ melts (const HeatBody *body)
   return body->n_joints && body->joint_latent_j > 0 && !(body->prescribed_h_w_m2k > 0);
 }
 
-/* Joints farther apart than this do not fill the space between them: the largest square of heat_joint_side(), m. */
-static const double JOINTS_APART_M = 3e-3;
-
 static bool
 holds_heat (const HeatBody *body)
 {
@@ -181,7 +178,7 @@ spread_joints (HeatArena *arena, Work *w)
     return false;
   w->side = heat_joint_side (w->body);
   heat_leads_mark (w->body, w->placed->apart);
-  w->apart = w->side >= JOINTS_APART_M;
+  w->apart = w->side >= HEAT_JOINT_SIDE_MOST_M;
   for (size_t i = 0; i < w->body->n_joints; i++)
     if (!w->placed->apart[i])
       heat_spread (&w->net->mesh, w->block, w->placed->contact, w->body->joints[i], w->side, w->apart, 1, w->joints, NULL);

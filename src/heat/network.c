@@ -173,6 +173,7 @@ heat_spread (const HeatMesh *mesh, const HeatBlock *b, const double *open, HeatX
   return true;
 }
 
+/* Of the square of a cell's side: see below. */
 static const double CELL_SPREAD = 0.1;
 
 /* A joint that stands alone acts as if spread wider than its square, over the cells; what its heat would have to overcome
@@ -211,7 +212,7 @@ heat_joint_side (const HeatBody *body)
         double dx = body->joints[i].x - body->joints[j].x, dy = body->joints[i].y - body->joints[j].y;
         least = dx * dx + dy * dy < least ? dx * dx + dy * dy : least;
       }
-  return fmin (fmax (sqrt (least), 0.2e-3), 3e-3);
+  return fmin (fmax (sqrt (least), 0.2e-3), HEAT_JOINT_SIDE_MOST_M);
 }
 
 static bool

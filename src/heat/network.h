@@ -115,7 +115,9 @@ double heat_read (const HeatReader *reader, const double *temperature);
 /* What the cells of the outer layer leave out of the resistance that a joint's heat meets along it, K/W, for a joint that is shared out
  * CENTERED from a square of SIDE_M; above 0. Squares that touch miss nothing. Asked for once the board is assembled. */
 double heat_joint_strait (const HeatNetwork *net, bool below, size_t column, double side_m);
-/* Side of the square a joint's heat spreads over: the distance to its nearest neighbour. */
+/* Side of the square a joint's heat spreads over: the distance to its nearest neighbour, at most HEAT_JOINT_SIDE_MOST_M when it
+ * has one; joints farther apart leave room between their squares. */
+#define HEAT_JOINT_SIDE_MOST_M 3e-3
 double heat_joint_side (const HeatBody *body);
 
 #endif

@@ -190,6 +190,7 @@ add_slopes (HeatReducedRun *run)
     run->force[k] += heat_dot (run->slopes + k * n, run->x, n);
 }
 
+/* As much of the way from the guess to what the force, by now the solution, says. */
 static void
 take_solution (HeatReducedRun *run, double share)
 {

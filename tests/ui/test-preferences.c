@@ -18,9 +18,9 @@ is_doubted (gpointer window)
   return answer != NULL && answer->doubt != NULL && !lw_desk_busy (lw_window_desk (window));
 }
 
-/* With the program's own solver. */
 static const double WARMER_K = 15;
 
+/* With the program's own solver. */
 static LwWindow *
 open_answered (void)
 {
