@@ -50,7 +50,8 @@ lag_text (const LwPrediction *answer, guint64 edits)
   return g_strdup_printf (_("%u or more edits old"), (guint) (edits / step) * step);
 }
 
-/* Which of the three answers is looked at, and how far the quick one was off. */
+/* Which of the three answers is looked at. How far the quick one was off, the tooltip says: beside the answer it would be
+ * taken for the answer's own accuracy. */
 static char *
 answer_text (LwRunState *self)
 {
@@ -63,11 +64,10 @@ answer_text (LwRunState *self)
   if (answer->full && lw_desk_busy (self->desk))
     /* Translators: the answer is there; how uncertain it is, is being computed. */
     return g_strdup_printf (_("Doubt %d %%"), percent);
-  if (answer->full && !isnan (answer->apart_k))
-    /* Translators: the full solution has confirmed the quick answer, which was off by so much. */
-    return g_strdup_printf (_("Confirmed to %.1f K"), answer->apart_k);
   if (answer->full)
-    return g_strdup (_("Confirmed"));
+    /* Translators: the temperatures shown are those of the full solution, no longer a quick answer's. Neither a measurement
+     * nor an accuracy: what only thermocouples confirm is not called confirmed. */
+    return g_strdup (_("Full answer"));
   if (answer->rough)
     /* Translators: the temperatures shown follow the pointer and are coarse. */
     return g_strdup (_("Rough, moving"));

@@ -187,9 +187,9 @@ drag_part (LwDesk *desk, double x_mm)
 }
 
 static gboolean
-says_confirmed (gpointer state)
+says_full (gpointer state)
 {
-  return g_str_has_prefix (lw_run_state_text (state), "Confirmed to ");
+  return g_str_equal (lw_run_state_text (state), "Full answer");
 }
 
 /* Fresh figures come while the hand still holds the part; the full solution follows when it has let go, and says how
@@ -211,13 +211,13 @@ test_drag_is_answered (void)
   g_assert_false (lw_desk_stale (desk));
   g_assert_cmpuint (lw_desk_findings (desk)->len, >, 0);
   g_assert_false (has_full_answer (desk));
-  g_assert_null (strstr (lw_run_state_text (LW_RUN_STATE (state)), "Confirmed"));
+  g_assert_null (strstr (lw_run_state_text (LW_RUN_STATE (state)), "Full"));
   lw_document_seal (document);
   lw_desk_set_dragging (desk, FALSE);
   g_assert_true (ui_wait (has_full_answer, desk, 60000));
   g_assert_cmpuint (lw_desk_prediction (desk)->revision, ==, lw_document_revision (document));
   g_assert_cmpfloat (lw_desk_prediction (desk)->apart_k, >=, 0); /* not NaN: it was compared */
-  g_assert_true (ui_wait (says_confirmed, state, 60000)); /* once the doubt is there too */
+  g_assert_true (ui_wait (says_full, state, 60000)); /* once the doubt is there too */
   g_assert_true (lw_document_undo (document)); /* one step */
   g_assert_null (lw_document_undo_label (document));
   lw_runner_stop (runner);
