@@ -123,13 +123,12 @@ tell_limits (LwInspector *self, const LwPart *part)
   for (guint i = 0; i < limits->len; i++) {
     const LwLimit *limit = &g_array_index (limits, LwLimit, i);
     g_autofree char *title = NULL, *value = lw_figure_unit (limit->value, 1, limit_unit (limit->kind));
-    g_autofree char *text = NULL;
 
     /* Translators: %s is a kind of limit, such as Body peak. */
     title = g_strdup_printf (_("Limit: %s"), lw_limit_label (limit->kind));
-    text = limit->source == NULL || *limit->source == '\0' ? g_strdup (value)
-                                                           : g_strdup_printf ("%s\n%s", value, limit->source);
-    lw_inspector_fact (self, title, text);
+    lw_inspector_fact (self, title, value);
+    if (limit->source != NULL && *limit->source != '\0')
+      lw_inspector_note (self, limit->source); /* a sentence: it reads from the left, across both columns */
   }
 }
 

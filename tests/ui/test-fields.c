@@ -3,6 +3,8 @@
 #include <string.h>
 
 #include "board/edits.h"
+#include "plan/classify.h"
+#include "ui-find.h"
 #include "ui-fixture.h"
 #include "widgets/choice-row.h"
 #include "widgets/field-row.h"
@@ -250,6 +252,33 @@ test_instead (void)
   g_object_unref (inspector);
 }
 
+/* Where a limit comes from is a sentence: read from the left, over the whole width, under its figure. */
+static void
+test_sources (void)
+{
+  g_autoptr (LwDesk) desk = lw_desk_new ();
+  g_autoptr (LwDocument) document = lw_document_new (ui_planned_job (), NULL);
+  g_autoptr (GArray) limits = NULL;
+  GtkWidget *inspector = g_object_ref_sink (g_object_new (LW_TYPE_INSPECTOR, "desk", desk, NULL)), *label;
+  guint n = 0;
+
+  lw_desk_set_document (desk, document);
+  lw_desk_select_part (desk, 0);
+  limits = lw_limits_of (lw_desk_job (desk), g_ptr_array_index (lw_desk_job (desk)->parts, 0));
+  for (guint i = 0; (label = ui_child_of_type (inspector, GTK_TYPE_LABEL, i)) != NULL; i++)
+    for (guint l = 0; l < limits->len; l++) {
+      const char *source = g_array_index (limits, LwLimit, l).source;
+
+      if (source == NULL || strstr (gtk_label_get_text (GTK_LABEL (label)), source) == NULL)
+        continue;
+      g_assert_cmpstr (gtk_label_get_text (GTK_LABEL (label)), ==, source);
+      g_assert_cmpfloat (gtk_label_get_xalign (GTK_LABEL (label)), ==, 0);
+      n++;
+    }
+  g_assert_cmpuint (n, >=, limits->len - 1);
+  g_object_unref (inspector);
+}
+
 static void
 test_choice (void)
 {
@@ -302,6 +331,7 @@ main (int argc, char **argv)
   g_test_add_func ("/fields/set-point-outside-the-station", test_set_point_outside_the_station);
   g_test_add_func ("/fields/every-path-exists", test_every_path_exists);
   g_test_add_func ("/fields/choice", test_choice);
+  g_test_add_func ("/fields/sources", test_sources);
   g_test_add_func ("/fields/instead", test_instead);
   g_test_add_func ("/fields/figures", test_figures);
   return g_test_run ();
