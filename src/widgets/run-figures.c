@@ -73,20 +73,28 @@ list_of (LwRunFigures *self)
   return self->list;
 }
 
-static char *
-number_text (double value, const char *unit, int digits, gboolean sign)
+static double
+rounded (double value, const char *unit, int digits)
 {
-  double scale = pow (10, digits), shown = round (lw_units_shown (lw_shown_units (), value, unit) * scale) / scale + 0.0; /* no "-0" */
+  double scale = pow (10, digits);
 
+  return round (lw_units_shown (lw_shown_units (), value, unit) * scale) / scale + 0.0; /* no "-0" */
+}
+
+static char *
+number_text (double shown, int digits, gboolean sign)
+{
   return isnan (shown) ? g_strdup ("–") : g_strdup_printf (sign ? "%+.*f" : "%.*f", digits, shown);
 }
 
+/* The difference is that of the figures beside it: 292, 290 and +1 would look like a mistake. */
 static void
 put_figure (LwRunFigures *self, const char *name, const char *unit, int digits, double plan, double run)
 {
   g_autofree char *title = g_strdup_printf ("%s, %s", name, lw_units_word (lw_shown_units (), unit));
-  g_autofree char *should = number_text (plan, unit, digits, FALSE), *is = number_text (run, unit, digits, FALSE);
-  g_autofree char *apart = number_text (plan - run, strcmp (unit, "°C") == 0 ? "K" : unit, digits, TRUE);
+  double shown_plan = rounded (plan, unit, digits), shown_run = rounded (run, unit, digits);
+  g_autofree char *should = number_text (shown_plan, digits, FALSE), *is = number_text (shown_run, digits, FALSE);
+  g_autofree char *apart = number_text (shown_plan - shown_run + 0.0, digits, TRUE);
 
   lw_told_list_add (list_of (self), (const char *const[]){ title, should, is, apart, NULL });
 }
