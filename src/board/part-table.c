@@ -292,7 +292,7 @@ paste_rows (Paste *self, char **lines, GError **error)
       g_strchomp (lines[i]);
       if (lines[i][0] == '\0')
         continue;
-      cells = g_strsplit (lines[i], "\t", -1);
+      cells = g_strsplit_set (lines[i], "\t", -1);
       if (first && read_heading (cells, self->columns, &self->n_columns))
         {
           first = FALSE;
@@ -323,7 +323,7 @@ is_table (const char *text, char **lines, GError **error)
 LwJob *
 lw_edit_paste_table (const LwJob *job, const char *text, GArray **touched, GError **error)
 {
-  g_auto (GStrv) lines = g_strsplit (text, "\n", ROWS_MAX + 2); /* no more than shows that there are too many */
+  g_auto (GStrv) lines = g_strsplit_set (text, "\n", ROWS_MAX + 2); /* no more than shows that there are too many */
   g_autoptr (GHashTable) by_ref = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   g_autoptr (GHashTable) in_rows = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   g_autoptr (GArray) list = g_array_new (FALSE, FALSE, sizeof (guint));
