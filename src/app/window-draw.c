@@ -52,8 +52,10 @@ static void
 new_board_action (GSimpleAction *action, GVariant *parameter, gpointer user)
 {
   LwWindow *self = user;
-  LwForm *form = lw_form_new (GTK_WIDGET (self->content), _("New board"), _("_Start"), new_board_cb, self);
-  int width = gtk_widget_get_width (GTK_WIDGET (self->content));
+  /* Not over the stack itself: what is below a stack and no page of it has GTK 4.8 fall when a screen reader asks for it. */
+  GtkWidget *over = gtk_widget_get_parent (GTK_WIDGET (self->content));
+  LwForm *form = lw_form_new (over, _("New board"), _("_Start"), new_board_cb, self);
+  int width = gtk_widget_get_width (over);
 
   lw_form_add_number (form, "length", _("_Length"), "mm", 3, 100);
   lw_form_add_number (form, "width", _("_Width"), "mm", 3, 80);

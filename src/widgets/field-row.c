@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/spoken.h"
 #include "widgets/template.h"
 #include "widgets/whole-text.h"
 #include "widgets/words.h"
@@ -49,6 +50,8 @@ current_text (LwFieldRow *self)
 static void
 show_message (LwFieldRow *self, const char *text)
 {
+  if (text != NULL && !g_str_equal (text, gtk_label_get_text (self->message)))
+    lw_spoken_tell (GTK_WIDGET (self), text); /* the keyboard stays in the field */
   gtk_label_set_text (self->message, text == NULL ? "" : text);
   gtk_widget_set_visible (GTK_WIDGET (self->message), text != NULL);
   gtk_accessible_update_state (GTK_ACCESSIBLE (self->entry), GTK_ACCESSIBLE_STATE_INVALID,

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "widgets/spoken.h"
 #include "widgets/words.h"
 
 struct _LwFigureRow {
@@ -126,6 +127,8 @@ lw_figure_row_read (LwFigureRow *self, double *value)
 void
 lw_figure_row_set_message (LwFigureRow *self, const char *text)
 {
+  if (text != NULL && !g_str_equal (text, gtk_label_get_text (self->message)))
+    lw_spoken_tell (GTK_WIDGET (self), text);
   gtk_label_set_text (self->message, text != NULL ? text : "");
   gtk_widget_set_visible (GTK_WIDGET (self->message), text != NULL);
   if (text != NULL)

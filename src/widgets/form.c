@@ -5,6 +5,7 @@
 #include <glib/gi18n.h>
 
 #include "board/edits.h"
+#include "widgets/spoken.h"
 #include "widgets/words.h"
 
 struct _LwForm {
@@ -31,6 +32,8 @@ lw_form_say (LwForm *self, const char *text, gboolean wrong)
     gtk_widget_add_css_class (self->message, "field-message");
   else
     gtk_widget_remove_css_class (self->message, "field-message");
+  if (text != NULL)
+    lw_spoken_tell (GTK_WIDGET (self), text); /* the keyboard stays in the field */
 }
 
 static void

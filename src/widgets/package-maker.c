@@ -9,6 +9,7 @@
 #include "draw/package-picture.h"
 #include "widgets/canvas.h"
 #include "widgets/figure-row.h"
+#include "widgets/spoken.h"
 #include "widgets/text-scale.h"
 #include "widgets/whole-text.h"
 #include "widgets/words.h"
@@ -75,12 +76,16 @@ is_in_job (const LwJob *job, const char *name)
 static void
 set_note (LwPackageMaker *self, const char *text, gboolean wrong)
 {
+  gboolean news = text != NULL && !g_str_equal (text, gtk_label_get_text (self->note));
+
   gtk_label_set_text (self->note, text != NULL ? text : "");
   gtk_widget_set_visible (GTK_WIDGET (self->note), text != NULL);
   if (wrong)
     gtk_widget_add_css_class (GTK_WIDGET (self->note), "field-message");
   else
     gtk_widget_remove_css_class (GTK_WIDGET (self->note), "field-message");
+  if (news)
+    lw_spoken_tell (GTK_WIDGET (self), text);
 }
 
 /* What pressing the button would replace, or why it cannot be pressed. */

@@ -1,5 +1,6 @@
 #include "widgets/table-cell.h"
 
+#include "widgets/spoken.h"
 #include "widgets/whole-text.h"
 
 struct _LwTableCell {
@@ -43,6 +44,7 @@ show_message (LwTableCell *self, const char *text)
     gtk_widget_set_parent (self->popover, GTK_WIDGET (self));
   }
   gtk_label_set_text (GTK_LABEL (self->message), text);
+  lw_spoken_tell (GTK_WIDGET (self), text); /* the keyboard stays in the cell */
   gtk_widget_add_css_class (self->entry, "error");
   gtk_accessible_update_state (GTK_ACCESSIBLE (self->entry), GTK_ACCESSIBLE_STATE_INVALID, GTK_ACCESSIBLE_INVALID_TRUE,
                                -1);

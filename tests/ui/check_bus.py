@@ -96,6 +96,10 @@ def key(*strokes):
     subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "key", "--clearmodifiers", *strokes], check=True)
 
 
+def write(text):
+    subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "type", "--delay", "4", text], check=True)
+
+
 def pointer_away():
     """A list that comes up under the pointer takes what lies there."""
     subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "mousemove", "1279", "799"], check=True)
@@ -348,6 +352,96 @@ def outcome_windows(app):
             yield judged(window, f"{title}, its outcome")
 
 
+# ---- what is offered, and what is drawn by figures ----
+
+BAR = "Another program has changed this file."
+
+
+def outside_change(window, path):
+    """Another program writes the file: the bar that comes up is said, and what its first button says holds: the next save asks no more."""
+    path.write_text(json.dumps({**SMALL, "title": "Once more"}), encoding="utf-8")
+
+    def said():
+        """nobody said that the file was changed"""
+        return window.now().name == BAR
+    until(said, 20)
+    yield judged(window, "Bar of a file that was changed")
+    press(window, "Keep Mine")
+    time.sleep(0.3)
+    activate("save", window=2)
+
+    def ours():
+        return "Once more" not in path.read_text(encoding="utf-8")
+    ours.__doc__ = "the save after “Keep Mine” did not come to the file"
+    yield until(ours, 20), "“Keep Mine” is pressed over the bus, and the next save asks no more", []
+
+
+def told(root, words):
+    """Whether a label of those words can be seen."""
+    return any(node.role == "label" and words in node.name for node in root.tree())
+
+
+def until_told(root, words):
+    def seen():
+        return told(root, words)
+    seen.__doc__ = f"“{words}” is not to be seen"
+    return until(seen, 15)
+
+
+def own_names():
+    """What the packages in one's own library are called."""
+    path = pathlib.Path(os.environ["XDG_DATA_HOME"], "leeward", "libraries", "own-packages.json")
+    return [each["name"] for each in json.loads(path.read_text(encoding="utf-8"))["packages"]] if path.exists() else []
+
+
+def own_package(app):
+    """A package for one's own library, made where no job is open."""
+    with Opened(app, lambda: activate("new-window", window=0)):
+        number = newest_window()
+        with Opened(app, lambda: activate("make-package", window=number)) as maker:
+            library = named(maker, "my library", "check box")
+            yield library.has(State.CHECKED), "without a job a package is kept in one's own library", [str(library)]
+            yield told(maker, " joint"), "what it would be is said", []
+            key("Return")
+            until(lambda: maker.now() is None, 20)
+        kept = until(lambda: own_names(), 10)
+        yield len(kept) == 1, "Enter makes it, and one's own library has it", kept
+        with Opened(app, lambda: activate("make-package", window=number)) as maker:
+            replaces = "Takes the place of the package of this name in your library."
+            yield told(maker, replaces), "the next of that name would take its place, and that is said", []
+        activate("close", window=number)
+        time.sleep(0.3)
+
+
+def cut_corner(window):
+    """Drawing by hand, by keys: the outline, one of its corners, its cut."""
+    activate("focus-board", window=2)
+    for stroke in ("o", "n", "c"):
+        key(stroke)
+        time.sleep(0.3)
+    board = next(node for node in window.tree() if node.name == "Board from the top" and node.role == "image")
+    until_told(board, "Cut the corner")
+    yield judged(board, "Form “Cut the corner”", least=10)
+    write("x")
+    key("Return")
+    time.sleep(0.5)
+    refused = "Size: “x” is no number"
+    yield told(board, refused) and window.now().name == refused, "what is refused is said", [window.now().name]
+    key("Escape")
+    time.sleep(0.3)
+
+
+def new_board(app, window):
+    """Over a window with a job; the program is still there afterwards."""
+    activate("new-board", window=2)
+    until_told(window, "New board")
+    yield judged(window, "Form “New board”")
+    missing = missing_from(window.tree(), ("Length", "Width", "Corner radius", "Thickness"), WORDED)
+    yield not missing, "each of its fields is called by its name", missing
+    key("Escape")
+    time.sleep(0.3)
+
+
 def asked(app, title, act):
     """A window that an act leads to; put away by Escape."""
     with Opened(app, act) as window:
@@ -444,9 +538,13 @@ def checks(app, folder, data):
     yield from log_windows(app, log)
     yield judged(small, "Window with a run in its history")
     yield from outcome_windows(app)
+    yield from cut_corner(small)
+    yield from new_board(app, small)
+    yield from own_package(app)
     yield from popovers(small)
     yield from choosers(app)
     yield from questions(app, job)
+    yield from outside_change(small, pathlib.Path(folder, "small.leeward"))
     yield from damaged_board(app, folder, data)
     yield from first_page(app)
     yield from table_window(app, data)
@@ -491,7 +589,7 @@ def change_preferences(app):
         key("space")
         tab_to(spin)
         key("ctrl+a")
-        subprocess.run([os.environ.get("LW_XDOTOOL") or "xdotool", "type", str(WANTED[0])], check=True)
+        write(str(WANTED[0]))
         key("Return")
         time.sleep(0.3)
         after = chosen(window)[3]
