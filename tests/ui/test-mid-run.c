@@ -147,6 +147,19 @@ change_size (Bench *bench)
   gtk_window_set_default_size (GTK_WINDOW (bench->window), 1200, 760);
 }
 
+/* To 200 % and back. */
+static void
+change_text (Bench *bench)
+{
+  GtkSettings *settings = gtk_settings_get_default ();
+  int usual;
+
+  g_object_get (settings, "gtk-xft-dpi", &usual, NULL);
+  g_object_set (settings, "gtk-xft-dpi", 2 * 96 * 1024, NULL);
+  moment (200);
+  g_object_set (settings, "gtk-xft-dpi", usual, NULL);
+}
+
 static void
 look_around (Bench *bench)
 {
@@ -170,7 +183,7 @@ static void
 test_acts (void)
 {
   static void (*const acts[]) (Bench *) = { move_and_undo, move_target_and_undo, clear_and_undo, open_another, change_units,
-                                            change_theme,  change_size,          look_around,    run_again };
+                                            change_theme,  change_size,          change_text,    look_around,  run_again };
   Bench bench = { .window = open_window (ui_planned_job ()), .file = ui_job_file ("another.leeward") };
   g_autofree char *before = NULL, *after = NULL;
 
