@@ -59,6 +59,7 @@ show_limits (LwSeekWindow *self, const LwSeek *found)
             found->satisfies ? _("What limits it now")
                              : _("No plan within reach keeps every limit; these stand against each other"),
             "section-title");
+  add_text (self, _("Before each: its headroom, in times of its doubt; below nought the limit is passed."), "quiet");
   for (guint i = 0; i < found->limits_after->len; i++) {
     const LwSeekLimit *limit = g_ptr_array_index (found->limits_after, i);
     double steps = round (10 * limit->steps) / 10 + 0.0; /* no "-0.0" */
@@ -140,8 +141,8 @@ show_found (LwSeekWindow *self)
   const LwSeek *found = self->found;
   g_autofree char *before = lw_seek_say_steps (found->steps_before), *after = lw_seek_say_steps (found->steps_after);
   g_autofree char *headline
-      /* Translators: both are "2.1 doubts left" or "0.7 doubts past it". */
-      = found->better ? g_strdup_printf (_("At the tightest limit: %s, before: %s"), after, before)
+      /* Translators: both are "2.1 times its doubt left" or "passed by 0.7 times its doubt". */
+      = found->better ? g_strdup_printf (_("At the tightest limit: %s; before: %s"), after, before)
                       : g_strdup_printf (_("No better plan was found; at the tightest limit: %s"), before);
 
   clear_outcome (self);

@@ -14,9 +14,9 @@ lw_seek_say_steps (double steps)
 {
   if (steps >= 0)
     /* Translators: how far a figure is from its limit, in times of its doubt. */
-    return g_strdup_printf (_("%.1f doubts left"), steps);
+    return g_strdup_printf (_("%.1f times its doubt left"), steps);
   /* Translators: how far a figure is past its limit, in times of its doubt. */
-  return g_strdup_printf (_("%.1f doubts past it"), -steps);
+  return g_strdup_printf (_("passed by %.1f times its doubt"), -steps);
 }
 
 static void
@@ -210,7 +210,7 @@ tell_part (GPtrArray *help, const LwTrial *trial)
   if (without - least > WORTH_STEPS) {
     g_autofree char *now = lw_seek_say_steps (least), *then = lw_seek_say_steps (without);
     g_ptr_array_add (help,
-                     /* Translators: a part; then twice "2.1 doubts left" or "0.7 doubts past it". */
+                     /* Translators: a part; then twice "2.1 times its doubt left" or "passed by 0.7 times its doubt". */
                      g_strdup_printf (_("With %s taken off first it would be, at the tightest limit: %s instead of %s."),
                                       ref_of (trial, tight), then, now));
   }

@@ -48,7 +48,7 @@ typedef struct {
 /* NOW with the plan that was found in the place of its plan for the same part, whatever else has changed since
  * (transfer full); NULL with LW_PREDICT_ERROR_JOB when there is no such plan any more. */
 LwJob *lw_seek_apply (const LwSeek *self, const LwJob *now, GError **error);
-/* "2.1 doubts left" or "0.7 doubts past it" (translated, transfer full): a headroom in steps. */
+/* "2.1 times its doubt left" or "passed by 0.7 times its doubt" (translated, transfer full): a headroom in steps. */
 char *lw_seek_say_steps (double steps);
 void lw_seek_free (LwSeek *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (LwSeek, lw_seek_free)

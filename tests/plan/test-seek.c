@@ -330,7 +330,7 @@ test_steps_said (void)
   static const struct {
     double steps;
     const char *said;
-  } rows[] = { { 2.14, "2.1 doubts left" }, { 0, "0.0 doubts left" }, { -3.4, "3.4 doubts past it" } };
+  } rows[] = { { 2.14, "2.1 times its doubt left" }, { 0, "0.0 times its doubt left" }, { -3.4, "passed by 3.4 times its doubt" } };
 
   for (guint i = 0; i < G_N_ELEMENTS (rows); i++) {
     g_autofree char *said = lw_seek_say_steps (rows[i].steps);
