@@ -396,7 +396,7 @@ test_said (void)
   answer->apart_k = NAN;
   g_assert_true (lw_desk_take_answer (desk, lw_document_revision (document), answer, findings));
   lw_desk_set_run (desk, FALSE, 1);
-  assert_said (window, "Confirmed: 1 stop · 1 watch · 0 fine");
+  assert_said (window, "Full answer: 1 stop · 1 watch · 0 fine");
   lw_desk_set_failure (desk, "no nozzle");
   assert_said (window, "Not computed: no nozzle");
   other = ui_window (NULL);
