@@ -143,17 +143,19 @@ static void
 turn_group (LwFindingsPanel *self, LwFindingItem *head)
 {
   LwFindingItem *before = gtk_single_selection_get_selected_item (self->selection);
-  g_autoptr (LwFindingItem) selected = before == NULL ? NULL : g_object_ref (before), kept = g_object_ref (head);
+  g_autoptr (LwFindingItem) selected = before == NULL ? NULL : g_object_ref (before);
   guint at;
 
   if (!g_list_store_find (self->store, head, &at))
     return;
+  g_object_ref (head); /* the list lets go of it for a moment */
   lw_finding_item_set_open (head, !lw_finding_item_open (head));
   remember (self, head);
   self->refreshing = TRUE;
   list_members (self, head, at);
   restore_selection (self, selected);
   self->refreshing = FALSE;
+  g_object_unref (head);
 }
 
 static void

@@ -219,7 +219,7 @@ static void
 build_members (LwOutlinePanel *self)
 {
   LwLoopPlace place = place_of (self);
-  g_autofree char *shape = g_strdup_printf ("%d %u", place.owner, place.index), *head = NULL;
+  g_autofree char *shape = g_strdup_printf ("%d %u", place.owner, place.index);
   static const struct {
     LwLoopOwner owner;
     const char *member, *title, *unit;

@@ -156,8 +156,7 @@ write_file (const char *folder, const char *name, const char *data, gssize lengt
 static inline char *
 write_small_board (const char *folder)
 {
-  g_autofree char *library = write_file (folder, "klein é.emp", SMALL_LIBRARY, -1);
-
+  g_free (write_file (folder, "klein é.emp", SMALL_LIBRARY, -1));
   return write_file (folder, "klein é.emn", SMALL_BOARD, -1);
 }
 

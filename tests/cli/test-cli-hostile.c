@@ -119,10 +119,11 @@ test_inputs (Bench *b, gconstpointer data)
   static const char *const wrong[][2] = { { "HERE/missing", "missing: " }, { "HERE/empty.leeward", "empty.leeward:" },
                                           { "HERE/folder", "folder: " },   { "/dev/zero", "zero: " },
                                           { "HERE/secret", "secret: " },   { "HERE/pipe", "pipe: " } };
-  g_autofree char *empty = write_file (b->folder, "empty.leeward", "", 0), *board = write_small_board (b->folder);
   g_autofree char *secret = write_file (b->folder, "secret", job_text, -1);
   g_autofree char *folder = g_build_filename (b->folder, "folder", NULL), *pipe = g_build_filename (b->folder, "pipe", NULL);
 
+  g_free (write_file (b->folder, "empty.leeward", "", 0));
+  g_free (write_small_board (b->folder));
   g_assert_cmpint (g_chmod (secret, 0), ==, 0);
   g_assert_cmpint (g_mkdir (folder, 0700), ==, 0);
   g_assert_cmpint (mkfifo (pipe, 0600), ==, 0);

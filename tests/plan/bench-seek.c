@@ -118,9 +118,10 @@ measure_edit (LwQuick *quick, LwJob *job)
     Moment one = since (begin);
     took = (Moment){ took.wall + one.wall, took.processor + one.processor };
     begin = now ();
-    g_autoptr (GPtrArray) findings = lw_judge (copy, 0, answer);
+    GPtrArray *findings = lw_judge (copy, 0, answer);
     one = since (begin);
     judged = (Moment){ judged.wall + one.wall, judged.processor + one.processor };
+    g_ptr_array_unref (findings);
   }
   row ("an edit of a set point or time: the prediction, ms", "5", 1e3 * took.wall / MANY, 1e3 * took.processor / MANY);
   row ("its findings, ms", "", 1e3 * judged.wall / MANY, 1e3 * judged.processor / MANY);

@@ -300,7 +300,6 @@ window_is_there (gpointer name)
 static gboolean
 copy_is_there (gpointer data)
 {
-  g_autoptr (GPtrArray) left = NULL;
   g_autofree char *path = copies_folder ();
   g_autoptr (GDir) folder = g_dir_open (path, 0, NULL);
   const char *name;

@@ -174,6 +174,39 @@ test_refused (void)
   ui_close (window);
 }
 
+/* What is said to lie between two figures is what lies between them as they are shown. */
+static void
+test_apart (void)
+{
+  static const LwCurveFigures should = { .peak_c = 231.24, .peak_s = 291.6, .soak_s = 61.4, .above_liquidus_s = 41.4 },
+                              is = { .peak_c = 229.16, .peak_s = 290.4, .soak_s = 60.6, .above_liquidus_s = 19.6 };
+  static const char *const wanted[][4] = { { "Peak, °C", "231.2", "229.2", "+2.0" }, { "Peak at, s", "292", "290", "+2" },
+                                           { "Above 217 °C, s", "41", "20", "+21" } };
+  LwWindow *window = window_with_answer ();
+  const LwPlan *plan = job_of (window)->plans->pdata[0];
+  g_autoptr (GPtrArray) columns = g_ptr_array_new (), remarks = g_ptr_array_new ();
+  LwCompared compared = { .name = "body", .couple = -1, .plan = should, .run = is };
+  LwComparison run = { .columns = columns, .remarks = remarks, .liquidus_c = 217, .soak_low_c = 150, .soak_high_c = 200,
+                       .plan_spread_k = NAN, .run_spread_k = NAN };
+  GtkWidget *figures = g_object_ref_sink (g_object_new (LW_TYPE_RUN_FIGURES, NULL));
+  LwToldList *list;
+  guint found = 0;
+
+  g_ptr_array_add (columns, &compared);
+  lw_run_figures_show (LW_RUN_FIGURES (figures), plan, &run);
+  list = LW_TOLD_LIST (ui_child_of_type (figures, LW_TYPE_TOLD_LIST, 0));
+  for (guint row = 0; row < lw_told_list_length (list); row++)
+    for (guint i = 0; i < G_N_ELEMENTS (wanted); i++)
+      if (strcmp (lw_told_list_cell (list, row, 0), wanted[i][0]) == 0) {
+        found++;
+        for (guint k = 1; k < 4; k++)
+          g_assert_cmpstr (lw_told_list_cell (list, row, k), ==, ui_shown (wanted[i][k]));
+      }
+  g_assert_cmpuint (found, ==, G_N_ELEMENTS (wanted));
+  g_object_unref (figures);
+  ui_close (window);
+}
+
 /* A log that was opened or dropped as if it were a board is offered as what it is. */
 static void
 test_opened_as_board (void)
@@ -353,6 +386,7 @@ int
 main (int argc, char **argv)
 {
   ui_test_init (&argc, &argv);
+  g_test_add_func ("/ui/runs/apart", test_apart);
   g_test_add_func ("/ui/runs/import", test_import);
   g_test_add_func ("/ui/runs/no-times", test_no_times);
   g_test_add_func ("/ui/runs/refused", test_refused);
