@@ -19,20 +19,6 @@ typedef struct {
 
 static GRand *rand_;
 
-static gboolean
-is_busy (gpointer desk)
-{
-  return lw_desk_busy (desk);
-}
-
-static gboolean
-is_answered (gpointer desk)
-{
-  LwPrediction *p = lw_desk_prediction (desk);
-
-  return p != NULL && p->full && !lw_desk_busy (desk) && !lw_desk_stale (desk);
-}
-
 /* Up to MS later. */
 static void
 moment (gint32 ms)
@@ -191,12 +177,12 @@ test_acts (void)
   before = lw_job_to_data (lw_desk_job (bench.desk), NULL);
   for (guint i = 0; i < 2 * G_N_ELEMENTS (acts); i++) {
     act (&bench, "win.run-again");
-    g_assert_true (ui_wait (is_busy, bench.desk, LONG_MS));
+    g_assert_true (ui_wait (ui_is_busy, bench.desk, LONG_MS));
     moment (120);
     acts[i % G_N_ELEMENTS (acts)](&bench);
   }
   act (&bench, "win.run-again");
-  g_assert_true (ui_wait (is_answered, bench.desk, LONG_MS));
+  g_assert_true (ui_wait (ui_is_answered, bench.desk, LONG_MS));
   after = lw_job_to_data (lw_desk_job (bench.desk), NULL);
   g_assert_cmpstr (after, ==, before);
   ui_close_dialogs ();
@@ -227,7 +213,7 @@ static GtkWidget *
 begin_doubt (LwWindow *window)
 {
   begin_run (window);
-  g_assert_true (ui_wait (is_answered, lw_window_desk (window), LONG_MS));
+  g_assert_true (ui_wait (ui_is_answered, lw_window_desk (window), LONG_MS));
   return NULL;
 }
 

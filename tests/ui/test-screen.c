@@ -82,25 +82,11 @@ fits (gpointer data)
          && gtk_widget_get_height (GTK_WIDGET (fit->window)) <= fit->size->height;
 }
 
-static gboolean
-is_busy (gpointer desk)
-{
-  return lw_desk_busy (desk);
-}
-
-static gboolean
-is_answered (gpointer desk)
-{
-  LwPrediction *p = lw_desk_prediction (desk);
-
-  return p != NULL && p->full && !lw_desk_busy (desk) && !lw_desk_stale (desk);
-}
-
 static void
 begin_run (LwWindow *window)
 {
   gtk_widget_activate_action (GTK_WIDGET (window), "win.run-again", NULL);
-  g_assert_true (ui_wait (is_busy, lw_window_desk (window), LONG_MS));
+  g_assert_true (ui_wait (ui_is_busy, lw_window_desk (window), LONG_MS));
 }
 
 /* Of all parts, the hottest the body gets, one after another. */
@@ -133,7 +119,7 @@ open_demo (void)
   gtk_window_present (GTK_WINDOW (window));
   gtk_window_maximize (GTK_WINDOW (window));
   lw_window_open_demo (window);
-  g_assert_true (ui_wait (is_answered, lw_window_desk (window), LONG_MS));
+  g_assert_true (ui_wait (ui_is_answered, lw_window_desk (window), LONG_MS));
   return window;
 }
 
@@ -167,7 +153,7 @@ test_screen (void)
   for (guint i = 0; i < 4; i++)
     change_in_a_run (window, i % 2 == 0 ? &small : &large);
   ui_cut_end ();
-  g_assert_true (ui_wait (is_answered, lw_window_desk (window), LONG_MS));
+  g_assert_true (ui_wait (ui_is_answered, lw_window_desk (window), LONG_MS));
   after = peaks (lw_window_desk (window));
   assert_same (before, after);
   ui_close (window);

@@ -102,6 +102,20 @@ ui_spin (guint ms)
     g_main_context_iteration (NULL, TRUE);
 }
 
+gboolean
+ui_is_busy (gpointer desk)
+{
+  return lw_desk_busy (desk);
+}
+
+gboolean
+ui_is_answered (gpointer desk)
+{
+  LwPrediction *p = lw_desk_prediction (desk);
+
+  return p != NULL && p->full && !lw_desk_busy (desk) && !lw_desk_stale (desk);
+}
+
 LwJob *
 ui_small_job (void)
 {

@@ -14,6 +14,9 @@ gboolean ui_wait (UiTest test, gpointer data, guint limit_ms);
 gint64 ui_patience (void);
 /* Runs the main loop for a while: for things that must not happen. */
 void ui_spin (guint ms);
+/* Of a desk, for ui_wait(): something computes; the full answer is there, of the job as it is. */
+gboolean ui_is_busy (gpointer desk);
+gboolean ui_is_answered (gpointer desk);
 
 /* Four parts, 40 x 30 mm: U1 (leadless), C1 beside it, C2 (electrolytic), R1 below. No plan. */
 LwJob *ui_small_job (void);
